@@ -1,0 +1,253 @@
+"""
+What a farmer can be understood to have said.
+
+Each class is one kind of message after reading; `Input` is their union and the
+column the conversation's table is looked up by.  An input is a plain value,
+checked when it is built, so nobody downstream has to check it again.  A message
+that makes no sense is a `Words`, not an exception: a farmer's odd text is an
+ordinary thing to be answered, only a programmer's mistake raises.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from datetime import date
+from decimal import Decimal
+from enum import StrEnum
+
+
+class Unit(StrEnum):
+    """
+    A unit of weight a number can be said in.
+    """
+
+    KILO = "kilo"
+    GRAM = "gram"
+
+
+class Precision(StrEnum):
+    """
+    How closely a planting date was said.
+
+    `EXACT` names a day, `MONTH` only a month (its 15th is taken), `ABOUT` counts
+    back from today or says "about".
+    """
+
+    EXACT = "exact"
+    MONTH = "month"
+    ABOUT = "about"
+
+
+@dataclass(frozen=True, kw_only=True)
+class Planted:
+    """
+    A planting date as it was said.
+
+    Attributes:
+        on: the likeliest day, local.
+        precision: how closely it was said.
+        other: a second, equally likely day, or None.  There is one when no year
+            was said and both the past and the coming planting season fit; the
+            conversation then asks.
+    """
+
+    on: date
+    precision: Precision = Precision.EXACT
+    other: date | None = None
+
+
+@dataclass(frozen=True, kw_only=True)
+class Join:
+    """
+    The farmer wants to be registered; what was not said is None.
+
+    Attributes:
+        name: first name or two, as typed.
+        plants: number of plants in the ground.
+        planted: the planting date.
+        district: one of the situation's districts, spelt as there.
+    """
+
+    name: str | None = None
+    plants: int | None = None
+    planted: Planted | None = None
+    district: str | None = None
+
+
+@dataclass(frozen=True, kw_only=True)
+class Harvest:
+    """
+    The farmer reports a picking.
+
+    Attributes:
+        grams: weight in whole grams, or None when no weight was said.
+        on: the local day it was picked, or None when no day was said.
+        unit: the unit as typed, or None (kilos are then taken).
+        extra: True when something in the text makes the weight doubtful: a
+            second number, or digits that can be read as thousands or as decimals.
+    """
+
+    grams: int | None = None
+    on: date | None = None
+    unit: Unit | None = None
+    extra: bool = False
+
+    def __post_init__(self) -> None:
+        if self.grams is not None and self.grams < 0:
+            raise ValueError(f"a harvest of {self.grams} g cannot be less than nothing")
+
+
+@dataclass(frozen=True, kw_only=True)
+class Done:
+    """
+    Jobs are finished; `numbers` are places in the farmer's last list, maybe none.
+    """
+
+    numbers: tuple[int, ...] = ()
+
+
+@dataclass(frozen=True, kw_only=True)
+class Jobs:
+    """
+    The farmer asks for this week's jobs, or for the one at place `number`.
+    """
+
+    number: int | None = None
+
+
+@dataclass(frozen=True, kw_only=True)
+class Total:
+    """
+    The farmer asks how much was picked so far.
+    """
+
+
+@dataclass(frozen=True, kw_only=True)
+class Undo:
+    """
+    The farmer takes the last thing back.
+    """
+
+
+@dataclass(frozen=True, kw_only=True)
+class Stop:
+    """
+    The farmer wants no more texts.  Acts in every state and language.
+    """
+
+
+@dataclass(frozen=True, kw_only=True)
+class Cancel:
+    """
+    A word that may mean undo as well as stop; the farmer is asked once which.
+    """
+
+
+@dataclass(frozen=True, kw_only=True)
+class Help:
+    """
+    The farmer asks what can be texted.
+    """
+
+
+@dataclass(frozen=True, kw_only=True)
+class Yes:
+    """
+    The whole message says yes.
+    """
+
+
+@dataclass(frozen=True, kw_only=True)
+class No:
+    """
+    The whole message says no.
+    """
+
+
+@dataclass(frozen=True, kw_only=True)
+class Ask:
+    """
+    The farmer asks the officer with the command word; `text` is the question or ''.
+    """
+
+    text: str = ""
+
+
+@dataclass(frozen=True, kw_only=True)
+class Number:
+    """
+    The whole message is one number, perhaps with a unit of weight.
+    """
+
+    value: Decimal
+    unit: Unit | None = None
+
+    def __post_init__(self) -> None:
+        if not self.value.is_finite():
+            raise ValueError(f"{self.value} is not a number a farmer can send")
+
+
+@dataclass(frozen=True, kw_only=True)
+class Emergency:
+    """
+    Words of poisoning, injury or fainting stand in `text`; safety answers first.
+    """
+
+    text: str
+
+
+@dataclass(frozen=True, kw_only=True)
+class Distress:
+    """
+    Words of self-harm stand in `text`; a person has to answer.
+    """
+
+    text: str
+
+
+@dataclass(frozen=True, kw_only=True)
+class Words:
+    """
+    Anything else, in the farmer's own words; `question` when it reads like one.
+    """
+
+    text: str
+    question: bool = False
+
+
+Input = (
+    Join
+    | Harvest
+    | Done
+    | Jobs
+    | Total
+    | Undo
+    | Stop
+    | Cancel
+    | Help
+    | Yes
+    | No
+    | Ask
+    | Number
+    | Emergency
+    | Distress
+    | Words
+)
+
+
+@dataclass(frozen=True, kw_only=True)
+class Slots:
+    """
+    What any text holds beside its intent, so that an open question can take it.
+
+    Attributes:
+        number: the first number outside dates.
+        planted: the first date, read as a planting date.
+        district: a known district, spelt as the programme spells it.
+        name: words that may be a person's name.
+    """
+
+    number: Decimal | None = None
+    planted: Planted | None = None
+    district: str | None = None
+    name: str | None = None
