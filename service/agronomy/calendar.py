@@ -1,0 +1,235 @@
+"""The crop calendar: which job a stand of strawberries needs, counted in days from planting.
+
+The calendar is data. A TOML file names every task with its days, and this module turns the file into frozen
+values or says in one sentence what is wrong with it. Day 0 is the planting day; days before it are negative.
+When a task is due for one plot on one date is told by `service.agronomy.due`.
+"""
+
+import tomllib
+from collections.abc import Mapping
+from datetime import date, timedelta
+from enum import StrEnum
+from functools import cached_property
+from itertools import pairwise
+from pathlib import Path
+from typing import Annotated, Final, Self
+
+from pydantic import BeforeValidator, ConfigDict, Field, TypeAdapter, ValidationError, model_validator
+from pydantic.dataclasses import dataclass
+
+from service.core.errors import TrusslineError
+
+DEFAULT_CALENDAR: Final = Path(__file__).with_name("data") / "calendar.toml"
+
+# A stand is replaced after three years at the latest: Univ. California Master Gardener.
+END: Final = 1095
+# Weekly rides: two occurrences of one task closer together than this would fall on the same text day.
+WEEK: Final = 7
+
+_STRICT: Final = ConfigDict(extra="forbid")
+
+
+class CalendarError(TrusslineError):
+    """A calendar file cannot be used; the sentence names the file, the entry and what to do."""
+
+    def __init__(self, path: Path, entry: str, fault: str) -> None:
+        """Say that `entry` of the file at `path` has `fault`."""
+        super().__init__(f"Crop calendar {path.name}, {entry}: {fault}. Correct the entry and start again.")
+        self.path = path
+        self.entry = entry
+
+
+class Rides(StrEnum):
+    """On which days a task may fall."""
+
+    TEXT_DAY = "text_day"
+    EXACT_DAY = "exact_day"
+    PICKING_DAYS = "picking_days"
+
+
+def _as_tuple(value: object) -> object:
+    """Let a single figure stand for a list of one."""
+    return value if isinstance(value, list | tuple) else (value,)
+
+
+def _as_steps(value: object) -> object:
+    """Let a plain number of days stand for one pace that never changes."""
+    return ({"days": value},) if isinstance(value, int) else value
+
+
+@dataclass(frozen=True, kw_only=True, config=_STRICT)
+class Pace:
+    """How many days lie between two occurrences, as long as the next one is not after day `until`."""
+
+    days: Annotated[int, Field(ge=1)]
+    until: int = END
+
+
+@dataclass(frozen=True, kw_only=True, config=_STRICT)
+class Task:
+    """One job of the crop calendar.
+
+    Attributes:
+        id: the word by which texts and tables know the task.
+        first: the days from planting on which it falls; several when it is done a few times at fixed ages.
+        every: the paces at which it comes back after the last of `first`; empty when it does not.
+        last: the age in days after which it is neither planned nor texted.
+        useful: for how many days, the due day included, it may still be texted.
+        min_gap: how many days must lie between two texts of this task for one plot.
+        rank: 1 is what loses most if missed; smaller goes first where room is short.
+        rides: on which days it may fall.
+        outside_cap: whether its text stands outside the farmer's three in seven days.
+        repeat_after: after how many days it is planned once more, to be dropped if it was answered.
+        source: the published source by name, or "common practice, no source".
+    """
+
+    id: Annotated[str, Field(pattern=r"^[a-z][a-z_]*$")]
+    first: Annotated[tuple[int, ...], BeforeValidator(_as_tuple), Field(min_length=1)]
+    every: Annotated[tuple[Pace, ...], BeforeValidator(_as_steps)] = ()
+    last: Annotated[int, Field(le=END)] = END
+    useful: Annotated[int, Field(ge=1)]
+    min_gap: Annotated[int, Field(ge=0)] = 0
+    rank: Annotated[int, Field(ge=1, le=9)]
+    rides: Rides = Rides.TEXT_DAY
+    outside_cap: bool = False
+    repeat_after: Annotated[int, Field(ge=1)] | None = None
+    source: Annotated[str, Field(min_length=1)]
+
+    @model_validator(mode="after")
+    def _days_make_sense(self) -> Self:
+        days = self.nominal_days
+        gaps = [later - earlier for earlier, later in pairwise(days)]
+        if any(gap < 1 for gap in gaps):
+            raise ValueError("the days of first must rise")
+        if self.rides is Rides.TEXT_DAY and any(gap < WEEK for gap in gaps):
+            raise ValueError("on the weekly text day occurrences need at least 7 days between them")
+        if self.first[0] > self.last:
+            raise ValueError("first lies after last")
+        return self
+
+    @cached_property
+    def nominal_days(self) -> tuple[int, ...]:
+        """The ages in days at which the occurrences fall, before any weekday is considered.
+
+        The place of an age in this tuple is the occurrence's ordinal. Picking has no occurrences of its own
+        beyond the first age: it falls on every picking day from then on.
+        """
+        days = list(self.first)
+        if self.repeat_after is not None:
+            days.append(days[-1] + self.repeat_after)
+        while (following := self._after(days[-1])) is not None:
+            days.append(following)
+        return tuple(days)
+
+    def _after(self, day: int) -> int | None:
+        """Return the age of the occurrence after the one at `day`, or None when the task is over."""
+        following = (day + pace.days for pace in self.every if day + pace.days <= min(pace.until, self.last))
+        return next(following, None)
+
+
+@dataclass(frozen=True, kw_only=True, config=_STRICT)
+class FirstFruit:
+    """Between which ages the first ripe fruit is expected, when flowers are taken off to the set day.
+
+    Attributes:
+        days: earliest and latest age in days.
+        high_days: the same for plots at or above `high_from_m`.
+        high_from_m: the elevation in metres from which `high_days` hold.
+        source: where the figures come from.
+    """
+
+    days: tuple[int, int]
+    high_days: tuple[int, int]
+    high_from_m: int
+    source: Annotated[str, Field(min_length=1)]
+
+
+@dataclass(frozen=True, kw_only=True, config=_STRICT)
+class Calendar:
+    """A whole crop calendar.
+
+    Attributes:
+        id: the name of the calendar, the same in all its versions.
+        version: rises with every change; plots remember the one they were planned with.
+        riding_moves: how many days before picking begins the weekly jobs move to a picking day, so that a
+            week of picking never needs a text of its own for them.
+        first_fruit: when first fruit is expected.
+        tasks: all jobs.
+    """
+
+    id: Annotated[str, Field(pattern=r"^[a-z][a-z0-9-]*$")]
+    version: Annotated[int, Field(ge=1)]
+    riding_moves: Annotated[int, Field(ge=0)] = 14
+    first_fruit: FirstFruit
+    tasks: Annotated[tuple[Task, ...], Field(min_length=1)]
+
+    @model_validator(mode="after")
+    def _tasks_agree(self) -> Self:
+        if len(self.by_id) != len(self.tasks):
+            raise ValueError("two tasks have the same id")
+        if sum(task.rides is Rides.PICKING_DAYS for task in self.tasks) != 1:
+            raise ValueError("exactly one task must ride on picking_days")
+        off, stay = self.by_id.get("flowers_off"), self.by_id.get("flowers_stay")
+        if off and stay and off.last >= stay.first[0]:
+            raise ValueError("flowers_off must be over before flowers_stay begins, or a farmer is told both")
+        return self
+
+    @cached_property
+    def by_id(self) -> Mapping[str, Task]:
+        """The tasks by their ids."""
+        return {task.id: task for task in self.tasks}
+
+    @cached_property
+    def picking_from(self) -> int:
+        """The age in days from which picking is asked after, unless a weight came before."""
+        return next(task.first[0] for task in self.tasks if task.rides is Rides.PICKING_DAYS)
+
+    def first_fruit_between(self, planted_on: date, elevation_m: int | None = None) -> tuple[date, date]:
+        """Return the earliest and the latest day on which first ripe fruit is expected.
+
+        Always a range, never one date: the time from open flower to ripe fruit alone spans 24 to 44 days
+        (Chandler 2004, Proc. Fla. State Hort. Soc. 117). `elevation_m` is in metres; unknown counts as low.
+        """
+        high = elevation_m is not None and elevation_m >= self.first_fruit.high_from_m
+        earliest, latest = self.first_fruit.high_days if high else self.first_fruit.days
+        return planted_on + timedelta(days=earliest), planted_on + timedelta(days=latest)
+
+    def flower_weeks_left(self, planted_on: date, day: date) -> int:
+        """Return in how many weeks, begun ones counted, flowers may stay; 0 from that day on."""
+        left = self.by_id["flowers_stay"].first[0] - (day - planted_on).days
+        return max(0, -(-left // WEEK))
+
+
+_CALENDAR: Final = TypeAdapter(Calendar)
+
+
+def load_calendar(path: Path = DEFAULT_CALENDAR) -> Calendar:
+    """Read and check the calendar file at `path`.
+
+    Raises:
+        CalendarError: the file is missing, is no TOML, or an entry makes no sense; the sentence says which.
+    """
+    try:
+        raw = tomllib.loads(path.read_text(encoding="utf-8"))
+    except OSError as fault:
+        raise CalendarError(path, "the file itself", fault.strerror or "it cannot be read") from fault
+    except ValueError as fault:
+        raise CalendarError(path, "the file itself", f"it is no TOML: {fault}") from fault
+    try:
+        return _CALENDAR.validate_python(raw)
+    except ValidationError as fault:
+        first = fault.errors()[0]
+        said = first["msg"].removeprefix("Value error, ")
+        raise CalendarError(path, _entry(first["loc"], raw), said) from fault
+
+
+def _entry(place: tuple[int | str, ...], raw: Mapping[str, object]) -> str:
+    """Name the place of a fault in the words of the file: a task by its id rather than by its number."""
+    tasks = raw.get("tasks")
+    if len(place) < 2 or place[0] != "tasks" or not isinstance(tasks, list):  # noqa: PLR2004 - ("tasks", number)
+        return ".".join(map(str, place)) or "the whole calendar"
+    index = int(place[1])
+    entry = tasks[index]
+    # Without an id the task is named by its place, counted from 1 as people do.
+    name = repr(entry["id"]) if isinstance(entry, dict) and "id" in entry else str(index + 1)
+    return " ".join([f"task {name}", *map(str, place[2:3])])
