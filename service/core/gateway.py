@@ -1,7 +1,8 @@
 """The port through which texts leave for phones and come back: values, errors and one small protocol.
 
-A gateway is one way out: a simulated network, a modem, an operator's link. Nobody can know of a text whose answer
-was lost whether it left (two generals), so a send ends in one of four ways, and a caller has to treat all four:
+A gateway is one way out: a simulated network, a modem, an operator's link. Nobody can know of a text whose
+answer was lost whether it left (two generals), so a send ends in one of four ways, and a caller has to treat
+all four:
 
     Accepted     the network has it; receipts follow as `Progress`
     Refused      the network does not have it; the reason's class says what to do next
@@ -23,7 +24,7 @@ from typing import Final, Protocol
 
 from service.core.errors import TrusslineError
 
-# ITU-T E.164 section 6.1: country code and number are at most fifteen digits, and no country code begins with zero.
+# ITU-T E.164 section 6.1: at most fifteen digits, country code first; no country code begins with zero.
 _E164: Final = re.compile(r"\+[1-9][0-9]{6,14}")
 
 
@@ -40,7 +41,7 @@ class AnswerLost(GatewayError):
 
 
 class Unreachable(GatewayError):
-    """The gateway could not be asked for its events or told that they are kept; both may be repeated at will."""
+    """The gateway could not be asked for events or told that they are kept; both may be repeated."""
 
 
 class RefusalClass(StrEnum):
@@ -115,7 +116,7 @@ class Accepted:
 
 @dataclass(frozen=True, kw_only=True, slots=True)
 class Refused:
-    """The network has not taken the text; `code` is its own word for why, `detail` a sentence for a person."""
+    """The network has not taken the text; `code` is its own word for why, `detail` is for a person."""
 
     reason: RefusalClass
     code: str

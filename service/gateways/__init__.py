@@ -1,0 +1,1 @@
+"""Adapters of the gateway port: each module is one way out to phones."""
