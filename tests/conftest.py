@@ -1,0 +1,72 @@
+"""What all tests share: the databases they may have.
+
+Sockets are closed to all but this machine, see pyproject.toml.
+"""
+
+import os
+from collections.abc import Iterator
+from dataclasses import dataclass, field
+from itertools import count
+from pathlib import Path
+
+import psycopg
+import pytest
+from sqlalchemy import URL, make_url
+
+from postgres_for_tests import server
+
+_PREFIX = "trussline_test"
+
+
+@dataclass(frozen=True, kw_only=True)
+class PostgresDatabases:
+    """Makes and drops databases on one PostgreSQL server, for one process of tests.
+
+    Attributes:
+        address: a database of the server to speak to, which is left as it is.
+    """
+
+    address: URL
+    _numbers: Iterator[int] = field(default_factory=count, init=False)
+
+    def create(self, template: str | None = None) -> str:
+        """Make a database, empty or as a copy of `template`, and return its address.
+
+        A copy takes a fraction of the time that all migrations take. Nobody may be connected to the template.
+        """
+        name = f"{_PREFIX}_{os.getpid()}_{next(self._numbers)}"
+        self._say(f'DROP DATABASE IF EXISTS "{name}" WITH (FORCE)')
+        self._say(f'CREATE DATABASE "{name}" TEMPLATE "{template or "template0"}"')
+        return self.address.set(database=name).render_as_string(hide_password=False)
+
+    def drop(self, address: str) -> None:
+        """Drop the database at `address`, also from under those still connected to it."""
+        self._say(f'DROP DATABASE "{make_url(address).database}" WITH (FORCE)')
+
+    def _say(self, statement: str) -> None:
+        plain = self.address.set(drivername="postgresql").render_as_string(hide_password=False)
+        with psycopg.connect(plain, autocommit=True) as connection:
+            connection.execute(statement.encode())
+
+
+@pytest.fixture(scope="session")
+def postgres_databases() -> Iterator[PostgresDatabases]:
+    """Databases on the server at TEST_DATABASE_URL, or on one that serves these tests only."""
+    given = os.environ.get("TEST_DATABASE_URL")  # noqa: TID251 - set by deploy/start.py, not a setting of the service
+    if given:
+        yield PostgresDatabases(address=make_url(given))
+    else:
+        with server() as address:
+            yield PostgresDatabases(address=make_url(address))
+
+
+@pytest.fixture(params=["sqlite", pytest.param("postgresql", marks=pytest.mark.postgres)])
+def database_url(request: pytest.FixtureRequest, tmp_path: Path) -> Iterator[str]:
+    """The address of an empty database of the test's own, once on each engine."""
+    if request.param == "sqlite":
+        yield f"sqlite:///{tmp_path / 'trussline.db'}"
+    else:
+        databases: PostgresDatabases = request.getfixturevalue("postgres_databases")
+        address = databases.create()
+        yield address
+        databases.drop(address)
