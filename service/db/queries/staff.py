@@ -1,0 +1,132 @@
+"""Officers, their codes, tries and sessions, and the few settings that live in the database."""
+
+from datetime import datetime
+
+from sqlalchemy import Connection, RowMapping, delete, select, update
+
+from service.db.tables.staff import login_attempt, login_code, officer, session, setting
+from service.db.upsert import insert_or_update
+from service.use_cases.officers import Officer, Session
+
+# This row's lock makes sign-ins wait for each other on PostgreSQL; SQLite has one writer anyway.
+_GATE = "sign_in_gate"
+_YES, _NO = "yes", "no"
+
+
+class Staff:
+    """Reads and writes what is kept of officers."""
+
+    def __init__(self, connection: Connection) -> None:
+        """Work on an open transaction."""
+        self._connection = connection
+
+    def add_officer(self, name: str, now: datetime) -> Officer:
+        """Keep a new officer; the name must be unused."""
+        new = officer.insert().values(name=name, added_at=now).returning(officer.c.id)
+        return Officer(id=self._connection.execute(new).scalar_one(), name=name)
+
+    def officer(self, name: str) -> Officer | None:
+        """Return the officer of that name."""
+        row = self._connection.execute(select(officer).where(officer.c.name == name)).mappings().first()
+        return Officer(id=row["id"], name=row["name"]) if row else None
+
+    def officers(self) -> tuple[Officer, ...]:
+        """Return all officers by name."""
+        rows = self._connection.execute(select(officer.c.id, officer.c.name).order_by(officer.c.name))
+        return tuple(Officer(id=row.id, name=row.name) for row in rows)
+
+    def add_code(self, digest: bytes, officer_id: int, *, made_at: datetime, expires_at: datetime) -> None:
+        """Keep the digest of a one-time code."""
+        values = {"digest": digest, "officer_id": officer_id, "made_at": made_at, "expires_at": expires_at}
+        self._connection.execute(login_code.insert().values(values))
+
+    def use_code(self, digest: bytes, now: datetime) -> Officer | None:
+        """Use a code up and return whose it was; None if it is unknown, used or too old.
+
+        One statement finds and uses it, so that two browsers with the same code cannot both get in.
+        """
+        used = (
+            update(login_code)
+            .where(
+                login_code.c.digest == digest, login_code.c.used_at.is_(None), login_code.c.expires_at > now
+            )
+            .values(used_at=now)
+            .returning(login_code.c.officer_id)
+        )
+        found = self._connection.execute(used).scalar_one_or_none()
+        if found is None:
+            return None
+        name = self._connection.execute(select(officer.c.name).where(officer.c.id == found)).scalar_one()
+        return Officer(id=found, name=name)
+
+    def one_at_a_time(self) -> None:
+        """Wait until no other sign-in is under way; the lock falls with this transaction."""
+        self.put_setting(_GATE, "")
+
+    def wrong_tries(self, address: str, since: datetime) -> tuple[datetime, ...]:
+        """Return when wrong codes came from `address` after `since`, oldest first."""
+        tries = (
+            select(login_attempt.c.at)
+            .where(login_attempt.c.address == address, login_attempt.c.at > since, login_attempt.c.ok == _NO)
+            .order_by(login_attempt.c.at)
+        )
+        return tuple(self._connection.execute(tries).scalars())
+
+    def note_try(self, row_id: int, address: str, now: datetime, *, ok: bool) -> None:
+        """Keep that a code was tried from `address`."""
+        values = {"id": row_id, "address": address, "at": now, "ok": _YES if ok else _NO}
+        self._connection.execute(login_attempt.insert().values(values))
+
+    def begin_session(self, new: Session) -> None:
+        """Keep a new session."""
+        values = {
+            "digest": new.digest,
+            "officer_id": new.officer.id,
+            "csrf": new.csrf,
+            "began_at": new.began_at,
+            "seen_at": new.seen_at,
+        }
+        self._connection.execute(session.insert().values(values))
+
+    def session(self, digest: bytes) -> Session | None:
+        """Return the session with that digest, alive or not."""
+        found = (
+            select(session, officer.c.name)
+            .join(officer, officer.c.id == session.c.officer_id)
+            .where(session.c.digest == digest)
+        )
+        row = self._connection.execute(found).mappings().first()
+        return _session(row) if row else None
+
+    def see_session(self, digest: bytes, now: datetime) -> None:
+        """Keep that the session was seen at `now`."""
+        self._connection.execute(update(session).where(session.c.digest == digest).values(seen_at=now))
+
+    def end_session(self, digest: bytes) -> None:
+        """Forget a session; an unknown one is no fault."""
+        self._connection.execute(delete(session).where(session.c.digest == digest))
+
+    def end_sessions_before(self, began_before: datetime) -> None:
+        """Forget all sessions that began before that instant."""
+        self._connection.execute(delete(session).where(session.c.began_at < began_before))
+
+    def setting(self, name: str) -> str | None:
+        """Return the setting `name`, None where it was never put."""
+        return self._connection.execute(
+            select(setting.c.value).where(setting.c.name == name)
+        ).scalar_one_or_none()
+
+    def put_setting(self, name: str, value: str) -> None:
+        """Keep the setting `name`, whether it was there before or not."""
+        upsert = insert_or_update(self._connection.dialect.name, setting, ["name"])
+        self._connection.execute(upsert, {"name": name, "value": value})
+
+
+def _session(row: RowMapping) -> Session:
+    return Session(
+        digest=row["digest"],
+        officer=Officer(id=row["officer_id"], name=row["name"]),
+        csrf=row["csrf"],
+        began_at=row["began_at"],
+        seen_at=row["seen_at"],
+    )
