@@ -1,0 +1,139 @@
+"""The checks a change must pass: the same for people and for the machine that guards the main branch."""
+
+import os
+import subprocess
+import sys
+import time
+from collections.abc import Callable, Iterator
+from contextlib import contextmanager
+from dataclasses import dataclass
+from pathlib import Path
+from typing import Final
+
+from environment import Environment
+from machine import chromium
+from postgres_for_tests import server
+from refusal import Refusal
+from wheel import try_wheel
+
+# As many as the smallest machine has that we check on.
+_PROCESSES: Final = "2"
+
+
+@dataclass(frozen=True, kw_only=True, slots=True)
+class Checkout:
+    """What the checks look at.
+
+    Attributes:
+        root: the checkout's folder.
+        environment: where its tools are.
+    """
+
+    root: Path
+    environment: Environment
+
+    def run(self, *command: str, **more: str) -> int:
+        """Run one of the environment's programs, with `more` environment variables; return its exit code."""
+        program, *arguments = command
+        return subprocess.run(
+            [self.environment.program(program), *arguments],
+            cwd=self.root,
+            env=self.environment.variables() | more,
+            check=False,
+        ).returncode
+
+
+@dataclass(frozen=True, kw_only=True, slots=True)
+class Stage:
+    """One check.
+
+    Attributes:
+        name: as the list at the end shows it.
+        run: does it and returns an exit code.
+        quick: whether it is part of the quick check.
+        whole: whether it is part of the whole check.
+    """
+
+    name: str
+    run: Callable[[Checkout], int]
+    quick: bool = True
+    whole: bool = True
+
+
+def _tools(*command: str) -> Callable[[Checkout], int]:
+    return lambda checkout: checkout.run(*command)
+
+
+def _all_tests(checkout: Checkout) -> int:
+    with _postgres(checkout) as address:
+        return checkout.run(
+            "pytest", "--numprocesses", _PROCESSES, "--cov", "--cov-report=term",
+            TEST_DATABASE_URL=address,
+            TRUSSLINE_TEST_CHROMIUM=chromium(),
+        )  # fmt: skip
+
+
+@contextmanager
+def _postgres(checkout: Checkout) -> Iterator[str]:
+    given = os.environ.get("TEST_DATABASE_URL")
+    if given:
+        yield given
+        return
+    with server(checkout.environment.program("python")) as address:
+        yield address
+
+
+def _wheel(checkout: Checkout) -> int:
+    try_wheel(checkout.root, checkout.environment)
+    return 0
+
+
+STAGES: Final = (
+    Stage(name="style", run=_tools("ruff", "check")),
+    Stage(name="format", run=_tools("ruff", "format", "--check")),
+    Stage(name="types", run=_tools("mypy")),
+    Stage(name="layers", run=_tools("lint-imports", "--no-logo")),
+    Stage(
+        name="fast tests",
+        run=_tools(
+            "pytest",
+            "--quiet",
+            "--numprocesses",
+            _PROCESSES,
+            "-m",
+            "not slow and not postgres and not browser",
+        ),
+        whole=False,
+    ),
+    Stage(name="tests", run=_all_tests, quick=False),
+    Stage(name="wheel", run=_wheel, quick=False),
+)
+
+
+def check(root: Path, environment: Environment, *, quick: bool) -> int:
+    """Run the checks one after the other, all of them also when one fails, and list how long each took.
+
+    Returns:
+        The exit code of the first that failed, or 0.
+    """
+    checkout = Checkout(root=root, environment=environment)
+    codes = []
+    table = []
+    for stage in STAGES:
+        if not (stage.quick if quick else stage.whole):
+            continue
+        print(f"\n== {stage.name}", flush=True)
+        begun = time.monotonic()
+        code = _code(stage, checkout)
+        codes.append(code)
+        table.append(f"{stage.name:12}{time.monotonic() - begun:7.1f} s  {'failed' if code else 'passed'}")
+    print("", *table, sep="\n", flush=True)
+    return next(filter(None, codes), 0)
+
+
+def _code(stage: Stage, checkout: Checkout) -> int:
+    try:
+        return stage.run(checkout)
+    except Refusal as refusal:
+        print(refusal, file=sys.stderr, flush=True)
+        return 1
