@@ -1,0 +1,187 @@
+"""What a farmer's own page shows: read-only queries."""
+
+from dataclasses import fields
+from datetime import datetime
+from typing import Final, TypeVar
+
+from sqlalchemy import ColumnElement, Connection, Executable, and_, func, or_, select
+
+from flows.facts import FarmerState
+from service.db.queries.console_values import (
+    FarmerFacts,
+    OpenQuestion,
+    PastReminder,
+    PhoneFacts,
+    PlotFacts,
+    Said,
+    Way,
+    Weight,
+)
+from service.db.tables.outbox import attempt, message
+from service.db.tables.people import district, farmer, farmer_phone, phone, stop_list
+from service.db.tables.plots import harvest, plot, reminder
+from service.db.tables.speech import inbound, question
+
+# When a text went out: its first try, else the moment it may leave.
+_WENT_AT: Final = func.coalesce(
+    select(func.min(attempt.c.began_at))
+    .where(attempt.c.message_day == message.c.queued_on, attempt.c.message_id == message.c.id)
+    .scalar_subquery(),
+    message.c.not_before,
+)
+
+Value = TypeVar("Value")
+
+
+class FarmerConsole:
+    """Reads for one farmer's page."""
+
+    def __init__(self, connection: Connection) -> None:
+        """Read in an open transaction."""
+        self._connection = connection
+
+    def facts(self, farmer_id: int) -> FarmerFacts | None:
+        """Return what is known of a farmer; None for one who is not here or was erased."""
+        found = (
+            select(
+                farmer.c.id,
+                farmer.c.name,
+                farmer.c.language,
+                district.c.name.label("district"),
+                district.c.zone,
+                farmer.c.state,
+                farmer.c.text_hour,
+                farmer.c.added_at,
+            )
+            .join(district, district.c.id == farmer.c.district_id)
+            .where(farmer.c.id == farmer_id, farmer.c.state != FarmerState.ERASED)
+        )
+        row = self._connection.execute(found).mappings().first()
+        return FarmerFacts(**row, phones=self._phones(farmer_id)) if row else None
+
+    def plots(self, farmer_id: int) -> tuple[PlotFacts, ...]:
+        """Return a farmer's plots, live ones first, the newest before the older."""
+        found = (
+            select(*(plot.c[field.name] for field in fields(PlotFacts)))
+            .where(plot.c.farmer_id == farmer_id)
+            .order_by(plot.c.live.desc(), plot.c.planted_on.desc(), plot.c.id.desc())
+        )
+        return self._all(PlotFacts, found)
+
+    def reminders(self, plot_id: int, limit: int) -> tuple[PastReminder, ...]:
+        """Return what fell due on a plot, the latest first; `sent` is the state of the text it rode on."""
+        found = (
+            select(
+                reminder.c.due_on,
+                reminder.c.task,
+                reminder.c.ordinal,
+                reminder.c.state,
+                reminder.c.why,
+                reminder.c.answer,
+                message.c.state.label("sent"),
+            )
+            .outerjoin(
+                message,
+                and_(message.c.queued_on == reminder.c.message_day, message.c.id == reminder.c.message_id),
+            )
+            .where(reminder.c.plot_id == plot_id)
+            .order_by(reminder.c.due_on.desc(), reminder.c.place, reminder.c.task)
+            .limit(limit)
+        )
+        return self._all(PastReminder, found)
+
+    def weights(self, plot_id: int) -> tuple[Weight, ...]:
+        """Return all weights of a plot, voided ones included, the latest picking first."""
+        found = (
+            select(harvest.c.picked_on, harvest.c.grams, harvest.c.state, harvest.c.at)
+            .where(harvest.c.plot_id == plot_id)
+            .order_by(harvest.c.picked_on.desc(), harvest.c.id.desc())
+        )
+        return self._all(Weight, found)
+
+    def open_questions(self, farmer_id: int) -> tuple[OpenQuestion, ...]:
+        """Return what this farmer has asked and nobody has closed, the oldest first."""
+        found = (
+            select(
+                question.c.code,
+                question.c.text,
+                question.c.urgency,
+                question.c.asked_at,
+                question.c.farmer_id,
+                farmer.c.name.label("farmer"),
+                district.c.name.label("district"),
+                phone.c.last3,
+            )
+            .join(phone, phone.c.id == question.c.phone_id)
+            .join(farmer, farmer.c.id == question.c.farmer_id)
+            .join(district, district.c.id == farmer.c.district_id)
+            .where(question.c.farmer_id == farmer_id, question.c.closed_at.is_(None))
+            .order_by(question.c.asked_at, question.c.id)
+        )
+        return self._all(OpenQuestion, found)
+
+    def talk(self, farmer_id: int, limit: int) -> tuple[Said, ...]:
+        """Return the last `limit` texts either way, the newest first.
+
+        On a phone that several farmers share only this farmer's texts are meant, and those that name nobody.
+        """
+        phones = [facts.id for facts in self._phones(farmer_id)]
+        said = (*self._texts_out(farmer_id, phones, limit), *self._texts_in(farmer_id, phones, limit))
+        return tuple(sorted(said, key=_newest, reverse=True)[:limit])
+
+    def _phones(self, farmer_id: int) -> tuple[PhoneFacts, ...]:
+        found = (
+            select(
+                phone.c.id, phone.c.last3, farmer_phone.c.role, farmer_phone.c.preferred, stop_list.c.since
+            )
+            .join(farmer_phone, farmer_phone.c.phone_id == phone.c.id)
+            .outerjoin(stop_list, stop_list.c.number_index == phone.c.number_index)
+            .where(farmer_phone.c.farmer_id == farmer_id, farmer_phone.c.until.is_(None))
+            .order_by(farmer_phone.c.preferred.desc(), farmer_phone.c.since, phone.c.id)
+        )
+        return self._all(PhoneFacts, found)
+
+    def _texts_out(self, farmer_id: int, phones: list[int], limit: int) -> tuple[Said, ...]:
+        found = (
+            select(
+                _WENT_AT.label("at"),
+                message.c.text,
+                message.c.state,
+                message.c.kind,
+                message.c.parts,
+                message.c.why,
+            )
+            .where(message.c.phone_id.in_(phones), _of(message.c.farmer_id, farmer_id))
+            .order_by(message.c.queued_on.desc(), message.c.not_before.desc(), message.c.id.desc())
+            .limit(limit)
+        )
+        rows = self._connection.execute(found).mappings()
+        return tuple(Said(way=Way.OUT, **row) for row in rows)
+
+    def _texts_in(self, farmer_id: int, phones: list[int], limit: int) -> tuple[Said, ...]:
+        found = (
+            select(
+                inbound.c.received_at.label("at"),
+                inbound.c.text,
+                inbound.c.state,
+                inbound.c.read_json.label("reading"),
+            )
+            .where(inbound.c.phone_id.in_(phones), _of(inbound.c.farmer_id, farmer_id))
+            .order_by(inbound.c.id.desc())
+            .limit(limit)
+        )
+        rows = self._connection.execute(found).mappings()
+        return tuple(Said(way=Way.IN, **row) for row in rows)
+
+    def _all(self, kind: type[Value], statement: Executable) -> tuple[Value, ...]:
+        """Return the rows as values; the columns are labelled like the value's fields."""
+        return tuple(kind(**row) for row in self._connection.execute(statement).mappings())
+
+
+def _of(whose: ColumnElement[int | None], farmer_id: int) -> ColumnElement[bool]:
+    return or_(whose == farmer_id, whose.is_(None))
+
+
+def _newest(said: Said) -> tuple[datetime, bool]:
+    """An answer stands after what it answers, even in the same instant."""
+    return said.at, said.way is Way.OUT

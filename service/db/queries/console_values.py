@@ -1,0 +1,202 @@
+"""What the page queries return: plain values, weights in whole grams, instants in UTC, days local."""
+
+from collections.abc import Mapping
+from dataclasses import dataclass
+from datetime import date, datetime
+from enum import StrEnum
+
+
+@dataclass(frozen=True, kw_only=True, slots=True)
+class OpenQuestion:
+    """A text that waits for a person. `last3` are the last digits of the phone it came from."""
+
+    code: str
+    text: str
+    urgency: str
+    asked_at: datetime
+    farmer_id: int | None
+    farmer: str | None
+    district: str | None
+    last3: str
+
+
+@dataclass(frozen=True, kw_only=True, slots=True)
+class DoubtfulWeight:
+    """A weight that stands outside all totals until the farmer has said yes."""
+
+    farmer_id: int
+    farmer: str
+    district: str
+    plants: int
+    grams: int
+    picked_on: date
+    at: datetime
+
+
+@dataclass(frozen=True, kw_only=True, slots=True)
+class TextInDoubt:
+    """A text of which nobody knows whether it was sent."""
+
+    farmer_id: int | None
+    farmer: str | None
+    last3: str
+    kind: str
+    text: str
+    since: datetime
+
+
+@dataclass(frozen=True, kw_only=True, slots=True)
+class Waiting:
+    """All that needs a person: the first few of each list, and how many there are in all."""
+
+    questions: tuple[OpenQuestion, ...]
+    weights: tuple[DoubtfulWeight, ...]
+    doubts: tuple[TextInDoubt, ...]
+    emergencies: int
+    question_count: int
+    weight_count: int
+    doubt_count: int
+
+    @property
+    def total(self) -> int:
+        """How many things need a person."""
+        return self.question_count + self.weight_count + self.doubt_count
+
+
+@dataclass(frozen=True, kw_only=True, slots=True)
+class Cohort:
+    """How many live plots were planted on one day."""
+
+    planted_on: date
+    plots: int
+
+
+@dataclass(frozen=True, kw_only=True, slots=True)
+class PlotLine:
+    """A plot as the list of farmers shows it."""
+
+    id: int
+    farmer_id: int
+    planted_on: date
+    plants: int
+    live: bool
+    last_grams: int | None = None
+    last_picked_on: date | None = None
+
+
+@dataclass(frozen=True, kw_only=True, slots=True)
+class FarmerLine:
+    """A farmer as the list shows them, with their plots, the newest first."""
+
+    id: int
+    name: str
+    district: str
+    state: str
+    plots: tuple[PlotLine, ...]
+
+
+@dataclass(frozen=True, kw_only=True, slots=True)
+class FarmerPage:
+    """One page of the list, and how many farmers the whole list has."""
+
+    lines: tuple[FarmerLine, ...]
+    total: int
+
+
+@dataclass(frozen=True, kw_only=True, slots=True)
+class PhoneFacts:
+    """A phone of a farmer's; only its last digits are ever shown."""
+
+    id: int
+    last3: str
+    role: str
+    preferred: bool
+    stopped: bool
+
+
+@dataclass(frozen=True, kw_only=True, slots=True)
+class FarmerFacts:
+    """What is known of a farmer."""
+
+    id: int
+    name: str
+    language: str
+    district: str
+    zone: str
+    state: str
+    text_hour: int
+    added_at: datetime
+    phones: tuple[PhoneFacts, ...]
+
+
+@dataclass(frozen=True, kw_only=True, slots=True)
+class PlotFacts:
+    """One stand of plants. Weekdays count from Monday, 0; sets of weekdays are bit masks."""
+
+    id: int
+    planted_on: date
+    precision: str
+    plants: int
+    mulch_kind: str | None
+    elevation_m: int | None
+    zone: str
+    text_day: int
+    picking_text_day: int
+    pick_days: int
+    prompt_days: int
+    picking_early: bool
+    live: bool
+    closed_on: date | None
+
+
+@dataclass(frozen=True, kw_only=True, slots=True)
+class PastReminder:
+    """A task that fell due. `ordinal` tells which occurrence of the task it was, from 0."""
+
+    due_on: date
+    task: str
+    ordinal: int
+    state: str
+    why: str | None
+    answer: str | None
+    sent: str | None
+
+
+@dataclass(frozen=True, kw_only=True, slots=True)
+class Weight:
+    """A weight as it was told; `state` says whether it counts."""
+
+    picked_on: date
+    grams: int
+    state: str
+    at: datetime
+
+
+class Way(StrEnum):
+    """Which way a text went."""
+
+    IN = "in"
+    OUT = "out"
+
+
+@dataclass(frozen=True, kw_only=True, slots=True)
+class Said:
+    """One text, either way. `reading` is how a text that came in was read, and why."""
+
+    way: Way
+    at: datetime
+    text: str
+    state: str
+    kind: str | None = None
+    parts: int | None = None
+    why: str | None = None
+    reading: Mapping[str, object] | None = None
+
+
+@dataclass(frozen=True, kw_only=True, slots=True)
+class TextedIn:
+    """A text that came in from one phone, with the network's reference for it."""
+
+    ref: str
+    at: datetime
+    text: str
