@@ -71,8 +71,9 @@ def _shown(lines: Iterable[str], count: int) -> Iterator[str]:
     step, end = (1, "\r") if live else (20, "\n")
     seen = 0
     for line in lines:
-        seen += line.startswith("Collecting ")
-        if count and line.startswith("Collecting ") and seen % step == 0:
+        found = line.startswith(("Collecting ", "Processing "))
+        seen += found
+        if count and found and seen % step == 0:
             print(f"  {seen} of {count} at most", end=end, flush=True)
         elif count and line.startswith("Installing collected"):
             print(f"  {seen} packages are here and are now unpacked", flush=True)
