@@ -103,10 +103,13 @@ class SimulatorGateway:
 
     def inbox(self, number: str, after: int = 0) -> tuple[HandsetText, ...]:
         """Return what a phone received; see `PracticeNetwork.inbox`."""
+        self._reach()
         return self._network.inbox(number, after)
 
     def text_in(self, *, source: str, destination: str, text: str) -> str:
         """Let a phone text in; see `PracticeNetwork.text_in`."""
+        if self._why_down is not None:
+            raise NotSent(self._why_down)
         return self._network.text_in(source=source, destination=destination, text=text, now=self._clock())
 
     def _reach(self) -> None:

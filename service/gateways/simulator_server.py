@@ -134,7 +134,6 @@ class SimulatorServer:
                 return write_value(EVENTS_ANSWER, self._network.events(limit, now))
             case Acknowledge(event_ids=event_ids):
                 self._network.acknowledge(event_ids)
-                return write_value(NOTHING, None)
             case Inbox(number=number, after=after):
                 return write_value(INBOX_ANSWER, self._network.inbox(number, after))
             case TextIn(source=source, destination=destination, text=text, now=now):
@@ -143,7 +142,8 @@ class SimulatorServer:
                 )
                 return write_value(TEXT_IN_ANSWER, message_ref)
             case Ping():
-                return write_value(NOTHING, None)
+                pass
+        return write_value(NOTHING, None)
 
     def _send(self, question: Send) -> bytes | None:
         outcome = self._network.send(question.text, question.now)

@@ -92,16 +92,21 @@ class _Error:
 
 
 @dataclass(frozen=True, kw_only=True, slots=True)
-class _Answer:
+class _Failure:
     __pydantic_config__ = _STRICT
-    value: object = None
-    error: _Error | None = None
+    error: _Error
+
+
+@dataclass(frozen=True, kw_only=True, slots=True)
+class _Success:
+    __pydantic_config__ = _STRICT
+    value: object
 
 
 Question = Send | Events | Acknowledge | Inbox | TextIn | Ping
 
 _QUESTION: Final[TypeAdapter[Question]] = TypeAdapter(Annotated[Question, Field(discriminator="op")])
-_ANSWER: Final = TypeAdapter(_Answer)
+_ANSWER: Final[TypeAdapter[_Success | _Failure]] = TypeAdapter(_Success | _Failure)
 
 SEND_ANSWER: Final[TypeAdapter[Accepted | Refused]] = TypeAdapter(Accepted | Refused)
 EVENTS_ANSWER: Final[TypeAdapter[tuple[Event, ...]]] = TypeAdapter(tuple[Event, ...])
@@ -157,7 +162,7 @@ def write_value(adapter: TypeAdapter[Value], value: Value) -> bytes:
 
 def write_error(error: WireError) -> bytes:
     """Return an error as one line."""
-    return _ANSWER.dump_json(_Answer(error=_Error(code=error.code, detail=error.detail))) + b"\n"
+    return _ANSWER.dump_json(_Failure(error=_Error(code=error.code, detail=error.detail))) + b"\n"
 
 
 def read_answer(adapter: TypeAdapter[Value], line: bytes) -> Value:
@@ -169,7 +174,7 @@ def read_answer(adapter: TypeAdapter[Value], line: bytes) -> Value:
     """
     try:
         answer = _ANSWER.validate_json(line)
-        if answer.error is not None:
+        if isinstance(answer, _Failure):
             raise WireError(answer.error.code, answer.error.detail)
         return adapter.validate_python(answer.value)
     except ValidationError as error:
