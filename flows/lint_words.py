@@ -1,0 +1,33 @@
+"""Words the lint of the texts knows, by language. A new language adds its own rows here."""
+
+from typing import Final
+
+# Capitals that are no commands.
+EMPHASIS: Final[dict[str, frozenset[str]]] = {
+    "en": frozenset({"SMS", "POISON", "NOT", "NOW"}),
+    "sw": frozenset({"SMS", "SUMU", "USIMTAPISHE", "SASA"}),
+}
+
+# Command words that our texts also use in small letters, always for the very thing the command is about.
+SAME_SENSE: Final[dict[str, frozenset[str]]] = {
+    "en": frozenset({"harvest", "jobs", "total", "yes", "no"}),
+    "sw": frozenset({"kazi", "jumla", "ndiyo", "hapana"}),
+}
+
+# What no text may say: that something does no harm, how much of it to use, or what to burn or pour.
+REFUSED: Final[dict[str, frozenset[str]]] = {
+    "en": frozenset(
+        {
+            *("safe", "safely", "harmless", "riskless", "guaranteed", "approved", "cure"),
+            *("dose", "ml", "cc", "litre", "litres", "gram", "grams", "teaspoon"),
+            *("burn", "petrol", "paraffin", "kerosene", "bleach", "detergent", "nicotine", "pump"),
+        }
+    ),
+    "sw": frozenset(
+        {
+            *("salama", "hakikisho", "imeidhinishwa", "tiba"),
+            *("dozi", "ml", "cc", "lita", "mililita", "gramu", "kijiko"),
+            *("choma", "usichome", "petroli", "taa", "jiki", "tumbaku", "pampu"),
+        }
+    ),
+}

@@ -1,0 +1,193 @@
+"""Every text there is: which values it is given and how long it may become.
+
+A catalogue that lacks one of these, or holds another, fails the lint; so does a text that outgrows its parts
+when each placeholder holds its longest filling.
+"""
+
+from collections.abc import Mapping
+from typing import Final
+
+from flows.promised import Filling, Kind, Longest, Rule, Text
+
+SHORT_DATE: Final = "Jtano 25/11"
+FULL_DATE: Final = "Jtano 25/11/2026"
+_PEOPLE: Final = " ".join(f"{number} {'W' * 12}" for number in range(1, 10))
+
+# One name is one value everywhere; a filling is as long as its value can become.
+PLACEHOLDERS: Final[dict[str, Filling]] = {
+    "name": "W" * 12,
+    "svc": "W" * 24,
+    "kg": "12500.75",
+    "kg_1": "12500.75",
+    "kg_2": "12500.75",
+    "kg_old": "12500.75",
+    "kg_sum": "12500.75",
+    "kg_last": "12500.75",
+    "total": "125000.75",
+    "year_total": "125000.75",
+    "n": "100000",
+    "weeks": "3",
+    "amount": "12",
+    "task": "9",
+    "code": "W1234",
+    "number": "+255123456789",
+    "text": "W" * 20,
+    "date": SHORT_DATE,
+    "date_first": SHORT_DATE,
+    "date_from": SHORT_DATE,
+    "date_to": SHORT_DATE,
+    "date_1": FULL_DATE,
+    "date_2": FULL_DATE,
+    "districts": "W" * 200,
+    "people": _PEOPLE,
+    "job": Longest(ids=".label"),
+    "jobs": Longest(ids=".label", most=9),
+    "what": Longest(ids="finding."),
+}
+
+_LONGEST_LABEL: Final = 24
+_LONGEST_WEEKDAY: Final = 5
+_WITH_YEAR: Final[Mapping[str, Filling]] = {"date": FULL_DATE}
+# As many jobs as fit are put into a week's text; three always do.
+_THREE_JOBS: Final[Mapping[str, Filling]] = {"jobs": Longest(ids=".label", most=3)}
+_WEEKS_LEFT: Final[Mapping[str, Filling]] = {"n": "3"}
+
+_JOINING: Final[dict[str, Text]] = {
+    "join_ask_language": Text(
+        values="svc", waived={Rule.TRANSLATED: "asked before the language is known, so both stand in it"}
+    ),
+    "join_ask_name": Text(),
+    "join_ask_plants": Text(),
+    "join_plants_again": Text(),
+    "join_ask_date": Text(),
+    "join_date_again": Text(),
+    "join_date_too_old": Text(values="date", longest=_WITH_YEAR),
+    "join_date_too_far": Text(values="date", longest=_WITH_YEAR),
+    "join_which_date": Text(values="date_1 date_2"),
+    "join_ask_district": Text(values="districts", parts=2),
+    "join_district_again": Text(values="districts", parts=2),
+    "welcome_consent": Text(values="name svc"),
+    "welcome_back_consent": Text(values="name svc"),
+    "joined": Text(values="name n date", longest=_WITH_YEAR),
+    "joined_ahead": Text(values="name n date", longest=_WITH_YEAR),
+    "declined": Text(),
+    "consent_unclear": Text(),
+    "already_joined": Text(),
+}
+
+_HARVESTS: Final[dict[str, Text]] = {
+    "harvest_noted": Text(values="name kg date total date_first kg_last"),
+    "harvest_noted_first": Text(values="name kg date"),
+    "ask_kilos": Text(),
+    "bare_weight": Text(values="kg"),
+    "unusual_kg": Text(values="kg n"),
+    "unusual_kg_slip": Text(values="kg n kg_1 kg_2"),
+    "unusual_kg_slip_one": Text(values="kg n kg_1"),
+    "which_kg": Text(values="kg_1 kg_2"),
+    "zero_kg": Text(values="date"),
+    "zero_noted": Text(values="date"),
+    "harvest_choose": Text(),
+    "harvest_dropped": Text(),
+    "harvest_again": Text(values="kg_old kg kg_sum date"),
+    "choose_1_2_3": Text(),
+    "harvest_left": Text(),
+    "harvest_future": Text(),
+    "harvest_old": Text(),
+    "total": Text(values="name total date_first year_total"),
+    "total_none": Text(values="name"),
+}
+
+_JOBS: Final[dict[str, Text]] = {
+    "week": Text(values="name jobs", longest=_THREE_JOBS),
+    "week_more": Text(values="name jobs", longest=_THREE_JOBS),
+    "jobs_list": Text(values="jobs", parts=2),
+    "jobs_none": Text(),
+    "jobs_count": Text(values="n", kind=Kind.WORDS, at_most=_LONGEST_LABEL),
+    "done_noted": Text(values="name job"),
+    "done_noted_open": Text(values="job jobs", parts=2),
+    "done_which": Text(values="jobs", parts=2),
+    "done_none": Text(),
+    "done_already": Text(),
+    "undone_harvest": Text(values="kg date total"),
+    "undone_job": Text(values="job"),
+    "undo_none": Text(),
+    "scout_ask": Text(),
+    "scout_noted_clear": Text(),
+    "scout_noted_trouble": Text(values="what"),
+    "finding.mites": Text(kind=Kind.WORDS, at_most=32),
+    "finding.slugs": Text(kind=Kind.WORDS, at_most=32),
+    "finding.grey_mould": Text(kind=Kind.WORDS, at_most=32),
+    "finding.flies": Text(kind=Kind.WORDS, at_most=32),
+    "finding.clear": Text(kind=Kind.WORDS, at_most=32),
+    "flowers_stay_noted": Text(),
+}
+
+_REST: Final[dict[str, Text]] = {
+    "for_whom": Text(values="people", parts=2),
+    "for_whom_again": Text(values="people", parts=2),
+    "stop_or_undo": Text(),
+    "stopped": Text(),
+    "stopped_hint": Text(),
+    "help": Text(),
+    "help_stranger": Text(),
+    "question_noted": Text(values="code"),
+    "ask_what": Text(),
+    "not_understood": Text(values="text"),
+    "not_understood_officer": Text(),
+    "too_many_replies": Text(),
+    "emergency": Text(values="number", kind=Kind.FIRST_AID),
+    "emergency_no_number": Text(kind=Kind.FIRST_AID),
+    "distress": Text(values="number", kind=Kind.FIRST_AID),
+    "distress_no_number": Text(kind=Kind.FIRST_AID),
+}
+
+# The values of a job's full text, by the id of its task in the crop calendar.
+_TASKS: Final[dict[str, Text]] = {
+    "land": Text(values="task"),
+    "lime": Text(values="task"),
+    "beds": Text(values="task"),
+    "plants_in": Text(values="task"),
+    "mulch_down": Text(values="task"),
+    "crown_check": Text(values="task"),
+    "water_young": Text(values="task"),
+    "gaps": Text(values="task"),
+    "flowers_off": Text(values="name task"),
+    "flowers_stay": Text(values="name"),
+    "scout": Text(),
+    "weeds": Text(values="task"),
+    "water": Text(values="task"),
+    "runners": Text(values="task"),
+    "old_leaves": Text(values="task"),
+    "mulch": Text(values="task"),
+    "compost": Text(values="amount task"),
+    "first_fruit": Text(values="name date_from date_to"),
+    "picking": Text(),
+    "recount": Text(values="task"),
+    "order_plants": Text(values="task"),
+    "renew": Text(values="task", waived={Rule.SAFETY: "it warns against burning plastic"}),
+}
+
+_VARIANTS: Final[dict[str, Text]] = {
+    "task.flowers_off_last.label": Text(
+        values="n", kind=Kind.LABEL, at_most=_LONGEST_LABEL, longest=_WEEKS_LEFT
+    ),
+    "task.picking.label": Text(
+        kind=Kind.LABEL,
+        at_most=_LONGEST_LABEL,
+        waived={Rule.SENSES: "picking is the very thing the command reports"},
+    ),
+    "task.flowers_off_last.text": Text(values="name n task", longest=_WEEKS_LEFT),
+    "task.mulch_plastic.text": Text(values="task"),
+    "task.mulch_none.text": Text(values="task"),
+}
+
+TEXTS: Final[dict[str, Text]] = {
+    **_JOINING,
+    **_HARVESTS,
+    **_JOBS,
+    **_REST,
+    **{f"task.{task}.label": Text(kind=Kind.LABEL, at_most=_LONGEST_LABEL) for task in _TASKS},
+    **{f"task.{task}.text": text for task, text in _TASKS.items()},
+    **_VARIANTS,
+    **{f"weekday.{day}": Text(kind=Kind.WORDS, at_most=_LONGEST_WEEKDAY) for day in range(7)},
+}

@@ -1,0 +1,88 @@
+"""The table of texts, against what the rest of the project asks of it."""
+
+import tomllib
+from importlib.resources import files
+
+import pytest
+
+from flows.alphabet import septets
+from flows.catalogue import NEEDS_REVIEW, read_catalogues
+from flows.longest import longest_of
+from flows.promised import Kind
+from flows.reader import Intent, load_packs
+from flows.texts import TEXTS
+
+CATALOGUES = read_catalogues()
+LANGUAGES = sorted(CATALOGUES)
+
+
+def calendar_tasks() -> list[str]:
+    """Return the ids of the tasks in the crop calendar that comes with the project."""
+    data = files("service.agronomy") / "data" / "calendar.toml"
+    return [task["id"] for task in tomllib.loads(data.read_text("utf-8"))["tasks"]]
+
+
+@pytest.mark.parametrize("task", calendar_tasks())
+def test_every_task_of_the_calendar_has_its_texts(task: str) -> None:
+    """A task without words could be planned but never be texted."""
+    assert {f"task.{task}.label", f"task.{task}.text"} <= TEXTS.keys()
+
+
+@pytest.mark.parametrize("language", LANGUAGES)
+def test_the_longest_texts_of_a_single_part_stay_within_160_septets(language: str) -> None:
+    """Whatever is filled in, a single part is a single part (160 septets, 3GPP TS 23.038)."""
+    single = (text_id for text_id, text in TEXTS.items() if text.parts == 1)
+
+    assert max(septets(longest_of(text_id, CATALOGUES[language])) for text_id in single) <= 160
+
+
+@pytest.mark.parametrize("language", LANGUAGES)
+def test_four_usual_jobs_fit_into_the_text_of_a_week(language: str) -> None:
+    """A week in the season has four jobs at once; with the longest name they go in one text."""
+    entries = CATALOGUES[language]
+    labels = [entries[f"task.{task}.label"].text for task in ("scout", "runners", "old_leaves", "mulch")]
+    jobs = " ".join(f"{place} {label}" for place, label in enumerate(labels, start=1))
+
+    assert septets(entries["week_more"].text.replace("{name}", "W" * 12).replace("{jobs}", jobs)) <= 160
+
+
+@pytest.mark.parametrize("language", LANGUAGES)
+def test_help_names_every_command_a_farmer_can_use(language: str) -> None:
+    """The list of words is whole; yes and no only answer, joining is over, and cancel is asked about."""
+    packs = load_packs()
+    left_out = {Intent.YES, Intent.NO, Intent.JOIN, Intent.HELP, Intent.CANCEL}
+    help_words = set(CATALOGUES[language]["help"].text.replace(",", " ").split())
+
+    assert {packs.main_word(intent, language) for intent in Intent if intent not in left_out} <= help_words
+
+
+@pytest.mark.parametrize("language", LANGUAGES)
+@pytest.mark.parametrize("text_id", ["scout_ask", "task.scout.text"])
+def test_looking_under_the_leaves_has_five_answers(text_id: str, language: str) -> None:
+    """The five digits stand in the order in which they are understood, "nothing" last."""
+    text = CATALOGUES[language][text_id].text
+    findings = ["mites", "slugs", "grey_mould", "flies"]
+    # The question is shorter than the words that are said back: "grey mould" for "grey mould on fruit".
+    first_words = [CATALOGUES[language][f"finding.{finding}"].text.split()[0] for finding in findings]
+
+    places = [text.index(f" {place} {word}") for place, word in enumerate(first_words, start=1)]
+    assert sorted(places) == places
+    assert " 5 " in text[places[-1] :]
+
+
+@pytest.mark.parametrize("language", LANGUAGES)
+def test_a_finding_is_answered_without_a_spray(language: str) -> None:
+    """A farmer who sees a pest is told not to spray and that an officer will look."""
+    words = {"en": ("Do not spray", "officer"), "sw": ("Usipulizie", "afisa")}
+    text = CATALOGUES[language]["scout_noted_trouble"].text
+
+    assert all(word in text for word in words[language])
+
+
+def test_every_first_aid_text_bears_the_mark_of_waiting() -> None:
+    """Nobody has approved the wording, so a real gateway must be able to see that."""
+    first_aid = [text_id for text_id, text in TEXTS.items() if text.kind is Kind.FIRST_AID]
+
+    assert 4 == len(first_aid)
+    for text_id in first_aid:
+        assert all(NEEDS_REVIEW in CATALOGUES[language][text_id].flags for language in LANGUAGES)
