@@ -1,0 +1,127 @@
+"""What our texts tell a farmer to send is understood when it is sent."""
+
+from datetime import date, timedelta
+from decimal import Decimal
+
+import pytest
+
+from flows.catalogue import read_catalogues
+from flows.inputs import Ask, Done, Harvest, Help, Input, Jobs, Join, No, Number, Stop, Total, Undo, Yes
+from flows.reader import Reading, Situation, load_packs, read
+
+CATALOGUES = read_catalogues()
+PACKS = load_packs()
+TODAY = date(2026, 11, 25)
+
+
+def understood(sent: str, language: str) -> Reading:
+    """Return what the reader makes of `sent` from a farmer of that language."""
+    return read(
+        sent, Situation(on=TODAY, districts=("Zaruvi", "Ketumali"), languages=PACKS, language=language)
+    )
+
+
+@pytest.mark.parametrize(
+    ("language", "text_id", "example", "expected"),
+    [
+        pytest.param("en", "task.picking.text", "HARVEST 12.5", 12_500, id="en-with-a-point"),
+        pytest.param("en", "help", "HARVEST 12", 12_000, id="en-in-help"),
+        pytest.param("sw", "task.picking.text", "VUNA 12.5", 12_500, id="sw-with-a-point"),
+        pytest.param("sw", "help", "VUNA 12", 12_000, id="sw-in-help"),
+    ],
+)
+def test_an_example_of_a_weight_is_that_weight(
+    language: str, text_id: str, example: str, expected: int
+) -> None:
+    """A weight sent as our texts show it is kept in grams, without a question."""
+    said = understood(example, language).input
+
+    assert example in CATALOGUES[language][text_id].text
+    assert isinstance(said, Harvest)
+    assert (expected, None, False) == (said.grams, said.on, said.extra)
+
+
+@pytest.mark.parametrize(
+    ("language", "text_id", "example", "expected"),
+    [
+        pytest.param("en", "help", "DONE 3", Done(numbers=(3,)), id="en-done"),
+        pytest.param("en", "help", "JOBS 3", Jobs(number=3), id="en-how"),
+        pytest.param("en", "jobs_list", "JOBS 2", Jobs(number=2), id="en-how-in-the-list"),
+        pytest.param("en", "week_more", "JOBS", Jobs(number=None), id="en-jobs"),
+        pytest.param("en", "help", "TOTAL", Total(), id="en-total"),
+        pytest.param("en", "harvest_noted", "UNDO", Undo(), id="en-undo"),
+        pytest.param("en", "welcome_consent", "STOP", Stop(), id="en-stop"),
+        pytest.param("en", "joined", "HELP", Help(), id="en-help"),
+        pytest.param("en", "welcome_consent", "YES", Yes(), id="en-yes"),
+        pytest.param("en", "welcome_consent", "NO", No(), id="en-no"),
+        pytest.param("en", "help", "ASK", Ask(text=""), id="en-ask"),
+        pytest.param("sw", "help", "TAYARI 3", Done(numbers=(3,)), id="sw-done"),
+        pytest.param("sw", "help", "KAZI 3", Jobs(number=3), id="sw-how"),
+        pytest.param("sw", "jobs_list", "KAZI 2", Jobs(number=2), id="sw-how-in-the-list"),
+        pytest.param("sw", "week_more", "KAZI", Jobs(number=None), id="sw-jobs"),
+        pytest.param("sw", "help", "JUMLA", Total(), id="sw-total"),
+        pytest.param("sw", "harvest_noted", "FUTA", Undo(), id="sw-undo"),
+        pytest.param("sw", "welcome_consent", "ACHA", Stop(), id="sw-stop"),
+        pytest.param("sw", "joined", "MSAADA", Help(), id="sw-help"),
+        pytest.param("sw", "welcome_consent", "NDIYO", Yes(), id="sw-yes"),
+        pytest.param("sw", "welcome_consent", "HAPANA", No(), id="sw-no"),
+        pytest.param("sw", "help", "ULIZA", Ask(text=""), id="sw-ask"),
+    ],
+)
+def test_a_command_our_texts_name_does_what_they_say(
+    language: str, text_id: str, example: str, expected: Input
+) -> None:
+    """A word sent as our texts write it is the command they mean."""
+    assert example in CATALOGUES[language][text_id].text
+    assert expected == understood(example, language).input
+
+
+@pytest.mark.parametrize(("language", "word"), [("en", "JOIN"), ("sw", "JIUNGE")])
+def test_joining_takes_the_name_that_follows(language: str, word: str) -> None:
+    """Help for strangers says: the word and your name."""
+    assert word in CATALOGUES[language]["help_stranger"].text
+    assert (
+        Join(name="Asha", plants=None, planted=None, district=None)
+        == understood(f"{word} Asha", language).input
+    )
+
+
+@pytest.mark.parametrize(
+    ("language", "example", "expected"),
+    [
+        pytest.param("en", "5 March", date(2026, 3, 5), id="en-day-and-month"),
+        pytest.param("sw", "5 Machi", date(2026, 3, 5), id="sw-day-and-month"),
+        pytest.param("en", "8 months ago", date(2026, 3, 25), id="en-how-long-ago"),
+        pytest.param("sw", "miezi 8 iliyopita", date(2026, 3, 25), id="sw-how-long-ago"),
+    ],
+)
+@pytest.mark.parametrize("text_id", ["join_ask_date", "join_date_again"])
+def test_a_planting_date_may_be_sent_as_the_question_shows(
+    text_id: str, language: str, example: str, expected: date
+) -> None:
+    """Both ways of writing a planting date are understood; a count of months is right to the week."""
+    planted = understood(example, language).slots.planted
+
+    assert example in CATALOGUES[language][text_id].text
+    assert planted is not None
+    assert abs(planted.on - expected) <= timedelta(days=7)
+
+
+@pytest.mark.parametrize("language", ["en", "sw"])
+@pytest.mark.parametrize(
+    ("text_id", "example", "expected"),
+    [
+        pytest.param("join_ask_plants", "300", Decimal(300), id="plants"),
+        pytest.param("ask_kilos", "12.5", Decimal("12.5"), id="kilos"),
+        pytest.param("ask_kilos", "0", Decimal(0), id="nothing-ripe"),
+    ],
+)
+def test_a_number_may_be_sent_as_the_question_shows(
+    text_id: str, example: str, expected: Decimal, language: str
+) -> None:
+    """A bare number answers a question that asks for one."""
+    said = understood(example, language).input
+
+    assert example in CATALOGUES[language][text_id].text
+    assert isinstance(said, Number)
+    assert expected == said.value
