@@ -1,0 +1,174 @@
+"""What an answer asks the service to do. Effects are carried out in order, in one transaction."""
+
+from dataclasses import dataclass
+from datetime import date
+from enum import StrEnum
+from typing import TypeAlias
+
+from flows.inputs import Planted
+from flows.wording import Phrase
+
+
+@dataclass(frozen=True, kw_only=True, slots=True)
+class Say:
+    """Answer the phone. `kind` names the message kind; `language` is the farmer's or the conversation's."""
+
+    phrase: Phrase
+    language: str
+    kind: str = "reply"
+
+
+@dataclass(frozen=True, kw_only=True, slots=True)
+class AddFarmer:
+    """Keep a farmer as pending until they say yes."""
+
+    id: int
+    name: str
+    language: str
+    plants: int
+    planted: Planted
+    district: str
+
+
+@dataclass(frozen=True, kw_only=True, slots=True)
+class AskedConsent:
+    """Keep that consent was asked, in which words."""
+
+    farmer_id: int
+    phrase: Phrase
+    language: str
+
+
+@dataclass(frozen=True, kw_only=True, slots=True)
+class GiveConsent:
+    """The farmer said yes: their plot goes live and today is planned for it."""
+
+    farmer_id: int
+
+
+@dataclass(frozen=True, kw_only=True, slots=True)
+class Decline:
+    """The farmer said no: nothing of them is kept but that answer."""
+
+    farmer_id: int
+
+
+@dataclass(frozen=True, kw_only=True, slots=True)
+class SaveHarvest:
+    """Keep a weight, counted or in question."""
+
+    id: int
+    farmer_id: int
+    plot_id: int
+    grams: int
+    on: date
+    in_question: bool = False
+
+
+@dataclass(frozen=True, kw_only=True, slots=True)
+class CountHarvest:
+    """A weight in question is right; `grams` is the weight the farmer chose."""
+
+    id: int
+    grams: int
+
+
+@dataclass(frozen=True, kw_only=True, slots=True)
+class VoidHarvest:
+    """A weight is taken back; it stays on record as voided."""
+
+    id: int
+
+
+@dataclass(frozen=True, kw_only=True, slots=True)
+class VoidDay:
+    """All weights of a plot's day are taken back, to be replaced."""
+
+    plot_id: int
+    on: date
+
+
+@dataclass(frozen=True, kw_only=True, slots=True)
+class ListJobs:
+    """The farmer is shown a list: each job keeps the number it is shown with."""
+
+    farmer_id: int
+    places: tuple[tuple[str, int], ...]
+
+
+@dataclass(frozen=True, kw_only=True, slots=True)
+class SaveDone:
+    """The job is done, or answered as `answer` says."""
+
+    key: str
+    farmer_id: int
+    answer: str = "done"
+
+
+@dataclass(frozen=True, kw_only=True, slots=True)
+class UndoDone:
+    """A done report is taken back; the job is open again."""
+
+    id: int
+
+
+class Finding(StrEnum):
+    """What was seen under the leaves."""
+
+    MITES = "mites"
+    SLUGS = "slugs"
+    GREY_MOULD = "grey_mould"
+    FLIES = "flies"
+    CLEAR = "clear"
+
+
+@dataclass(frozen=True, kw_only=True, slots=True)
+class SaveScout:
+    """Keep what a look under the leaves has shown."""
+
+    farmer_id: int
+    plot_id: int
+    finding: Finding
+
+
+class Urgency(StrEnum):
+    """How soon a person must look."""
+
+    ORDINARY = "ordinary"
+    NOT_UNDERSTOOD = "not_understood"
+    EMERGENCY = "emergency"
+
+
+@dataclass(frozen=True, kw_only=True, slots=True)
+class SaveQuestion:
+    """Put a text on the officer's list."""
+
+    id: int
+    code: str
+    farmer_id: int | None
+    text: str
+    urgency: Urgency = Urgency.ORDINARY
+
+
+@dataclass(frozen=True, kw_only=True, slots=True)
+class StopPhone:
+    """Nothing is sent to this phone any more; its farmers' plots rest."""
+
+
+Effect: TypeAlias = (
+    Say
+    | AddFarmer
+    | AskedConsent
+    | GiveConsent
+    | Decline
+    | SaveHarvest
+    | CountHarvest
+    | VoidHarvest
+    | VoidDay
+    | ListJobs
+    | SaveDone
+    | UndoDone
+    | SaveScout
+    | SaveQuestion
+    | StopPhone
+)

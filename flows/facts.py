@@ -1,0 +1,127 @@
+"""What the conversation knows when it answers: gathered beforehand, so that answering opens nothing."""
+
+from dataclasses import dataclass, field
+from datetime import date
+from enum import StrEnum
+
+from flows.wording import Phrase
+
+
+class FarmerState(StrEnum):
+    """Where a farmer stands with the service."""
+
+    PENDING = "pending"
+    ACTIVE = "active"
+    STOPPED = "stopped"
+    ERASED = "erased"
+
+
+@dataclass(frozen=True, kw_only=True, slots=True)
+class Job:
+    """One reminder the farmer can act on.
+
+    Attributes:
+        key: names the reminder; opaque here.
+        task: the calendar's id of the task.
+        place: its number in the farmer's last list, None if it was never listed.
+        label: the short wording for a list.
+        full: the whole text that says how the job is done.
+    """
+
+    key: str
+    task: str
+    place: int | None
+    label: Phrase
+    full: Phrase
+
+
+@dataclass(frozen=True, kw_only=True, slots=True)
+class Weights:
+    """What a plot has borne, in grams; weights in question are left out.
+
+    Attributes:
+        total: since the first pick.
+        first_on: day of the first pick, None before it.
+        last_year: in the twelve months that end today.
+        last: the last weight noted, None before it.
+        median: of the farmer's own weights above zero, None while there are fewer than five.
+        by_day: the weight of each day picked in the last 31 days.
+    """
+
+    total: int = 0
+    first_on: date | None = None
+    last_year: int = 0
+    last: int | None = None
+    median: int | None = None
+    by_day: dict[date, int] = field(default_factory=dict)
+
+
+@dataclass(frozen=True, kw_only=True, slots=True)
+class Farmer:
+    """One farmer reached by this phone, with the plot the talk is about."""
+
+    id: int
+    name: str
+    language: str
+    state: FarmerState
+    plot_id: int
+    plants: int
+    planted_on: date
+    jobs: tuple[Job, ...] = ()
+    weights: Weights = field(default_factory=Weights)
+
+
+class SavedKind(StrEnum):
+    """What UNDO can take back."""
+
+    HARVEST = "harvest"
+    JOB = "job"
+
+
+@dataclass(frozen=True, kw_only=True, slots=True)
+class Saved:
+    """The last thing this phone saved within a day, which UNDO takes back."""
+
+    kind: SavedKind
+    id: int
+    farmer_id: int
+    on: date
+    grams: int = 0
+    label: Phrase | None = None
+
+
+@dataclass(frozen=True, kw_only=True, slots=True)
+class Facts:
+    """All that one answer may rest on.
+
+    Attributes:
+        on: today, local to the phone.
+        service: the programme's name.
+        districts: names, in the order they are numbered to a farmer.
+        language: the language to answer in when no farmer's is known.
+        farmers: those this phone speaks for, none erased.
+        stopped: whether the phone is on the stop list.
+        saved: what UNDO would take back.
+        emergency_number: None when the programme has set none.
+        new_id: an unused row id for what this answer may create.
+        code: an unused question code.
+    """
+
+    on: date
+    service: str
+    districts: tuple[str, ...]
+    language: str
+    farmers: tuple[Farmer, ...] = ()
+    stopped: bool = False
+    saved: Saved | None = None
+    emergency_number: str | None = None
+    new_id: int
+    code: str
+
+    def with_state(self, *states: FarmerState) -> tuple[Farmer, ...]:
+        """Return the farmers in one of `states`."""
+        return tuple(farmer for farmer in self.farmers if farmer.state in states)
+
+    def farmer(self, farmer_id: int | None) -> Farmer | None:
+        """Return the farmer with that id, if this phone speaks for them."""
+        return next((farmer for farmer in self.farmers if farmer.id == farmer_id), None)

@@ -1,0 +1,163 @@
+"""Stop, undo, total, help, questions, emergencies, and what is said when nothing fits."""
+
+from dataclasses import replace
+
+from flows.effects import SaveQuestion, StopPhone, UndoDone, Urgency, VoidHarvest
+from flows.facts import FarmerState, Saved, SavedKind
+from flows.inputs import Ask, Distress, Emergency, Words
+from flows.moves.turn import Moment, Turn, asked, missed, settled, unchanged
+from flows.states import IDLE, Conversation, State
+from flows.wording import Grams, Name, Phrase
+
+LONGEST_QUOTE = 20
+
+
+def stop(moment: Moment) -> Turn:
+    """Stop all texts to this phone, at once."""
+    return Turn(conversation=IDLE, effects=(StopPhone(), moment.say("stopped")), why="stop")
+
+
+def cancel(moment: Moment) -> Turn:
+    """Ask once what "cancel" is to mean; what is pushed rests until it is answered."""
+    return asked(moment, "undo or stop is asked", State.STOP_OR_UNDO, moment.say("stop_or_undo"))
+
+
+def stop_or_undo(moment: Moment) -> Turn:
+    """Take 1 undo or 2 stop."""
+    move = {1: undo, 2: stop}.get(moment.choice() or 0)
+    return move(moment) if move else missed(moment, "neither 1 nor 2", moment.say("stop_or_undo"))
+
+
+def undo(moment: Moment) -> Turn:
+    """Take back the last thing this phone saved within a day."""
+    saved = moment.facts.saved
+    if saved is None:
+        return settled(moment, "nothing to take back", moment.say("undo_none"))
+    moves = {SavedKind.HARVEST: _undo_harvest, SavedKind.JOB: _undo_job}
+    return moves[saved.kind](moment, saved)
+
+
+def _undo_harvest(moment: Moment, saved: Saved) -> Turn:
+    farmer = moment.facts.farmer(saved.farmer_id)
+    total = max((farmer.weights.total if farmer else 0) - saved.grams, 0)
+    say = moment.say("undone_harvest", kg=Grams(saved.grams), date=saved.on, total=Grams(total))
+    return settled(moment, "the last weight is taken back", VoidHarvest(id=saved.id), say)
+
+
+def _undo_job(moment: Moment, saved: Saved) -> Turn:
+    label = saved.label or Phrase("jobs_count", {"n": 1})
+    say = moment.say("undone_job", job=label)
+    return settled(moment, "the last job is open again", UndoDone(id=saved.id), say)
+
+
+def total(moment: Moment) -> Turn:
+    """Say what was picked since the first pick and in the last twelve months."""
+    farmer = moment.someone()
+    weights = farmer.weights
+    if weights.first_on is None:
+        return settled(moment, "nothing picked yet", moment.say("total_none", name=Name(farmer.name)))
+    say = moment.say(
+        "total",
+        name=Name(farmer.name),
+        total=Grams(weights.total),
+        date_first=weights.first_on,
+        year_total=Grams(weights.last_year),
+    )
+    return settled(moment, "the total is told", say)
+
+
+def help_(moment: Moment) -> Turn:
+    """Say which words can be texted; the open question stays open."""
+    active = moment.facts.with_state(FarmerState.ACTIVE)
+    text_id = "help" if active else "help_stranger"
+    return unchanged(moment, "help", moment.say(text_id))
+
+
+def ask(moment: Moment) -> Turn:
+    """Put a question on the officer's list, or ask for it."""
+    question = moment.expect(Ask).text
+    return keep_question(moment, question) if question else ask_what(moment)
+
+
+def ask_what(moment: Moment) -> Turn:
+    """Ask for the question itself."""
+    return asked(moment, "the question is asked for", State.QUESTION, moment.say("ask_what"))
+
+
+def take_question(moment: Moment) -> Turn:
+    """Take the whole text as the question that was asked for."""
+    return keep_question(replace(moment, conversation=IDLE), moment.text)
+
+
+def keep_question(moment: Moment, question: str) -> Turn:
+    """Put a question on the officer's list and say so."""
+    facts = moment.facts
+    save = SaveQuestion(id=facts.new_id, code=facts.code, farmer_id=_speaker(moment), text=question)
+    return settled(moment, "a question for the officer", save, moment.say("question_noted", code=facts.code))
+
+
+def _speaker(moment: Moment) -> int | None:
+    if moment.farmer:
+        return moment.farmer.id
+    active = moment.facts.with_state(FarmerState.ACTIVE)
+    return active[0].id if len(active) == 1 else None
+
+
+def emergency(moment: Moment) -> Turn:
+    """Someone may be poisoned or hurt: first aid at once, whatever else is open, and an officer's list."""
+    return _alarm(moment, "emergency", moment.expect(Emergency).text)
+
+
+def distress(moment: Moment) -> Turn:
+    """Someone may want to harm themselves: a humane word with a number to call, and an officer's list."""
+    return _alarm(moment, "distress", moment.expect(Distress).text)
+
+
+def _alarm(moment: Moment, text_id: str, text: str) -> Turn:
+    number = moment.facts.emergency_number
+    if number:
+        say = moment.say(text_id, kind="emergency", number=number)
+    else:
+        say = moment.say(f"{text_id}_no_number", kind="emergency")
+    save = SaveQuestion(
+        id=moment.facts.new_id,
+        code=moment.facts.code,
+        farmer_id=_speaker(moment),
+        text=text,
+        urgency=Urgency.EMERGENCY,
+    )
+    return unchanged(moment, "words of an emergency", save, say)
+
+
+def words(moment: Moment) -> Turn:
+    """Answer a text that no row of the open question could take."""
+    said = moment.input
+    if moment.facts.with_state(FarmerState.ACTIVE):
+        if isinstance(said, Words) and said.question:
+            return keep_question(moment, said.text)
+        return offer_menu(moment, "not understood")
+    return no_active_farmer(moment)
+
+
+def offer_menu(moment: Moment, why: str) -> Turn:
+    """Offer four things the text may have meant."""
+    quoted = moment.say("not_understood", text=moment.text[:LONGEST_QUOTE])
+    turn = missed(moment, why, quoted)
+    return replace(turn, conversation=replace(turn.conversation, state=State.MENU, data={}))
+
+
+def no_active_farmer(moment: Moment) -> Turn:
+    """Answer a phone that speaks for nobody who has joined."""
+    facts = moment.facts
+    if facts.with_state(FarmerState.PENDING):
+        return missed(moment, "consent is still open", moment.say("consent_unclear"))
+    if facts.stopped or facts.with_state(FarmerState.STOPPED):
+        return settled(moment, "the phone has stopped", moment.say("stopped_hint"))
+    return asked(
+        moment, "a stranger", State.JOIN_LANGUAGE, moment.say("join_ask_language", svc=facts.service)
+    )
+
+
+def silence(moment: Moment) -> Turn:
+    """Say nothing to a yes or no that answers no question: "ok" after an answer is politeness."""
+    return unchanged(moment, "yes or no without a question")

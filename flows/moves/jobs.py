@@ -1,0 +1,147 @@
+"""Jobs: the list, how one is done, what is done, and the two questions that a job can ask."""
+
+from dataclasses import replace
+
+from flows.effects import Effect, Finding, ListJobs, SaveDone, SaveScout, Say
+from flows.facts import Job
+from flows.inputs import Done, Jobs
+from flows.moves.general import ask_what
+from flows.moves.harvests import ask_kilos, bare_number
+from flows.moves.turn import Moment, Turn, asked, missed, settled
+from flows.states import Conversation, State
+from flows.wording import Name, Numbered, Phrase
+
+MOST_LISTED = 9
+_FINDINGS = {
+    1: Finding.MITES,
+    2: Finding.SLUGS,
+    3: Finding.GREY_MOULD,
+    4: Finding.FLIES,
+    5: Finding.CLEAR,
+}
+
+
+def jobs(moment: Moment) -> Turn:
+    """Show the open jobs, or how the one at a place is done."""
+    wanted = moment.expect(Jobs).number
+    farmer = moment.someone()
+    if not farmer.jobs:
+        return settled(moment, "no job is open", moment.say("jobs_none"))
+    placed = _placed(farmer.jobs)
+    if wanted is not None and wanted in placed:
+        job = placed[wanted]
+        say = Say(phrase=job.full, language=moment.language)
+        return asked(moment, f"how job {wanted} is done", State.JOBS, _listed(moment, placed), say)
+    return asked(
+        moment,
+        "the open jobs are listed",
+        State.JOBS,
+        _listed(moment, placed),
+        moment.say("jobs_list", jobs=_numbered(placed)),
+    )
+
+
+def _placed(open_jobs: tuple[Job, ...]) -> dict[int, Job]:
+    """Number the open jobs: a job keeps the number it was last shown with, the others follow after."""
+    placed = {job.place: job for job in open_jobs if job.place is not None}
+    following = max(placed, default=0) + 1
+    for job in open_jobs:
+        if job.place is None and following <= MOST_LISTED:
+            placed[following] = job
+            following += 1
+    return dict(sorted(placed.items()))
+
+
+def _listed(moment: Moment, placed: dict[int, Job]) -> ListJobs:
+    places = tuple((job.key, place) for place, job in placed.items())
+    return ListJobs(farmer_id=moment.someone().id, places=places)
+
+
+def _numbered(placed: dict[int, Job]) -> Numbered:
+    return Numbered(tuple((place, job.label) for place, job in placed.items()))
+
+
+def done(moment: Moment) -> Turn:
+    """Take jobs reported as done by their numbers, or the only open one without a number."""
+    return _done(moment, moment.expect(Done).numbers)
+
+
+def done_by_number(moment: Moment) -> Turn:
+    """Take a bare number under an open list; anything but a whole number is looked at as a weight."""
+    choice = moment.choice()
+    return bare_number(moment) if choice is None or choice > MOST_LISTED else _done(moment, (choice,))
+
+
+def _done(moment: Moment, numbers: tuple[int, ...]) -> Turn:
+    farmer = moment.someone()
+    placed = _placed(farmer.jobs)
+    if not numbers and len(placed) == 1:
+        numbers = tuple(placed)
+    finished = {number: placed[number] for number in dict.fromkeys(numbers) if number in placed}
+    if not placed:
+        return settled(moment, "no job is open", moment.say("done_none"))
+    if not finished:
+        say = moment.say("done_which", jobs=_numbered(placed))
+        return asked(moment, "which job is asked", State.JOBS, _listed(moment, placed), say)
+    rest = {place: job for place, job in placed.items() if place not in finished}
+    saves: tuple[Effect, ...] = tuple(SaveDone(key=job.key, farmer_id=farmer.id) for job in finished.values())
+    return _after_done(moment, tuple(finished.values()), rest, (_listed(moment, placed), *saves))
+
+
+def _after_done(
+    moment: Moment, finished: tuple[Job, ...], rest: dict[int, Job], effects: tuple[Effect, ...]
+) -> Turn:
+    """Go on from a done report: two tasks have a question of their own, for the others the list stays open."""
+    tasks = {job.task for job in finished}
+    if "picking" in tasks:
+        return ask_kilos(moment, None, *effects)
+    if "scout" in tasks:
+        return asked(moment, "what was seen is asked", State.SCOUT, *effects, moment.say("scout_ask"))
+    name = Name(moment.someone().name)
+    label = finished[0].label if len(finished) == 1 else Phrase("jobs_count", {"n": len(finished)})
+    if rest:
+        say = moment.say("done_noted_open", job=label, jobs=_numbered(rest))
+        return asked(moment, "done; others are open", State.JOBS, *effects, say)
+    say = moment.say("done_noted", name=name, job=label)
+    return Turn(conversation=Conversation(), effects=(*effects, say), why="done; nothing else is open")
+
+
+def scout(moment: Moment) -> Turn:
+    """Take what was seen under the leaves, as one of five numbers."""
+    finding = _FINDINGS.get(moment.choice() or 0)
+    if finding is None:
+        return missed(moment, "none of the five answers", moment.say("scout_ask"))
+    farmer = moment.someone()
+    key = moment.conversation.text("job")
+    effects: list[Effect] = [SaveScout(farmer_id=farmer.id, plot_id=farmer.plot_id, finding=finding)]
+    if key is not None:
+        effects.append(SaveDone(key=key, farmer_id=farmer.id))
+    if finding is Finding.CLEAR:
+        say = moment.say("scout_noted_clear")
+    else:
+        say = moment.say("scout_noted_trouble", what=Phrase(f"finding.{finding}"))
+    rest = {job.place: job for job in farmer.jobs if job.place is not None and job.key != key}
+    closed = replace(moment, conversation=Conversation())
+    if rest:
+        return asked(closed, "the look is kept; the list is open again", State.JOBS, *effects, say)
+    return settled(closed, "the look is kept", *effects, say)
+
+
+def flowers_understood(moment: Moment) -> Turn:
+    """The farmer has understood that the flowers stay."""
+    key = moment.conversation.text("job")
+    save = (SaveDone(key=key, farmer_id=moment.someone().id, answer="understood"),) if key else ()
+    closed = replace(moment, conversation=Conversation())
+    return settled(closed, "understood", *save, moment.say("flowers_stay_noted"))
+
+
+def flowers_stay(moment: Moment) -> Turn:
+    """Take 1 understood or 2 a question."""
+    move = {1: flowers_understood, 2: ask_what}.get(moment.choice() or 0)
+    return (
+        move(moment)
+        if move
+        else missed(
+            moment, "neither 1 nor 2", moment.say("task.flowers_stay.text", name=Name(moment.someone().name))
+        )
+    )

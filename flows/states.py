@@ -1,0 +1,79 @@
+"""The states a phone's conversation can be in.
+
+At most one question is open per phone. A state names that question; its data says what the question was about.
+"""
+
+from collections.abc import Mapping
+from dataclasses import dataclass, field
+from enum import StrEnum
+from typing import TypeAlias
+
+Plain: TypeAlias = "str | int | bool | None | list[Plain] | dict[str, Plain]"
+
+
+class State(StrEnum):
+    """The open question, or IDLE when there is none."""
+
+    IDLE = "idle"
+    JOIN_LANGUAGE = "join_language"
+    JOIN_NAME = "join_name"
+    JOIN_PLANTS = "join_plants"
+    JOIN_DATE = "join_date"
+    JOIN_WHICH_DATE = "join_which_date"
+    JOIN_DISTRICT = "join_district"
+    CONSENT = "consent"
+    JOBS = "jobs"
+    SCOUT = "scout"
+    FLOWERS_STAY = "flowers_stay"
+    KILOS = "kilos"
+    BARE_WEIGHT = "bare_weight"
+    UNUSUAL = "unusual"
+    ZERO = "zero"
+    WHICH_KG = "which_kg"
+    AGAIN = "again"
+    WHOM = "whom"
+    STOP_OR_UNDO = "stop_or_undo"
+    QUESTION = "question"
+    MENU = "menu"
+
+
+JOINING = frozenset(
+    {
+        State.JOIN_LANGUAGE,
+        State.JOIN_NAME,
+        State.JOIN_PLANTS,
+        State.JOIN_DATE,
+        State.JOIN_WHICH_DATE,
+        State.JOIN_DISTRICT,
+    }
+)
+
+
+@dataclass(frozen=True, kw_only=True, slots=True)
+class Conversation:
+    """Where a phone's conversation stands.
+
+    Attributes:
+        state: the open question.
+        data: what it is about; plain values only, since it is kept as JSON.
+        farmer_id: whom it concerns, where a phone serves several farmers.
+        misses: how often in a row the answer could not be understood.
+    """
+
+    state: State = State.IDLE
+    data: Mapping[str, Plain] = field(default_factory=dict)
+    farmer_id: int | None = None
+    misses: int = 0
+
+    def text(self, key: str) -> str | None:
+        """Return the datum `key` if it is a text."""
+        value = self.data.get(key)
+        return value if isinstance(value, str) else None
+
+    def whole(self, key: str) -> int | None:
+        """Return the datum `key` if it is a whole number."""
+        value = self.data.get(key)
+        return value if isinstance(value, int) and not isinstance(value, bool) else None
+
+
+IDLE = Conversation()

@@ -1,0 +1,105 @@
+"""From values to words: how a weight, a day or a list is written into a text, by language.
+
+ASCII only and no grouping: a locale's own thin spaces would cost a text half its length.
+"""
+
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass, field
+from datetime import date
+from decimal import Decimal
+from typing import Protocol, TypeAlias
+
+from flows.alphabet import fold
+
+LONGEST_NAME = 12
+
+
+@dataclass(frozen=True, slots=True)
+class Grams:
+    """A weight, written in kilos with at most two decimals that matter."""
+
+    amount: int
+
+    def __str__(self) -> str:
+        """Return kilos: 12500 is "12.5"."""
+        kilos = (Decimal(self.amount) / 1000).quantize(
+            Decimal("0.01") if self.amount >= 10 else Decimal("0.001")
+        )
+        return f"{kilos:f}".rstrip("0").rstrip(".") if kilos else "0"
+
+
+@dataclass(frozen=True, slots=True)
+class FullDate:
+    """A day written with its year: planting dates lie years back."""
+
+    day: date
+
+
+@dataclass(frozen=True, slots=True)
+class Name:
+    """A person's name, shortened to what a text has room for."""
+
+    full: str
+
+    def __str__(self) -> str:
+        """Return the first word, in letters that fit, at most twelve of them."""
+        words = fold(self.full).split()
+        return words[0][:LONGEST_NAME] if words else ""
+
+
+@dataclass(frozen=True, slots=True)
+class Phrase:
+    """A catalogue entry with its values."""
+
+    text_id: str
+    values: "Mapping[str, Value]" = field(default_factory=dict)
+
+
+@dataclass(frozen=True, slots=True)
+class Numbered:
+    """A list with a number before each entry: "1 Weeds 2 Water"."""
+
+    entries: "Sequence[tuple[int, Phrase | Name | str]]"
+
+
+Value: TypeAlias = "str | int | date | Grams | FullDate | Name | Phrase | Numbered"
+
+
+class Renders(Protocol):
+    """The catalogue, as far as wording needs it."""
+
+    def render(self, text_id: str, language: str, values: Mapping[str, str | int]) -> str:
+        """Return the text with its placeholders filled."""
+        ...
+
+
+class Wording:
+    """Writes phrases in a language."""
+
+    def __init__(self, catalogue: Renders) -> None:
+        """Write with `catalogue`."""
+        self._catalogue = catalogue
+
+    def write(self, phrase: Phrase, language: str) -> str:
+        """Return the whole text of `phrase` in `language`."""
+        values = {name: self.spoken(value, language) for name, value in phrase.values.items()}
+        return self._catalogue.render(phrase.text_id, language, values)
+
+    def spoken(self, value: Value, language: str) -> str:
+        """Return one value as it is written into a text."""
+        match value:
+            case Phrase():
+                return self.write(value, language)
+            case Numbered():
+                return " ".join(f"{number} {self.spoken(entry, language)}" for number, entry in value.entries)
+            case FullDate():
+                return (
+                    f"{self._weekday(value.day, language)} {value.day.day}/{value.day.month}/{value.day.year}"
+                )
+            case date():
+                return f"{self._weekday(value, language)} {value.day}/{value.month}"
+            case _:
+                return str(value)
+
+    def _weekday(self, day: date, language: str) -> str:
+        return self._catalogue.render(f"weekday.{day.weekday()}", language, {})

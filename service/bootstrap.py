@@ -1,0 +1,179 @@
+"""The one place where the service is put together: settings choose the parts, everything else is handed them."""
+
+from collections.abc import Callable, Iterator, Mapping, Sequence
+from contextlib import contextmanager
+from dataclasses import dataclass
+from datetime import timedelta
+from typing import Final
+
+from flows.catalogue import Catalogue, load_catalogue
+from flows.reader import load_packs
+from flows.wording import Wording
+from service.agronomy.calendar import DEFAULT_CALENDAR, Calendar, load_calendar
+from service.clock import Clock, RealClock, ShiftedClock
+from service.core.errors import Refused
+from service.core.gateway import Gateway
+from service.core.phone import PhoneNumber
+from service.db.migrate import current, migrate, newest
+from service.db.only_one import only_one
+from service.db.work import Database
+from service.demo_data import PHONES, REGION
+from service.gateways.simulator_link import SimulatorLink
+from service.ids import Ids
+from service.keys import open_or_make
+from service.settings import Settings
+from service.use_cases.tools import Programme, Tools
+
+OFFSET: Final = "clock_offset_hours"
+
+
+@dataclass(frozen=True, kw_only=True, slots=True)
+class PracticePhone:
+    """One phone of the demo; see `service.web.house`."""
+
+    slot: int
+    label: str
+    number: str
+    phone_id: int | None
+
+    def __repr__(self) -> str:
+        """Never show the number."""
+        return f"PracticePhone({self.slot}, {self.label})"
+
+
+def _simulator(settings: Settings, clock: Clock) -> SimulatorLink:
+    return SimulatorLink(settings.simulator_port, clock=clock.now)
+
+
+# A gateway is chosen by its name, here and nowhere else.
+GATEWAYS: Final[Mapping[str, Callable[[Settings, Clock], Gateway]]] = {"simulator": _simulator}
+
+
+@dataclass(frozen=True, kw_only=True, slots=True)
+class House:
+    """Everything that runs, put together."""
+
+    settings: Settings
+    database: Database
+    real_clock: Clock
+    service_clock: Clock
+    ids: Ids
+    calendar: Calendar
+    catalogue: Catalogue
+    tools: Tools
+    gateway: Gateway
+    network: SimulatorLink
+    keys_were_made: bool
+
+    @property
+    def schema_head(self) -> str:
+        """Return the newest migration this version knows."""
+        return newest()
+
+    def ready_database(self) -> None:
+        """Bring the database to the newest version."""
+        migrate(self.database.engine)
+
+    def check_database(self) -> None:
+        """Refuse a database that is not at this version.
+
+        Raises:
+            Refused: with what to do.
+        """
+        if current(self.database.engine) != newest():
+            raise Refused("The database is not at this version: run trussline migrate.")
+
+    @contextmanager
+    def only_worker(self) -> Iterator[None]:
+        """Hold the lock that only one worker can have."""
+        with only_one(self.database.engine):
+            yield
+
+    def move_clock(self, step: timedelta) -> None:
+        """Move the demo's service time forward.
+
+        Raises:
+            Refused: this is no demo, where only real time counts.
+        """
+        if not self.settings.demo:
+            raise Refused("Only the demo's clock can be moved.")
+        with self.database.work() as work:
+            hours = int(work.staff.setting(OFFSET) or 0) + step // timedelta(hours=1)
+            work.staff.put_setting(OFFSET, str(hours))
+            work.commit()
+
+    def practice_phones(self) -> Sequence[PracticePhone]:
+        """Return the demo's phones by slot; none outside a demo."""
+        if not self.settings.demo:
+            return ()
+        with self.database.look() as work:
+            return tuple(
+                PracticePhone(
+                    slot=slot,
+                    label=one.label,
+                    number=one.number,
+                    phone_id=work.people.find_phone(PhoneNumber(one.number, REGION)),
+                )
+                for slot, one in enumerate(PHONES, start=1)
+            )
+
+    def close(self) -> None:
+        """Let go of database and gateway."""
+        self.gateway.close()
+        self.database.close()
+
+
+def build(settings: Settings) -> House:
+    """Put the service together.
+
+    Raises:
+        TrusslineError: a setting, the key file, a catalogue or the calendar is not as it should be; its message is one
+            sentence for the administrator.
+    """
+    real = RealClock()
+    seal, made = open_or_make(settings.keys)
+    database = Database(settings.database, seal)
+    clock: Clock = ShiftedClock(real, lambda: _offset(database)) if settings.demo else real
+    ids = Ids()
+    calendar = load_calendar(settings.calendar_file or DEFAULT_CALENDAR)
+    catalogue = load_catalogue(default=settings.language)
+    gateway = GATEWAYS[settings.gateway](settings, clock)
+    tools = Tools(
+        programme=_programme(settings),
+        wording=Wording(catalogue),
+        packs=load_packs(),
+        calendar=calendar,
+        ids=ids,
+    )
+    return House(
+        settings=settings,
+        database=database,
+        real_clock=real,
+        service_clock=clock,
+        ids=ids,
+        calendar=calendar,
+        catalogue=catalogue,
+        tools=tools,
+        gateway=gateway,
+        network=_simulator(settings, clock),
+        keys_were_made=made,
+    )
+
+
+def _programme(settings: Settings) -> Programme:
+    return Programme(
+        name=settings.programme,
+        region=settings.region,
+        zone=settings.zone,
+        language=settings.language,
+        emergency_number=settings.emergency_number or None,
+        compost_handfuls=settings.compost_handfuls,
+        gateway=settings.gateway,
+    )
+
+
+def _offset(database: Database) -> timedelta:
+    with database.look() as work:
+        return timedelta(hours=int(work.staff.setting(OFFSET) or 0))
+
+

@@ -1,0 +1,76 @@
+"""The one home of time.
+
+Two clocks exist. *Real time* serves what concerns machines and people at a screen: sessions, one-time codes.
+*Service time* serves the calendar and the outbox; it equals real time except in the demo, where an offset kept
+in the database moves it forward. Everything below the edges takes instants and days as arguments.
+"""
+
+from collections.abc import Callable
+from datetime import UTC, date, datetime, timedelta
+from typing import Protocol
+from zoneinfo import ZoneInfo
+
+
+class Clock(Protocol):
+    """Tells the time."""
+
+    def now(self) -> datetime:
+        """Return the present instant, aware, in UTC."""
+        ...
+
+
+class RealClock:
+    """The machine's clock."""
+
+    def now(self) -> datetime:
+        """Return the present instant, aware, in UTC."""
+        return datetime.now(tz=UTC)
+
+
+class ShiftedClock:
+    """A clock moved by an offset that is asked for anew each time, so that all processes move together."""
+
+    def __init__(self, base: Clock, offset: Callable[[], timedelta]) -> None:
+        """Shift `base` by whatever `offset` returns at the moment of asking."""
+        self._base = base
+        self._offset = offset
+
+    def now(self) -> datetime:
+        """Return the shifted instant, aware, in UTC."""
+        return self._base.now() + self._offset()
+
+
+class HandClock:
+    """A clock moved by hand: for tests and for planning a day that is not today."""
+
+    def __init__(self, start: datetime) -> None:
+        """Begin at `start`, which must be aware."""
+        self._now = start.astimezone(UTC)
+
+    def now(self) -> datetime:
+        """Return the instant it was last set to."""
+        return self._now
+
+    def advance(self, step: timedelta) -> datetime:
+        """Move forward by `step` and return the new instant."""
+        self._now += step
+        return self._now
+
+    def set(self, instant: datetime) -> None:
+        """Move to `instant`, which must be aware."""
+        self._now = instant.astimezone(UTC)
+
+
+def local_day(instant: datetime, zone: str) -> date:
+    """Return the calendar day that `instant` falls on in the IANA zone `zone`."""
+    return instant.astimezone(ZoneInfo(zone)).date()
+
+
+def local_instant(day: date, hour: int, zone: str) -> datetime:
+    """Return the UTC instant at which `day` reaches `hour` o'clock in `zone`.
+
+    In a spring gap the hour does not exist; the first minute after the gap is meant, which is what folding the
+    wall time through UTC gives.
+    """
+    wall = datetime(day.year, day.month, day.day, hour, tzinfo=ZoneInfo(zone))
+    return wall.astimezone(UTC)

@@ -1,0 +1,1 @@
+"""The database: tables, engines, queries and migrations. Nothing outside this package speaks SQL."""

@@ -1,0 +1,64 @@
+"""Engines for both databases, opened so that a commit is a commit."""
+
+from collections.abc import Iterator
+from contextlib import contextmanager
+from pathlib import Path
+from typing import Any
+
+from sqlalchemy import Connection, Engine, create_engine, event, make_url
+
+from service.core.errors import SettingError
+
+READING = "trussline_reading"
+_SQLITE_PRAGMAS = (
+    # WAL lets the pages read while the worker writes; FULL keeps a commit through a power cut, NORMAL may not.
+    "PRAGMA journal_mode=WAL",
+    "PRAGMA synchronous=FULL",
+    "PRAGMA busy_timeout=5000",
+    "PRAGMA foreign_keys=ON",
+)
+
+
+def open_engine(url: str) -> Engine:
+    """Open an engine for `url` (sqlite:///file or postgresql://...).
+
+    Raises:
+        SettingError: the URL names no engine this service runs on.
+    """
+    parsed = make_url(url)
+    backend = parsed.get_backend_name()
+    if backend == "postgresql":
+        return create_engine(parsed.set(drivername="postgresql+psycopg"), pool_pre_ping=True)
+    if backend == "sqlite":
+        if parsed.database:
+            Path(parsed.database).parent.mkdir(parents=True, exist_ok=True)
+        return _open_sqlite(url)
+    raise SettingError(f"database_url begins with {backend}: use sqlite:///FILE or postgresql://...")
+
+
+def _open_sqlite(url: str) -> Engine:
+    engine = create_engine(url, connect_args={"check_same_thread": False, "timeout": 5})
+
+    @event.listens_for(engine, "connect")
+    def prepare(connection: Any, _record: Any) -> None:
+        # The driver would begin transactions by its own rules; we begin them ourselves, below.
+        connection.isolation_level = None
+        for pragma in _SQLITE_PRAGMAS:
+            connection.execute(pragma)
+
+    @event.listens_for(engine, "begin")
+    def begin(connection: Connection) -> None:
+        # A writer takes the lock at once: one that began as a reader could not be made to wait, only to fail.
+        reading = connection.get_execution_options().get(READING, False)
+        connection.exec_driver_sql("BEGIN" if reading else "BEGIN IMMEDIATE")
+
+    return engine
+
+
+@contextmanager
+def transaction(engine: Engine, *, reading: bool = False) -> Iterator[Connection]:
+    """Open a connection and a transaction on it; what is not committed is undone."""
+    with engine.connect() as connection:
+        connection = connection.execution_options(**{READING: reading})
+        yield connection
+        # Leaving without commit rolls back: closing the connection does it.

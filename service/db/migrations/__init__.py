@@ -1,0 +1,1 @@
+"""Migrations, the first of which makes the whole schema."""

@@ -1,0 +1,493 @@
+"""The first schema: farmers and their phones, plots, reminders, texts in and out, officers."""
+
+import sqlalchemy as sa
+from alembic import op
+from sqlalchemy.dialects import postgresql
+
+revision = "0001"
+down_revision = None
+branch_labels = None
+depends_on = None
+
+
+def upgrade() -> None:
+    """Make all tables."""
+    op.create_table(
+        "attempt",
+        sa.Column("reference", sa.Text(), nullable=False),
+        sa.Column("message_day", sa.Date(), nullable=False),
+        sa.Column("message_id", sa.BigInteger().with_variant(sa.Integer(), "sqlite"), nullable=False),
+        sa.Column("number", sa.SmallInteger(), nullable=False),
+        sa.Column("began_at", sa.DateTime(timezone=True), nullable=False),
+        sa.Column("ended_at", sa.DateTime(timezone=True), nullable=True),
+        sa.Column("outcome", sa.Text(), nullable=True),
+        sa.Column("code", sa.Text(), nullable=True),
+        sa.Column("gateway", sa.Text(), nullable=False),
+        sa.Column("gateway_ref", sa.Text(), nullable=True),
+        sa.PrimaryKeyConstraint("reference", name=op.f("pk_attempt")),
+    )
+    op.create_index("ix_attempt_gateway_gateway_ref", "attempt", ["gateway", "gateway_ref"], unique=False)
+    op.create_index(
+        "ix_attempt_message_day_message_id", "attempt", ["message_day", "message_id"], unique=False
+    )
+    op.create_table(
+        "calendar_version",
+        sa.Column("calendar_id", sa.Text(), nullable=False),
+        sa.Column("version", sa.Text(), nullable=False),
+        sa.Column("fingerprint", sa.Text(), nullable=False),
+        sa.Column("first_used_on", sa.Date(), nullable=False),
+        sa.PrimaryKeyConstraint("calendar_id", "version", name=op.f("pk_calendar_version")),
+    )
+    op.create_table(
+        "district",
+        sa.Column("id", sa.BigInteger().with_variant(sa.Integer(), "sqlite"), nullable=False),
+        sa.Column("name", sa.Text(), nullable=False),
+        sa.Column("zone", sa.Text(), nullable=False),
+        sa.Column("elevation_m", sa.Integer(), nullable=True),
+        sa.PrimaryKeyConstraint("id", name=op.f("pk_district")),
+        sa.UniqueConstraint("name", name=op.f("uq_district_name")),
+    )
+    op.create_table(
+        "inbound_seen",
+        sa.Column("gateway", sa.Text(), nullable=False),
+        sa.Column("ref", sa.Text(), nullable=False),
+        sa.Column("inbound_id", sa.BigInteger().with_variant(sa.Integer(), "sqlite"), nullable=False),
+        sa.Column("at", sa.DateTime(timezone=True), nullable=False),
+        sa.PrimaryKeyConstraint("gateway", "ref", name=op.f("pk_inbound_seen")),
+    )
+    op.create_table(
+        "login_attempt",
+        sa.Column(
+            "id", sa.BigInteger().with_variant(sa.Integer(), "sqlite"), autoincrement=False, nullable=False
+        ),
+        sa.Column("address", sa.Text(), nullable=False),
+        sa.Column("at", sa.DateTime(timezone=True), nullable=False),
+        sa.Column("ok", sa.Text(), nullable=False),
+        sa.PrimaryKeyConstraint("id", name=op.f("pk_login_attempt")),
+    )
+    op.create_index(op.f("ix_login_attempt_address"), "login_attempt", ["address"], unique=False)
+    op.create_table(
+        "officer",
+        sa.Column("id", sa.BigInteger().with_variant(sa.Integer(), "sqlite"), nullable=False),
+        sa.Column("name", sa.Text(), nullable=False),
+        sa.Column("added_at", sa.DateTime(timezone=True), nullable=False),
+        sa.PrimaryKeyConstraint("id", name=op.f("pk_officer")),
+        sa.UniqueConstraint("name", name=op.f("uq_officer_name")),
+    )
+    op.create_table(
+        "phone",
+        sa.Column("id", sa.BigInteger().with_variant(sa.Integer(), "sqlite"), nullable=False),
+        sa.Column("sealed", sa.LargeBinary(), nullable=False),
+        sa.Column("number_index", sa.LargeBinary(), nullable=False),
+        sa.Column("last3", sa.Text(), nullable=False),
+        sa.Column("region", sa.Text(), nullable=False),
+        sa.Column("added_at", sa.DateTime(timezone=True), nullable=False),
+        sa.PrimaryKeyConstraint("id", name=op.f("pk_phone")),
+        sa.UniqueConstraint("number_index", name=op.f("uq_phone_number_index")),
+    )
+    op.create_index(op.f("ix_phone_last3"), "phone", ["last3"], unique=False)
+    op.create_table(
+        "receipt",
+        sa.Column("gateway", sa.Text(), nullable=False),
+        sa.Column("event_id", sa.Text(), nullable=False),
+        sa.Column("gateway_ref", sa.Text(), nullable=False),
+        sa.Column("our_ref", sa.Text(), nullable=True),
+        sa.Column("stage", sa.Text(), nullable=False),
+        sa.Column("code", sa.Text(), nullable=False),
+        sa.Column("final", sa.Boolean(), nullable=False),
+        sa.Column("at", sa.DateTime(timezone=True), nullable=False),
+        sa.Column("stored_at", sa.DateTime(timezone=True), nullable=False),
+        sa.Column("message_day", sa.Date(), nullable=True),
+        sa.Column("message_id", sa.BigInteger().with_variant(sa.Integer(), "sqlite"), nullable=True),
+        sa.PrimaryKeyConstraint("gateway", "event_id", name=op.f("pk_receipt")),
+    )
+    op.create_index(
+        "ix_receipt_parked",
+        "receipt",
+        ["gateway", "gateway_ref"],
+        unique=False,
+        sqlite_where=sa.text("message_id IS NULL"),
+        postgresql_where=sa.text("message_id IS NULL"),
+    )
+    op.create_table(
+        "reminder",
+        sa.Column("due_on", sa.Date(), nullable=False),
+        sa.Column("task", sa.Text(), nullable=False),
+        sa.Column("plot_id", sa.BigInteger().with_variant(sa.Integer(), "sqlite"), nullable=False),
+        sa.Column("revision", sa.Integer(), nullable=False),
+        sa.Column("ordinal", sa.SmallInteger(), nullable=False),
+        sa.Column("state", sa.Text(), server_default="due", nullable=False),
+        sa.Column("why", sa.Text(), nullable=True),
+        sa.Column("place", sa.SmallInteger(), nullable=True),
+        sa.Column("message_day", sa.Date(), nullable=True),
+        sa.Column("message_id", sa.BigInteger().with_variant(sa.Integer(), "sqlite"), nullable=True),
+        sa.Column("answer", sa.Text(), nullable=True),
+        sa.Column("answered_at", sa.DateTime(timezone=True), nullable=True),
+        sa.PrimaryKeyConstraint("due_on", "task", "plot_id", "revision", name=op.f("pk_reminder")),
+    )
+    op.create_index(
+        "ix_reminder_listed",
+        "reminder",
+        ["plot_id"],
+        unique=False,
+        sqlite_where=sa.text("place IS NOT NULL"),
+        postgresql_where=sa.text("place IS NOT NULL"),
+    )
+    op.create_index("ix_reminder_plot_id_due_on", "reminder", ["plot_id", "due_on"], unique=False)
+    op.create_index(
+        "ix_reminder_waiting",
+        "reminder",
+        ["plot_id"],
+        unique=False,
+        sqlite_where=sa.text("state = 'due'"),
+        postgresql_where=sa.text("state = 'due'"),
+    )
+    op.create_table(
+        "setting",
+        sa.Column("name", sa.Text(), nullable=False),
+        sa.Column("value", sa.Text(), nullable=False),
+        sa.PrimaryKeyConstraint("name", name=op.f("pk_setting")),
+    )
+    op.create_table(
+        "stop_list",
+        sa.Column("number_index", sa.LargeBinary(), nullable=False),
+        sa.Column("since", sa.DateTime(timezone=True), nullable=False),
+        sa.PrimaryKeyConstraint("number_index", name=op.f("pk_stop_list")),
+    )
+    op.create_table(
+        "sweep",
+        sa.Column("zone", sa.Text(), nullable=False),
+        sa.Column("day", sa.Date(), nullable=False),
+        sa.Column("calendar_id", sa.Text(), nullable=False),
+        sa.Column("reminders", sa.Integer(), nullable=False),
+        sa.Column("done_at", sa.DateTime(timezone=True), nullable=False),
+        sa.Column("merged_at", sa.DateTime(timezone=True), nullable=True),
+        sa.PrimaryKeyConstraint("zone", "day", "calendar_id", name=op.f("pk_sweep")),
+    )
+    op.create_table(
+        "farmer",
+        sa.Column("id", sa.BigInteger().with_variant(sa.Integer(), "sqlite"), nullable=False),
+        sa.Column("name", sa.Text(), nullable=False),
+        sa.Column("language", sa.Text(), nullable=False),
+        sa.Column("district_id", sa.BigInteger().with_variant(sa.Integer(), "sqlite"), nullable=False),
+        sa.Column("state", sa.Text(), nullable=False),
+        sa.Column("text_hour", sa.SmallInteger(), server_default=sa.text("7"), nullable=False),
+        sa.Column("added_at", sa.DateTime(timezone=True), nullable=False),
+        sa.Column("pending_until", sa.DateTime(timezone=True), nullable=True),
+        sa.ForeignKeyConstraint(
+            ["district_id"], ["district.id"], name=op.f("fk_farmer_district_id_district")
+        ),
+        sa.PrimaryKeyConstraint("id", name=op.f("pk_farmer")),
+    )
+    op.create_index("ix_farmer_district_id_name", "farmer", ["district_id", "name"], unique=False)
+    op.create_table(
+        "login_code",
+        sa.Column("digest", sa.LargeBinary(), nullable=False),
+        sa.Column("officer_id", sa.BigInteger().with_variant(sa.Integer(), "sqlite"), nullable=False),
+        sa.Column("made_at", sa.DateTime(timezone=True), nullable=False),
+        sa.Column("expires_at", sa.DateTime(timezone=True), nullable=False),
+        sa.Column("used_at", sa.DateTime(timezone=True), nullable=True),
+        sa.ForeignKeyConstraint(
+            ["officer_id"], ["officer.id"], name=op.f("fk_login_code_officer_id_officer")
+        ),
+        sa.PrimaryKeyConstraint("digest", name=op.f("pk_login_code")),
+    )
+    op.create_table(
+        "message",
+        sa.Column("queued_on", sa.Date(), nullable=False),
+        sa.Column(
+            "id", sa.BigInteger().with_variant(sa.Integer(), "sqlite"), autoincrement=False, nullable=False
+        ),
+        sa.Column("idem_key", sa.Text(), nullable=False),
+        sa.Column("kind", sa.Text(), nullable=False),
+        sa.Column("phone_id", sa.BigInteger().with_variant(sa.Integer(), "sqlite"), nullable=False),
+        sa.Column("farmer_id", sa.BigInteger().with_variant(sa.Integer(), "sqlite"), nullable=True),
+        sa.Column("gateway", sa.Text(), nullable=False),
+        sa.Column("language", sa.Text(), nullable=False),
+        sa.Column("text_id", sa.Text(), nullable=False),
+        sa.Column("text", sa.Text(), nullable=False),
+        sa.Column("parts", sa.SmallInteger(), nullable=False),
+        sa.Column("priority", sa.SmallInteger(), nullable=False),
+        sa.Column("policy", sa.Text(), nullable=False),
+        sa.Column("zone", sa.Text(), nullable=False),
+        sa.Column("not_before", sa.DateTime(timezone=True), nullable=False),
+        sa.Column("expires_at", sa.DateTime(timezone=True), nullable=False),
+        sa.Column("state", sa.Text(), nullable=False),
+        sa.Column("why", sa.Text(), nullable=True),
+        sa.Column("tries", sa.SmallInteger(), server_default=sa.text("0"), nullable=False),
+        sa.Column("doubts", sa.SmallInteger(), server_default=sa.text("0"), nullable=False),
+        sa.Column("state_at", sa.DateTime(timezone=True), nullable=False),
+        sa.Column("inbound_id", sa.BigInteger().with_variant(sa.Integer(), "sqlite"), nullable=True),
+        sa.Column(
+            "opens",
+            sa.JSON().with_variant(postgresql.JSONB(astext_type=sa.Text()), "postgresql"),
+            nullable=True,
+        ),
+        sa.ForeignKeyConstraint(["phone_id"], ["phone.id"], name=op.f("fk_message_phone_id_phone")),
+        sa.PrimaryKeyConstraint("queued_on", "id", name=op.f("pk_message")),
+        sa.UniqueConstraint("queued_on", "idem_key", name=op.f("uq_message_queued_on_idem_key")),
+    )
+    op.create_index(
+        "ix_message_due",
+        "message",
+        ["priority", "not_before"],
+        unique=False,
+        sqlite_where=sa.text("state = 'due'"),
+        postgresql_where=sa.text("state = 'due'"),
+    )
+    op.create_index("ix_message_phone_id_queued_on", "message", ["phone_id", "queued_on"], unique=False)
+    op.create_index(
+        "ix_message_unsettled",
+        "message",
+        ["state_at"],
+        unique=False,
+        sqlite_where=sa.text("state IN ('submitting', 'in_doubt')"),
+        postgresql_where=sa.text("state IN ('submitting', 'in_doubt')"),
+    )
+    op.create_table(
+        "session",
+        sa.Column("digest", sa.LargeBinary(), nullable=False),
+        sa.Column("officer_id", sa.BigInteger().with_variant(sa.Integer(), "sqlite"), nullable=False),
+        sa.Column("csrf", sa.Text(), nullable=False),
+        sa.Column("began_at", sa.DateTime(timezone=True), nullable=False),
+        sa.Column("seen_at", sa.DateTime(timezone=True), nullable=False),
+        sa.ForeignKeyConstraint(["officer_id"], ["officer.id"], name=op.f("fk_session_officer_id_officer")),
+        sa.PrimaryKeyConstraint("digest", name=op.f("pk_session")),
+    )
+    op.create_table(
+        "consent",
+        sa.Column(
+            "id", sa.BigInteger().with_variant(sa.Integer(), "sqlite"), autoincrement=False, nullable=False
+        ),
+        sa.Column("phone_id", sa.BigInteger().with_variant(sa.Integer(), "sqlite"), nullable=False),
+        sa.Column("farmer_id", sa.BigInteger().with_variant(sa.Integer(), "sqlite"), nullable=True),
+        sa.Column("purpose", sa.Text(), nullable=False),
+        sa.Column("answer", sa.Text(), nullable=False),
+        sa.Column("way", sa.Text(), nullable=False),
+        sa.Column("text_id", sa.Text(), nullable=True),
+        sa.Column("text_shown", sa.Text(), nullable=True),
+        sa.Column("inbound_id", sa.BigInteger().with_variant(sa.Integer(), "sqlite"), nullable=True),
+        sa.Column("at", sa.DateTime(timezone=True), nullable=False),
+        sa.Column("on_day", sa.Date(), nullable=False),
+        sa.ForeignKeyConstraint(["farmer_id"], ["farmer.id"], name=op.f("fk_consent_farmer_id_farmer")),
+        sa.ForeignKeyConstraint(["phone_id"], ["phone.id"], name=op.f("fk_consent_phone_id_phone")),
+        sa.PrimaryKeyConstraint("id", name=op.f("pk_consent")),
+    )
+    op.create_index("ix_consent_phone_id", "consent", ["phone_id"], unique=False)
+    op.create_table(
+        "conversation",
+        sa.Column("phone_id", sa.BigInteger().with_variant(sa.Integer(), "sqlite"), nullable=False),
+        sa.Column("farmer_id", sa.BigInteger().with_variant(sa.Integer(), "sqlite"), nullable=True),
+        sa.Column("state", sa.Text(), nullable=False),
+        sa.Column(
+            "data",
+            sa.JSON().with_variant(postgresql.JSONB(astext_type=sa.Text()), "postgresql"),
+            nullable=False,
+        ),
+        sa.Column("asked_by", sa.Text(), nullable=False),
+        sa.Column("misses", sa.SmallInteger(), server_default=sa.text("0"), nullable=False),
+        sa.Column("expires_at", sa.DateTime(timezone=True), nullable=False),
+        sa.ForeignKeyConstraint(["farmer_id"], ["farmer.id"], name=op.f("fk_conversation_farmer_id_farmer")),
+        sa.ForeignKeyConstraint(["phone_id"], ["phone.id"], name=op.f("fk_conversation_phone_id_phone")),
+        sa.PrimaryKeyConstraint("phone_id", name=op.f("pk_conversation")),
+    )
+    op.create_table(
+        "farmer_phone",
+        sa.Column("farmer_id", sa.BigInteger().with_variant(sa.Integer(), "sqlite"), nullable=False),
+        sa.Column("phone_id", sa.BigInteger().with_variant(sa.Integer(), "sqlite"), nullable=False),
+        sa.Column("role", sa.Text(), nullable=False),
+        sa.Column("preferred", sa.Boolean(), nullable=False),
+        sa.Column("since", sa.DateTime(timezone=True), nullable=False),
+        sa.Column("until", sa.DateTime(timezone=True), nullable=True),
+        sa.ForeignKeyConstraint(["farmer_id"], ["farmer.id"], name=op.f("fk_farmer_phone_farmer_id_farmer")),
+        sa.ForeignKeyConstraint(["phone_id"], ["phone.id"], name=op.f("fk_farmer_phone_phone_id_phone")),
+        sa.PrimaryKeyConstraint("farmer_id", "phone_id", name=op.f("pk_farmer_phone")),
+    )
+    op.create_index("ix_farmer_phone_phone_id", "farmer_phone", ["phone_id"], unique=False)
+    op.create_table(
+        "inbound",
+        sa.Column(
+            "id", sa.BigInteger().with_variant(sa.Integer(), "sqlite"), autoincrement=False, nullable=False
+        ),
+        sa.Column("gateway", sa.Text(), nullable=False),
+        sa.Column("ref", sa.Text(), nullable=False),
+        sa.Column("phone_id", sa.BigInteger().with_variant(sa.Integer(), "sqlite"), nullable=False),
+        sa.Column("raw", sa.LargeBinary(), nullable=False),
+        sa.Column("text", sa.Text(), nullable=False),
+        sa.Column("text_hash", sa.LargeBinary(), nullable=False),
+        sa.Column("received_at", sa.DateTime(timezone=True), nullable=False),
+        sa.Column("stored_at", sa.DateTime(timezone=True), nullable=False),
+        sa.Column("state", sa.Text(), nullable=False),
+        sa.Column("tries", sa.SmallInteger(), server_default=sa.text("0"), nullable=False),
+        sa.Column("farmer_id", sa.BigInteger().with_variant(sa.Integer(), "sqlite"), nullable=True),
+        sa.Column(
+            "read_json",
+            sa.JSON().with_variant(postgresql.JSONB(astext_type=sa.Text()), "postgresql"),
+            nullable=True,
+        ),
+        sa.ForeignKeyConstraint(["farmer_id"], ["farmer.id"], name=op.f("fk_inbound_farmer_id_farmer")),
+        sa.ForeignKeyConstraint(["phone_id"], ["phone.id"], name=op.f("fk_inbound_phone_id_phone")),
+        sa.PrimaryKeyConstraint("id", name=op.f("pk_inbound")),
+    )
+    op.create_index("ix_inbound_phone_id_id", "inbound", ["phone_id", "id"], unique=False)
+    op.create_index(
+        "ix_inbound_unread",
+        "inbound",
+        ["id"],
+        unique=False,
+        sqlite_where=sa.text("state = 'stored'"),
+        postgresql_where=sa.text("state = 'stored'"),
+    )
+    op.create_table(
+        "plot",
+        sa.Column("id", sa.BigInteger().with_variant(sa.Integer(), "sqlite"), nullable=False),
+        sa.Column("farmer_id", sa.BigInteger().with_variant(sa.Integer(), "sqlite"), nullable=False),
+        sa.Column("planted_on", sa.Date(), nullable=False),
+        sa.Column("precision", sa.Text(), nullable=False),
+        sa.Column("plants", sa.Integer(), nullable=False),
+        sa.Column("mulch_kind", sa.Text(), nullable=True),
+        sa.Column("elevation_m", sa.Integer(), nullable=True),
+        sa.Column("zone", sa.Text(), nullable=False),
+        sa.Column("calendar_id", sa.Text(), nullable=False),
+        sa.Column("revision", sa.Integer(), server_default=sa.text("0"), nullable=False),
+        sa.Column("text_day", sa.SmallInteger(), nullable=False),
+        sa.Column("picking_text_day", sa.SmallInteger(), nullable=False),
+        sa.Column("pick_days", sa.SmallInteger(), nullable=False),
+        sa.Column("prompt_days", sa.SmallInteger(), nullable=False),
+        sa.Column("picking_early", sa.Boolean(), server_default=sa.text("false"), nullable=False),
+        sa.Column("live", sa.Boolean(), nullable=False),
+        sa.Column("closed_on", sa.Date(), nullable=True),
+        sa.CheckConstraint("plants > 0", name=op.f("ck_plot_plants_positive")),
+        sa.CheckConstraint(
+            "text_day BETWEEN 0 AND 6 AND picking_text_day BETWEEN 0 AND 6", name=op.f("ck_plot_weekdays")
+        ),
+        sa.ForeignKeyConstraint(["farmer_id"], ["farmer.id"], name=op.f("fk_plot_farmer_id_farmer")),
+        sa.PrimaryKeyConstraint("id", name=op.f("pk_plot")),
+    )
+    op.create_index(op.f("ix_plot_farmer_id"), "plot", ["farmer_id"], unique=False)
+    op.create_index(
+        "ix_plot_planning",
+        "plot",
+        [
+            "zone",
+            "calendar_id",
+            "planted_on",
+            "text_day",
+            "picking_text_day",
+            "prompt_days",
+            "picking_early",
+            "id",
+            "revision",
+        ],
+        unique=False,
+        sqlite_where=sa.text("live"),
+        postgresql_where=sa.text("live"),
+    )
+    op.create_index(
+        "ix_plot_steady",
+        "plot",
+        ["zone", "id"],
+        unique=False,
+        sqlite_where=sa.text("live AND prompt_days <> pick_days"),
+        postgresql_where=sa.text("live AND prompt_days <> pick_days"),
+    )
+    op.create_table(
+        "question",
+        sa.Column(
+            "id", sa.BigInteger().with_variant(sa.Integer(), "sqlite"), autoincrement=False, nullable=False
+        ),
+        sa.Column("code", sa.Text(), nullable=False),
+        sa.Column("phone_id", sa.BigInteger().with_variant(sa.Integer(), "sqlite"), nullable=False),
+        sa.Column("farmer_id", sa.BigInteger().with_variant(sa.Integer(), "sqlite"), nullable=True),
+        sa.Column("inbound_id", sa.BigInteger().with_variant(sa.Integer(), "sqlite"), nullable=False),
+        sa.Column("text", sa.Text(), nullable=False),
+        sa.Column("urgency", sa.Text(), nullable=False),
+        sa.Column("asked_at", sa.DateTime(timezone=True), nullable=False),
+        sa.Column("closed_at", sa.DateTime(timezone=True), nullable=True),
+        sa.ForeignKeyConstraint(["farmer_id"], ["farmer.id"], name=op.f("fk_question_farmer_id_farmer")),
+        sa.ForeignKeyConstraint(["phone_id"], ["phone.id"], name=op.f("fk_question_phone_id_phone")),
+        sa.PrimaryKeyConstraint("id", name=op.f("pk_question")),
+        sa.UniqueConstraint("code", name=op.f("uq_question_code")),
+    )
+    op.create_index(
+        "ix_question_open",
+        "question",
+        ["asked_at"],
+        unique=False,
+        sqlite_where=sa.text("closed_at IS NULL"),
+        postgresql_where=sa.text("closed_at IS NULL"),
+    )
+    op.create_table(
+        "done_report",
+        sa.Column(
+            "id", sa.BigInteger().with_variant(sa.Integer(), "sqlite"), autoincrement=False, nullable=False
+        ),
+        sa.Column("plot_id", sa.BigInteger().with_variant(sa.Integer(), "sqlite"), nullable=False),
+        sa.Column("task", sa.Text(), nullable=False),
+        sa.Column("due_on", sa.Date(), nullable=False),
+        sa.Column("revision", sa.Integer(), nullable=False),
+        sa.Column("inbound_id", sa.BigInteger().with_variant(sa.Integer(), "sqlite"), nullable=False),
+        sa.Column("at", sa.DateTime(timezone=True), nullable=False),
+        sa.Column("voided_by", sa.BigInteger().with_variant(sa.Integer(), "sqlite"), nullable=True),
+        sa.ForeignKeyConstraint(["plot_id"], ["plot.id"], name=op.f("fk_done_report_plot_id_plot")),
+        sa.PrimaryKeyConstraint("id", name=op.f("pk_done_report")),
+    )
+    op.create_index(op.f("ix_done_report_plot_id"), "done_report", ["plot_id"], unique=False)
+    op.create_table(
+        "harvest",
+        sa.Column(
+            "id", sa.BigInteger().with_variant(sa.Integer(), "sqlite"), autoincrement=False, nullable=False
+        ),
+        sa.Column("plot_id", sa.BigInteger().with_variant(sa.Integer(), "sqlite"), nullable=False),
+        sa.Column("picked_on", sa.Date(), nullable=False),
+        sa.Column("grams", sa.Integer(), nullable=False),
+        sa.Column("state", sa.Text(), nullable=False),
+        sa.Column("inbound_id", sa.BigInteger().with_variant(sa.Integer(), "sqlite"), nullable=False),
+        sa.Column("phone_id", sa.BigInteger().with_variant(sa.Integer(), "sqlite"), nullable=False),
+        sa.Column("at", sa.DateTime(timezone=True), nullable=False),
+        sa.Column("voided_by", sa.BigInteger().with_variant(sa.Integer(), "sqlite"), nullable=True),
+        sa.CheckConstraint("grams >= 0", name=op.f("ck_harvest_grams_not_negative")),
+        sa.ForeignKeyConstraint(["plot_id"], ["plot.id"], name=op.f("fk_harvest_plot_id_plot")),
+        sa.PrimaryKeyConstraint("id", name=op.f("pk_harvest")),
+    )
+    op.create_index("ix_harvest_plot_id_picked_on", "harvest", ["plot_id", "picked_on"], unique=False)
+    op.create_table(
+        "plot_change",
+        sa.Column(
+            "id", sa.BigInteger().with_variant(sa.Integer(), "sqlite"), autoincrement=False, nullable=False
+        ),
+        sa.Column("plot_id", sa.BigInteger().with_variant(sa.Integer(), "sqlite"), nullable=False),
+        sa.Column("at", sa.DateTime(timezone=True), nullable=False),
+        sa.Column("who", sa.Text(), nullable=False),
+        sa.Column(
+            "before",
+            sa.JSON().with_variant(postgresql.JSONB(astext_type=sa.Text()), "postgresql"),
+            nullable=False,
+        ),
+        sa.Column(
+            "after",
+            sa.JSON().with_variant(postgresql.JSONB(astext_type=sa.Text()), "postgresql"),
+            nullable=False,
+        ),
+        sa.ForeignKeyConstraint(["plot_id"], ["plot.id"], name=op.f("fk_plot_change_plot_id_plot")),
+        sa.PrimaryKeyConstraint("id", name=op.f("pk_plot_change")),
+    )
+    op.create_index(op.f("ix_plot_change_plot_id"), "plot_change", ["plot_id"], unique=False)
+    op.create_table(
+        "scout_report",
+        sa.Column(
+            "id", sa.BigInteger().with_variant(sa.Integer(), "sqlite"), autoincrement=False, nullable=False
+        ),
+        sa.Column("plot_id", sa.BigInteger().with_variant(sa.Integer(), "sqlite"), nullable=False),
+        sa.Column("seen_on", sa.Date(), nullable=False),
+        sa.Column("finding", sa.Text(), nullable=False),
+        sa.Column("inbound_id", sa.BigInteger().with_variant(sa.Integer(), "sqlite"), nullable=False),
+        sa.ForeignKeyConstraint(["plot_id"], ["plot.id"], name=op.f("fk_scout_report_plot_id_plot")),
+        sa.PrimaryKeyConstraint("id", name=op.f("pk_scout_report")),
+    )
+    op.create_index(op.f("ix_scout_report_plot_id"), "scout_report", ["plot_id"], unique=False)
+
+
+def downgrade() -> None:
+    """There is nothing before the first version."""
+    raise NotImplementedError("a database cannot be taken back before its first version")

@@ -1,0 +1,1 @@
+"""What is asked of the database, grouped by what it is about."""

@@ -1,0 +1,288 @@
+"""The outbox: queueing, taking texts for sending, and what came of them."""
+
+from collections.abc import Iterable, Mapping
+from dataclasses import asdict
+from datetime import date, datetime
+from typing import Any
+
+from sqlalchemy import Connection, Row, and_, bindparam, func, insert, or_, select, update
+
+from flows.states import State
+from service.core.gateway import Progress
+from service.core.kinds import CAPPED_KINDS, NEVER_LEFT, Kind, MessageState
+from service.core.model import Candidate, NewMessage
+from service.db.sealing import Seal
+from service.db.tables.outbox import attempt, message, receipt
+from service.db.tables.people import phone, stop_list
+from service.db.tables.speech import conversation
+from service.db.upsert import insert_new
+
+_CANDIDATES = (
+    select(
+        message,
+        phone.c.sealed,
+        stop_list.c.since.label("stopped_since"),
+        conversation.c.state.label("talk_state"),
+        conversation.c.expires_at.label("talk_until"),
+    )
+    .join(phone, phone.c.id == message.c.phone_id)
+    .outerjoin(stop_list, stop_list.c.number_index == phone.c.number_index)
+    .outerjoin(conversation, conversation.c.phone_id == message.c.phone_id)
+    .where(
+        message.c.state == MessageState.DUE,
+        message.c.priority == bindparam("priority"),
+        message.c.not_before <= bindparam("now"),
+    )
+    .order_by(message.c.not_before)
+    .limit(bindparam("most"))
+    .with_for_update(skip_locked=True, of=message)
+)
+_KEY = and_(message.c.queued_on == bindparam("key_day"), message.c.id == bindparam("key_id"))
+_SET_STATE = (
+    update(message)
+    .where(_KEY)
+    .values(
+        state=bindparam("new_state"),
+        why=bindparam("new_why"),
+        state_at=bindparam("new_at"),
+        not_before=func.coalesce(
+            bindparam("new_not_before", type_=message.c.not_before.type), message.c.not_before
+        ),
+        tries=message.c.tries + bindparam("more_tries"),
+        doubts=message.c.doubts + bindparam("more_doubts"),
+    )
+)
+_END_ATTEMPT = (
+    update(attempt)
+    .where(attempt.c.reference == bindparam("key_reference"))
+    .values(
+        ended_at=bindparam("new_ended_at"),
+        outcome=bindparam("new_outcome"),
+        code=bindparam("new_code"),
+        gateway_ref=bindparam("new_gateway_ref"),
+    )
+)
+
+
+class Outbox:
+    """Texts on their way out."""
+
+    def __init__(self, connection: Connection, seal: Seal) -> None:
+        """Ask on `connection`; `seal` reads numbers."""
+        self._connection = connection
+        self._seal = seal
+        dialect = connection.dialect.name
+        self._queue = insert_new(dialect, message)
+        self._keep_receipt = insert_new(dialect, receipt)
+
+    def queue(
+        self, messages: Iterable[NewMessage], *, gateway: str, kinds: Mapping[str, Kind], at: datetime
+    ) -> int:
+        """Queue texts; one whose key is there already is left alone. Return how many were new."""
+        rows = [
+            {
+                **asdict(new),
+                "gateway": gateway,
+                "priority": kinds[new.kind].priority,
+                "policy": kinds[new.kind].policy,
+                "state": MessageState.DUE,
+                "state_at": at,
+            }
+            for new in messages
+        ]
+        return self._connection.execute(self._queue, rows).rowcount if rows else 0
+
+    def candidates(self, now: datetime, priority: int, most: int) -> tuple[Candidate, ...]:
+        """Return texts of one priority whose time has come, the longest waiting first; lock them where that is known."""
+        values = {"now": now, "priority": priority, "most": most}
+        return tuple(self._candidate(row, now) for row in self._connection.execute(_CANDIDATES, values))
+
+    def _candidate(self, row: Row[Any], now: datetime) -> Candidate:
+        choosing = row.talk_state == State.STOP_OR_UNDO and row.talk_until > now
+        return Candidate(
+            queued_on=row.queued_on,
+            id=row.id,
+            kind=row.kind,
+            phone_id=row.phone_id,
+            farmer_id=row.farmer_id,
+            destination=self._seal.open(row.sealed),
+            text=row.text,
+            zone=row.zone,
+            tries=row.tries,
+            expires_at=row.expires_at,
+            stopped=row.stopped_since is not None,
+            choosing_stop=choosing,
+            opens=row.opens,
+        )
+
+    def begin_attempt(
+        self, key: tuple[date, int], number: int, reference: str, gateway: str, at: datetime
+    ) -> None:
+        """Keep that a try at sending begins, and let the text stand as submitting."""
+        self.set_state(key, MessageState.SUBMITTING, at, more_tries=1)
+        self._connection.execute(
+            insert(attempt),
+            {
+                "reference": reference,
+                "message_day": key[0],
+                "message_id": key[1],
+                "number": number,
+                "began_at": at,
+                "gateway": gateway,
+            },
+        )
+
+    def end_attempt(
+        self,
+        reference: str,
+        outcome: str,
+        at: datetime,
+        *,
+        code: str | None = None,
+        gateway_ref: str | None = None,
+    ) -> None:
+        """Keep what came of a try."""
+        self._connection.execute(
+            _END_ATTEMPT,
+            {
+                "key_reference": reference,
+                "new_ended_at": at,
+                "new_outcome": outcome,
+                "new_code": code,
+                "new_gateway_ref": gateway_ref,
+            },
+        )
+
+    def set_state(
+        self,
+        key: tuple[date, int],
+        state: MessageState,
+        at: datetime,
+        *,
+        why: str | None = None,
+        not_before: datetime | None = None,
+        more_tries: int = 0,
+        more_doubts: int = 0,
+    ) -> None:
+        """Let a text stand in `state` since `at`."""
+        self._connection.execute(
+            _SET_STATE,
+            {
+                "key_day": key[0],
+                "key_id": key[1],
+                "new_state": state,
+                "new_why": why,
+                "new_at": at,
+                "new_not_before": not_before,
+                "more_tries": more_tries,
+                "more_doubts": more_doubts,
+            },
+        )
+
+    def state_of(self, key: tuple[date, int]) -> MessageState:
+        """Return where a text stands."""
+        found = select(message.c.state).where(message.c.queued_on == key[0], message.c.id == key[1])
+        return MessageState(self._connection.execute(found).scalar_one())
+
+    def doubt_all_submitting(self, at: datetime) -> int:
+        """After a crash: what stands as submitting may have left or not. Return how many those are."""
+        self._connection.execute(
+            update(attempt).where(attempt.c.outcome.is_(None)).values(outcome="answer_lost", ended_at=at)
+        )
+        changed = self._connection.execute(
+            update(message)
+            .where(message.c.state == MessageState.SUBMITTING)
+            .values(
+                state=MessageState.IN_DOUBT,
+                state_at=at,
+                doubts=message.c.doubts + 1,
+                why="stopped while sending",
+            )
+        )
+        return changed.rowcount
+
+    def in_doubt(self) -> tuple[tuple[tuple[date, int], str, int, datetime, datetime], ...]:
+        """Return (key, kind, tries, since when, expires at) of all texts in doubt."""
+        rows = self._connection.execute(select(message).where(message.c.state == MessageState.IN_DOUBT))
+        return tuple(
+            ((row.queued_on, row.id), row.kind, row.tries, row.state_at, row.expires_at) for row in rows
+        )
+
+    def keep_receipt(self, gateway: str, event: Progress, stored_at: datetime) -> tuple[date, int] | None:
+        """Keep a receipt and return the text it belongs to; None if it was kept before or must wait for its text."""
+        owner = self._owner(gateway, event)
+        kept = self._connection.execute(
+            self._keep_receipt,
+            {
+                "gateway": gateway,
+                "event_id": event.event_id,
+                "gateway_ref": event.gateway_ref,
+                "our_ref": event.our_ref,
+                "stage": event.stage,
+                "code": event.code,
+                "final": event.final,
+                "at": event.at,
+                "stored_at": stored_at,
+                "message_day": owner[0] if owner else None,
+                "message_id": owner[1] if owner else None,
+            },
+        )
+        return owner if kept.rowcount else None
+
+    def _owner(self, gateway: str, event: Progress) -> tuple[date, int] | None:
+        known = or_(
+            and_(attempt.c.gateway == gateway, attempt.c.gateway_ref == event.gateway_ref),
+            attempt.c.reference == (event.our_ref or ""),
+        )
+        row = self._connection.execute(
+            select(attempt.c.message_day, attempt.c.message_id).where(known).limit(1)
+        ).first()
+        return (row.message_day, row.message_id) if row else None
+
+    def parked_stages(self, gateway: str, gateway_ref: str, key: tuple[date, int]) -> tuple[str, ...]:
+        """Give receipts that came before their text's answer to that text; return the stages they tell."""
+        rows = self._connection.execute(
+            update(receipt)
+            .where(
+                receipt.c.gateway == gateway,
+                receipt.c.gateway_ref == gateway_ref,
+                receipt.c.message_id.is_(None),
+            )
+            .values(message_day=key[0], message_id=key[1])
+            .returning(receipt.c.stage)
+        )
+        return tuple(row.stage for row in rows)
+
+    def pushed_days(self, phone_ids: Iterable[int], after: date) -> dict[int, list[date]]:
+        """Return for each phone the days after `after` on which it was pushed a text that the cap counts."""
+        rows = self._connection.execute(
+            select(message.c.phone_id, message.c.queued_on).where(
+                message.c.phone_id.in_(list(phone_ids)),
+                message.c.queued_on > after,
+                message.c.kind.in_(CAPPED_KINDS),
+                message.c.state.not_in(NEVER_LEFT),
+            )
+        )
+        days: dict[int, list[date]] = {}
+        for row in rows:
+            days.setdefault(row.phone_id, []).append(row.queued_on)
+        return days
+
+    def cancel_pushed(self, phone_id: int, at: datetime) -> None:
+        """Cancel what waits to be pushed to a phone."""
+        self._connection.execute(
+            update(message)
+            .where(
+                message.c.phone_id == phone_id,
+                message.c.state == MessageState.DUE,
+                message.c.inbound_id.is_(None),
+            )
+            .values(state=MessageState.CANCELLED, state_at=at, why="the phone has stopped")
+        )
+
+    def next_due(self) -> datetime | None:
+        """Return when the next text may leave, None if none waits."""
+        found: datetime | None = self._connection.execute(
+            select(func.min(message.c.not_before)).where(message.c.state == MessageState.DUE)
+        ).scalar()
+        return found

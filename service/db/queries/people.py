@@ -1,0 +1,197 @@
+"""Phones, farmers, districts, consent and the stop list."""
+
+from datetime import date, datetime
+
+from sqlalchemy import Connection, bindparam, delete, insert, select, update
+
+from flows.facts import FarmerState
+from service.core.model import District, PersonOnPhone
+from service.core.phone import PhoneNumber
+from service.db.sealing import Seal
+from service.db.tables.people import consent, district, farmer, farmer_phone, phone, stop_list
+from service.db.upsert import insert_new
+
+_PHONE_BY_INDEX = select(phone.c.id).where(phone.c.number_index == bindparam("number_index"))
+_PEOPLE_ON_PHONE = (
+    select(
+        farmer.c.id,
+        farmer.c.name,
+        farmer.c.language,
+        farmer.c.state,
+        district.c.zone,
+        farmer_phone.c.preferred,
+    )
+    .join(farmer_phone, farmer_phone.c.farmer_id == farmer.c.id)
+    .join(district, district.c.id == farmer.c.district_id)
+    .where(
+        farmer_phone.c.phone_id == bindparam("phone_id"),
+        farmer_phone.c.until.is_(None),
+        farmer.c.state != FarmerState.ERASED,
+    )
+    .order_by(farmer_phone.c.since, farmer.c.id)
+)
+_STOPPED = (
+    select(stop_list.c.since)
+    .join(phone, phone.c.number_index == stop_list.c.number_index)
+    .where(phone.c.id == bindparam("phone_id"))
+)
+
+
+class People:
+    """Who there is and how they are reached."""
+
+    def __init__(self, connection: Connection, seal: Seal) -> None:
+        """Ask on `connection`; `seal` reads and hides numbers."""
+        self._connection = connection
+        self._seal = seal
+        self._dialect = connection.dialect.name
+
+    def phone_for(self, number: PhoneNumber, now: datetime) -> int:
+        """Return the id of the phone with that number, adding it if it is new."""
+        index = self._seal.index(number.e164)
+        found = self._connection.execute(_PHONE_BY_INDEX, {"number_index": index}).scalar()
+        if found is not None:
+            return int(found)
+        self._connection.execute(
+            insert_new(self._dialect, phone).values(
+                sealed=self._seal.close(number.e164),
+                number_index=index,
+                last3=number.last3,
+                region=number.region,
+                added_at=now,
+            )
+        )
+        return int(self._connection.execute(_PHONE_BY_INDEX, {"number_index": index}).scalar_one())
+
+    def find_phone(self, number: PhoneNumber) -> int | None:
+        """Return the id of the phone with that number, None if it has never been heard of."""
+        index = self._seal.index(number.e164)
+        found: int | None = self._connection.execute(_PHONE_BY_INDEX, {"number_index": index}).scalar()
+        return found
+
+    def number_of(self, phone_id: int) -> str:
+        """Return a phone's number in E.164 form."""
+        sealed = self._connection.execute(select(phone.c.sealed).where(phone.c.id == phone_id)).scalar_one()
+        return self._seal.open(sealed)
+
+    def on_phone(self, phone_id: int) -> tuple[PersonOnPhone, ...]:
+        """Return the farmers a phone speaks for, in the order they joined."""
+        rows = self._connection.execute(_PEOPLE_ON_PHONE, {"phone_id": phone_id})
+        return tuple(
+            PersonOnPhone(
+                id=row.id,
+                name=row.name,
+                language=row.language,
+                state=FarmerState(row.state),
+                zone=row.zone,
+                preferred=row.preferred,
+            )
+            for row in rows
+        )
+
+    def has_stopped(self, phone_id: int) -> bool:
+        """Return whether a phone is on the stop list."""
+        return self._connection.execute(_STOPPED, {"phone_id": phone_id}).first() is not None
+
+    def stop(self, phone_id: int, now: datetime) -> None:
+        """Put a phone on the stop list."""
+        statement = insert_new(self._dialect, stop_list).from_select(
+            ["number_index", "since"],
+            select(phone.c.number_index, bindparam("now", now, type_=stop_list.c.since.type)).where(
+                phone.c.id == phone_id
+            ),
+        )
+        self._connection.execute(statement)
+
+    def unstop(self, phone_id: int) -> None:
+        """Take a phone off the stop list."""
+        index = select(phone.c.number_index).where(phone.c.id == phone_id).scalar_subquery()
+        self._connection.execute(delete(stop_list).where(stop_list.c.number_index == index))
+
+    def districts(self) -> tuple[District, ...]:
+        """Return all districts in the order they were added, which is how they are numbered to farmers."""
+        rows = self._connection.execute(select(district).order_by(district.c.id))
+        return tuple(
+            District(id=row.id, name=row.name, zone=row.zone, elevation_m=row.elevation_m) for row in rows
+        )
+
+    def add_district(self, name: str, zone: str, elevation_m: int | None) -> None:
+        """Add a district unless there is one of that name."""
+        self._connection.execute(
+            insert_new(self._dialect, district).values(name=name, zone=zone, elevation_m=elevation_m)
+        )
+
+    def add_farmer(
+        self,
+        *,
+        id: int,  # noqa: A002 - the column's name
+        name: str,
+        language: str,
+        district_id: int,
+        state: FarmerState,
+        now: datetime,
+        pending_until: datetime | None,
+    ) -> None:
+        """Add a farmer."""
+        self._connection.execute(
+            insert(farmer).values(
+                id=id,
+                name=name,
+                language=language,
+                district_id=district_id,
+                state=state,
+                added_at=now,
+                pending_until=pending_until,
+            )
+        )
+
+    def link_phone(self, farmer_id: int, phone_id: int, *, role: str, preferred: bool, now: datetime) -> None:
+        """Let a phone speak for a farmer; texts go to the preferred one."""
+        self._connection.execute(
+            insert_new(self._dialect, farmer_phone).values(
+                farmer_id=farmer_id, phone_id=phone_id, role=role, preferred=preferred, since=now
+            )
+        )
+
+    def set_state(self, farmer_id: int, state: FarmerState) -> None:
+        """Set where a farmer stands; only a pending one has a day until which it may stay so."""
+        self._connection.execute(
+            update(farmer).where(farmer.c.id == farmer_id).values(state=state, pending_until=None)
+        )
+
+    def forget(self, farmer_id: int) -> None:
+        """Erase a farmer's name and unlink the phone; the consent row keeps that no was said."""
+        self._connection.execute(
+            update(farmer).where(farmer.c.id == farmer_id).values(name="", state=FarmerState.ERASED)
+        )
+        self._connection.execute(delete(farmer_phone).where(farmer_phone.c.farmer_id == farmer_id))
+
+    def add_consent(
+        self,
+        *,
+        id: int,  # noqa: A002 - the column's name
+        phone_id: int,
+        farmer_id: int,
+        answer: str,
+        text_id: str | None,
+        text_shown: str | None,
+        inbound_id: int,
+        at: datetime,
+        on_day: date,
+    ) -> None:
+        """Keep evidence of what was asked or answered, by SMS, about being texted."""
+        self._connection.execute(
+            insert(consent).values(
+                id=id,
+                phone_id=phone_id,
+                farmer_id=farmer_id,
+                purpose="texts",
+                answer=answer,
+                way="sms",
+                text_id=text_id,
+                text_shown=text_shown,
+                inbound_id=inbound_id,
+                at=at,
+                on_day=on_day,
+            )
+        )

@@ -1,0 +1,81 @@
+"""Plots and the changes made to them."""
+
+from collections.abc import Mapping
+from datetime import date, datetime
+from typing import Any
+
+from sqlalchemy import Connection, Row, bindparam, exists, insert, select, update
+
+from service.core.model import Plot
+from service.db.tables.plots import harvest, plot, plot_change
+
+_OF_FARMER = select(plot).where(plot.c.farmer_id == bindparam("farmer_id")).order_by(plot.c.id)
+_PLAIN = (date, datetime)
+
+
+class Plots:
+    """What stands in the ground."""
+
+    def __init__(self, connection: Connection) -> None:
+        """Ask on `connection`."""
+        self._connection = connection
+
+    def add(self, **values: Any) -> int:
+        """Add a plot with the columns given and return its id."""
+        added = self._connection.execute(insert(plot).values(**values))
+        return int(added.inserted_primary_key[0])
+
+    def of_farmer(self, farmer_id: int) -> tuple[Plot, ...]:
+        """Return a farmer's plots, the first first."""
+        return tuple(as_plot(row) for row in self._connection.execute(_OF_FARMER, {"farmer_id": farmer_id}))
+
+    def get(self, plot_id: int) -> Plot | None:
+        """Return one plot, None if there is none."""
+        row = self._connection.execute(select(plot).where(plot.c.id == plot_id)).first()
+        return as_plot(row) if row else None
+
+    def set(self, plot_id: int, **values: Any) -> None:
+        """Set columns of a plot."""
+        self._connection.execute(update(plot).where(plot.c.id == plot_id).values(**values))
+
+    def set_live(self, farmer_id: int, *, live: bool) -> None:
+        """Let a farmer's open plots be planned, or rest."""
+        self._connection.execute(
+            update(plot).where(plot.c.farmer_id == farmer_id, plot.c.closed_on.is_(None)).values(live=live)
+        )
+
+    def keep_change(
+        self,
+        *,
+        id: int,  # noqa: A002 - the column's name
+        plot_id: int,
+        at: datetime,
+        who: str,
+        before: Mapping[str, Any],
+        after: Mapping[str, Any],
+    ) -> None:
+        """Keep who changed what of a plot, and when."""
+        self._connection.execute(
+            insert(plot_change).values(
+                id=id, plot_id=plot_id, at=at, who=who, before=_plain(before), after=_plain(after)
+            )
+        )
+
+    def prompt_again(self, zone: str, since: date) -> int:
+        """Prompt on all picking days again where no weight came since a day; return how many plots that were."""
+        recent = exists().where(harvest.c.plot_id == plot.c.id, harvest.c.picked_on >= since)
+        changed = self._connection.execute(
+            update(plot)
+            .where(plot.c.live, plot.c.prompt_days != plot.c.pick_days, plot.c.zone == zone, ~recent)
+            .values(prompt_days=plot.c.pick_days)
+        )
+        return changed.rowcount
+
+
+def as_plot(row: Row[Any]) -> Plot:
+    """Return a row of the table plot as a value."""
+    return Plot(**row._mapping)
+
+
+def _plain(values: Mapping[str, Any]) -> dict[str, Any]:
+    return {name: value.isoformat() if isinstance(value, _PLAIN) else value for name, value in values.items()}

@@ -1,0 +1,168 @@
+"""Reminders as a farmer's jobs: which are open, which number they have, and how they end."""
+
+from collections.abc import Sequence
+from datetime import date, datetime
+from typing import Any
+
+from sqlalchemy import Connection, Row, and_, bindparam, insert, select, update
+
+from service.core.model import Reminder, ReminderKey, ReminderState
+from service.db.tables.plots import done_report, plot, reminder, scout_report
+
+_KEY = and_(
+    reminder.c.due_on == bindparam("key_due_on"),
+    reminder.c.task == bindparam("key_task"),
+    reminder.c.plot_id == bindparam("key_plot_id"),
+    reminder.c.revision == bindparam("key_revision"),
+)
+SET = (
+    update(reminder)
+    .where(_KEY)
+    .values(
+        state=bindparam("new_state"),
+        why=bindparam("new_why"),
+        message_day=bindparam("new_message_day"),
+        message_id=bindparam("new_message_id"),
+        place=bindparam("new_place"),
+    )
+)
+_ANSWER = (
+    update(reminder)
+    .where(_KEY)
+    .values(
+        state=ReminderState.ANSWERED,
+        answer=bindparam("new_answer"),
+        answered_at=bindparam("new_answered_at"),
+    )
+)
+_PLACE = update(reminder).where(_KEY).values(place=bindparam("new_place"))
+_OPEN = (
+    select(reminder, plot.c.planted_on, plot.c.mulch_kind, plot.c.elevation_m)
+    .join(plot, plot.c.id == reminder.c.plot_id)
+    .where(
+        plot.c.farmer_id == bindparam("farmer_id"),
+        plot.c.live,
+        reminder.c.revision == plot.c.revision,
+        reminder.c.due_on >= bindparam("since"),
+        reminder.c.due_on <= bindparam("on"),
+        reminder.c.state.in_((ReminderState.DUE, ReminderState.TEXTED)),
+    )
+    .order_by(reminder.c.due_on.desc())
+)
+_LAST_DONE = (
+    select(
+        done_report.c.id.label("report_id"),
+        done_report.c.at,
+        reminder,
+        plot.c.planted_on,
+        plot.c.mulch_kind,
+        plot.c.elevation_m,
+    )
+    .join(plot, plot.c.id == done_report.c.plot_id)
+    .join(
+        reminder,
+        and_(
+            reminder.c.due_on == done_report.c.due_on,
+            reminder.c.task == done_report.c.task,
+            reminder.c.plot_id == done_report.c.plot_id,
+            reminder.c.revision == done_report.c.revision,
+        ),
+    )
+    .where(
+        done_report.c.plot_id.in_(bindparam("plot_ids", expanding=True)),
+        done_report.c.at >= bindparam("since"),
+        done_report.c.voided_by.is_(None),
+    )
+    .order_by(done_report.c.at.desc(), done_report.c.id.desc())
+    .limit(1)
+)
+
+
+def key_values(key: ReminderKey) -> dict[str, Any]:
+    """Return a key as the parameters of a statement."""
+    return {
+        "key_due_on": key.due_on,
+        "key_task": key.task,
+        "key_plot_id": key.plot_id,
+        "key_revision": key.revision,
+    }
+
+
+class Reminders:
+    """What a farmer was, is or will be reminded of."""
+
+    def __init__(self, connection: Connection) -> None:
+        """Ask on `connection`."""
+        self._connection = connection
+
+    def open_for(self, farmer_id: int, on: date, since: date) -> tuple[Reminder, ...]:
+        """Return a farmer's open reminders due from `since` to `on`, the newest first."""
+        values = {"farmer_id": farmer_id, "on": on, "since": since}
+        return tuple(_reminder(row) for row in self._connection.execute(_OPEN, values))
+
+    def place(self, farmer_id: int, places: Sequence[tuple[ReminderKey, int]]) -> None:
+        """Give reminders their number in the farmer's list; numbers given before lapse."""
+        plots = select(plot.c.id).where(plot.c.farmer_id == farmer_id)
+        self._connection.execute(
+            update(reminder)
+            .where(reminder.c.plot_id.in_(plots), reminder.c.place.is_not(None))
+            .values(place=None)
+        )
+        if places:
+            self._connection.execute(
+                _PLACE, [{**key_values(key), "new_place": place} for key, place in places]
+            )
+
+    def mark_answered(self, key: ReminderKey, answer: str, at: datetime) -> None:
+        """Keep that a reminder was answered, and with what."""
+        self._connection.execute(_ANSWER, {**key_values(key), "new_answer": answer, "new_answered_at": at})
+
+    def add_done(self, **values: Any) -> None:
+        """Keep a done report."""
+        self._connection.execute(insert(done_report).values(**values))
+
+    def last_done(self, plot_ids: Sequence[int], since: datetime) -> tuple[int, Reminder, datetime] | None:
+        """Return (report, reminder, when) of the last done report of these plots since then."""
+        values = {"plot_ids": list(plot_ids), "since": since}
+        row = self._connection.execute(_LAST_DONE, values).first()
+        return (row.report_id, _reminder(row), row.at) if row else None
+
+    def undo_done(self, report_id: int, inbound_id: int) -> None:
+        """Take a done report back; its job is open again."""
+        report = self._connection.execute(
+            update(done_report)
+            .where(done_report.c.id == report_id)
+            .values(voided_by=inbound_id)
+            .returning(done_report)
+        ).one()
+        key = ReminderKey(
+            due_on=report.due_on, task=report.task, plot_id=report.plot_id, revision=report.revision
+        )
+        self._connection.execute(
+            update(reminder).where(_KEY).values(state=ReminderState.TEXTED, answer=None, answered_at=None),
+            key_values(key),
+        )
+
+    def end_waiting(self, plot_id: int, state: ReminderState, why: str) -> None:
+        """End the reminders of a plot that have not been texted."""
+        self._connection.execute(
+            update(reminder)
+            .where(reminder.c.plot_id == plot_id, reminder.c.state == ReminderState.DUE)
+            .values(state=state, why=why)
+        )
+
+    def add_scout(self, **values: Any) -> None:
+        """Keep what was seen under the leaves."""
+        self._connection.execute(insert(scout_report).values(**values))
+
+
+def _reminder(row: Row[Any]) -> Reminder:
+    return Reminder(
+        key=ReminderKey(due_on=row.due_on, task=row.task, plot_id=row.plot_id, revision=row.revision),
+        ordinal=row.ordinal,
+        state=ReminderState(row.state),
+        place=row.place,
+        planted_on=row.planted_on,
+        mulch_kind=row.mulch_kind,
+        elevation_m=row.elevation_m,
+    )

@@ -1,0 +1,53 @@
+"""Conversations and the questions that wait for an officer."""
+
+from datetime import datetime
+from typing import Any
+
+from sqlalchemy import Connection, bindparam, insert, select
+
+from flows.states import IDLE, Conversation, State
+from service.db.tables.speech import conversation, question
+from service.db.upsert import insert_or_update
+
+_OPEN = select(conversation).where(
+    conversation.c.phone_id == bindparam("phone_id"), conversation.c.expires_at > bindparam("now")
+)
+
+
+class Talks:
+    """What is being talked about."""
+
+    def __init__(self, connection: Connection) -> None:
+        """Ask on `connection`."""
+        self._connection = connection
+        self._put = insert_or_update(connection.dialect.name, conversation, ["phone_id"])
+
+    def open_on(self, phone_id: int, now: datetime) -> Conversation:
+        """Return a phone's conversation; one that has expired counts as none."""
+        row = self._connection.execute(_OPEN, {"phone_id": phone_id, "now": now}).first()
+        if row is None:
+            return IDLE
+        return Conversation(state=State(row.state), data=row.data, farmer_id=row.farmer_id, misses=row.misses)
+
+    def put(self, phone_id: int, talk: Conversation, *, asked_by: str, expires_at: datetime) -> None:
+        """Keep a phone's conversation in place of what it was."""
+        self._connection.execute(
+            self._put,
+            {
+                "phone_id": phone_id,
+                "farmer_id": talk.farmer_id,
+                "state": talk.state,
+                "data": dict(talk.data),
+                "asked_by": asked_by,
+                "misses": talk.misses,
+                "expires_at": expires_at,
+            },
+        )
+
+    def code_is_free(self, code: str) -> bool:
+        """Return whether no question has that code."""
+        return self._connection.execute(select(question.c.id).where(question.c.code == code)).first() is None
+
+    def add_question(self, **values: Any) -> None:
+        """Put a question on the officer's list."""
+        self._connection.execute(insert(question), values)

@@ -1,0 +1,9 @@
+"""All tables, in one metadata with named constraints.
+
+Units: integer grams; local days as dates; instants in UTC. Keys that grow without end begin with the day.
+"""
+
+from service.db.tables import outbox, people, plots, speech, staff
+from service.db.tables.meta import metadata
+
+__all__ = ["metadata", "outbox", "people", "plots", "speech", "staff"]

@@ -1,0 +1,90 @@
+"""Farmers, their phones, where they live and what they agreed to."""
+
+from sqlalchemy import (
+    Boolean,
+    Column,
+    Date,
+    ForeignKey,
+    Index,
+    Integer,
+    LargeBinary,
+    SmallInteger,
+    Table,
+    Text,
+    text,
+)
+
+from service.db.tables.meta import Instant, RowId, metadata
+
+district = Table(
+    "district",
+    metadata,
+    Column("id", RowId, primary_key=True),
+    Column("name", Text, nullable=False, unique=True),
+    Column("zone", Text, nullable=False),
+    Column("elevation_m", Integer),
+)
+
+# The number stands here and nowhere else: sealed for sending, indexed by HMAC for finding.
+phone = Table(
+    "phone",
+    metadata,
+    Column("id", RowId, primary_key=True),
+    Column("sealed", LargeBinary, nullable=False),
+    Column("number_index", LargeBinary, nullable=False, unique=True),
+    Column("last3", Text, nullable=False, index=True),
+    Column("region", Text, nullable=False),
+    Column("added_at", Instant, nullable=False),
+)
+
+# By number index, not by phone: a stranger's or an erased farmer's STOP must hold too.
+stop_list = Table(
+    "stop_list",
+    metadata,
+    Column("number_index", LargeBinary, primary_key=True),
+    Column("since", Instant, nullable=False),
+)
+
+farmer = Table(
+    "farmer",
+    metadata,
+    Column("id", RowId, primary_key=True),
+    Column("name", Text, nullable=False),
+    Column("language", Text, nullable=False),
+    Column("district_id", RowId, ForeignKey("district.id"), nullable=False),
+    Column("state", Text, nullable=False),
+    Column("text_hour", SmallInteger, nullable=False, server_default=text("7")),
+    Column("added_at", Instant, nullable=False),
+    Column("pending_until", Instant),
+)
+Index("ix_farmer_district_id_name", farmer.c.district_id, farmer.c.name)
+
+farmer_phone = Table(
+    "farmer_phone",
+    metadata,
+    Column("farmer_id", RowId, ForeignKey("farmer.id"), primary_key=True),
+    Column("phone_id", RowId, ForeignKey("phone.id"), primary_key=True),
+    Column("role", Text, nullable=False),
+    Column("preferred", Boolean, nullable=False),
+    Column("since", Instant, nullable=False),
+    Column("until", Instant),
+)
+Index("ix_farmer_phone_phone_id", farmer_phone.c.phone_id)
+
+# Append-only: what was asked, in which words, and what was answered.
+consent = Table(
+    "consent",
+    metadata,
+    Column("id", RowId, primary_key=True, autoincrement=False),
+    Column("phone_id", RowId, ForeignKey("phone.id"), nullable=False),
+    Column("farmer_id", RowId, ForeignKey("farmer.id")),
+    Column("purpose", Text, nullable=False),
+    Column("answer", Text, nullable=False),
+    Column("way", Text, nullable=False),
+    Column("text_id", Text),
+    Column("text_shown", Text),
+    Column("inbound_id", RowId),
+    Column("at", Instant, nullable=False),
+    Column("on_day", Date, nullable=False),
+)
+Index("ix_consent_phone_id", consent.c.phone_id)

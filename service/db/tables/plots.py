@@ -1,0 +1,164 @@
+"""Plots, their calendar, what fell due on them and what was picked from them."""
+
+from sqlalchemy import (
+    Boolean,
+    CheckConstraint,
+    Column,
+    Date,
+    ForeignKey,
+    Index,
+    Integer,
+    PrimaryKeyConstraint,
+    SmallInteger,
+    Table,
+    Text,
+    text,
+)
+
+from service.db.tables.meta import Instant, Json, RowId, metadata
+
+# zone, calendar_id, planted_on and the weekday columns repeat here what farmer and district know, because the
+# planner's one hot statement may join nothing (measured: a join costs it threefold).
+plot = Table(
+    "plot",
+    metadata,
+    Column("id", RowId, primary_key=True),
+    Column("farmer_id", RowId, ForeignKey("farmer.id"), nullable=False, index=True),
+    Column("planted_on", Date, nullable=False),
+    Column("precision", Text, nullable=False),
+    Column("plants", Integer, nullable=False),
+    Column("mulch_kind", Text),
+    Column("elevation_m", Integer),
+    Column("zone", Text, nullable=False),
+    Column("calendar_id", Text, nullable=False),
+    Column("revision", Integer, nullable=False, server_default=text("0")),
+    # Weekdays: 0 is Monday; sets of weekdays are bit masks, bit 0 is Monday.
+    Column("text_day", SmallInteger, nullable=False),
+    Column("picking_text_day", SmallInteger, nullable=False),
+    Column("pick_days", SmallInteger, nullable=False),
+    Column("prompt_days", SmallInteger, nullable=False),
+    Column("picking_early", Boolean, nullable=False, server_default=text("false")),
+    Column("live", Boolean, nullable=False),
+    Column("closed_on", Date),
+    CheckConstraint("plants > 0", name="plants_positive"),
+    CheckConstraint("text_day BETWEEN 0 AND 6 AND picking_text_day BETWEEN 0 AND 6", name="weekdays"),
+)
+_LIVE = text("live")
+Index(
+    "ix_plot_planning",
+    plot.c.zone,
+    plot.c.calendar_id,
+    plot.c.planted_on,
+    plot.c.text_day,
+    plot.c.picking_text_day,
+    plot.c.prompt_days,
+    plot.c.picking_early,
+    plot.c.id,
+    plot.c.revision,
+    sqlite_where=_LIVE,
+    postgresql_where=_LIVE,
+)
+_QUIET = text("live AND prompt_days <> pick_days")
+# The few plots whose farmers text weights so steadily that they are prompted once a week only.
+Index("ix_plot_steady", plot.c.zone, plot.c.id, sqlite_where=_QUIET, postgresql_where=_QUIET)
+
+plot_change = Table(
+    "plot_change",
+    metadata,
+    Column("id", RowId, primary_key=True, autoincrement=False),
+    Column("plot_id", RowId, ForeignKey("plot.id"), nullable=False, index=True),
+    Column("at", Instant, nullable=False),
+    Column("who", Text, nullable=False),
+    Column("before", Json, nullable=False),
+    Column("after", Json, nullable=False),
+)
+
+calendar_version = Table(
+    "calendar_version",
+    metadata,
+    Column("calendar_id", Text, primary_key=True),
+    Column("version", Text, primary_key=True),
+    Column("fingerprint", Text, nullable=False),
+    Column("first_used_on", Date, nullable=False),
+)
+
+# One row says: this local day has been planned, and since merged_at its texts are written.
+sweep = Table(
+    "sweep",
+    metadata,
+    Column("zone", Text, primary_key=True),
+    Column("day", Date, primary_key=True),
+    Column("calendar_id", Text, primary_key=True),
+    Column("reminders", Integer, nullable=False),
+    Column("done_at", Instant, nullable=False),
+    Column("merged_at", Instant),
+)
+
+# No foreign key: plot_id comes out of plot in the same statement, and checking it again costs a third more.
+reminder = Table(
+    "reminder",
+    metadata,
+    Column("due_on", Date, nullable=False),
+    Column("task", Text, nullable=False),
+    Column("plot_id", RowId, nullable=False),
+    Column("revision", Integer, nullable=False),
+    Column("ordinal", SmallInteger, nullable=False),
+    Column("state", Text, nullable=False, server_default="due"),
+    Column("why", Text),
+    Column("place", SmallInteger),
+    Column("message_day", Date),
+    Column("message_id", RowId),
+    Column("answer", Text),
+    Column("answered_at", Instant),
+    PrimaryKeyConstraint("due_on", "task", "plot_id", "revision"),
+)
+Index("ix_reminder_plot_id_due_on", reminder.c.plot_id, reminder.c.due_on)
+_WAITING = text("state = 'due'")
+Index(
+    "ix_reminder_waiting",
+    reminder.c.plot_id,
+    sqlite_where=_WAITING,
+    postgresql_where=_WAITING,
+)
+
+_LISTED = text("place IS NOT NULL")
+Index("ix_reminder_listed", reminder.c.plot_id, sqlite_where=_LISTED, postgresql_where=_LISTED)
+
+scout_report = Table(
+    "scout_report",
+    metadata,
+    Column("id", RowId, primary_key=True, autoincrement=False),
+    Column("plot_id", RowId, ForeignKey("plot.id"), nullable=False, index=True),
+    Column("seen_on", Date, nullable=False),
+    Column("finding", Text, nullable=False),
+    Column("inbound_id", RowId, nullable=False),
+)
+
+done_report = Table(
+    "done_report",
+    metadata,
+    Column("id", RowId, primary_key=True, autoincrement=False),
+    Column("plot_id", RowId, ForeignKey("plot.id"), nullable=False, index=True),
+    Column("task", Text, nullable=False),
+    Column("due_on", Date, nullable=False),
+    Column("revision", Integer, nullable=False),
+    Column("inbound_id", RowId, nullable=False),
+    Column("at", Instant, nullable=False),
+    Column("voided_by", RowId),
+)
+
+harvest = Table(
+    "harvest",
+    metadata,
+    Column("id", RowId, primary_key=True, autoincrement=False),
+    Column("plot_id", RowId, ForeignKey("plot.id"), nullable=False),
+    Column("picked_on", Date, nullable=False),
+    Column("grams", Integer, nullable=False),
+    Column("state", Text, nullable=False),
+    Column("inbound_id", RowId, nullable=False),
+    Column("phone_id", RowId, nullable=False),
+    Column("at", Instant, nullable=False),
+    Column("voided_by", RowId),
+    CheckConstraint("grams >= 0", name="grams_not_negative"),
+)
+Index("ix_harvest_plot_id_picked_on", harvest.c.plot_id, harvest.c.picked_on)

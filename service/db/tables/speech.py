@@ -1,0 +1,64 @@
+"""What came in, what is being talked about, and the questions that wait for an officer."""
+
+from sqlalchemy import Column, ForeignKey, Index, LargeBinary, SmallInteger, Table, Text, text
+
+from service.db.tables.meta import Instant, Json, RowId, metadata
+
+# raw is what the gateway handed over, to the byte; text is the same without characters that would harm a screen.
+inbound = Table(
+    "inbound",
+    metadata,
+    Column("id", RowId, primary_key=True, autoincrement=False),
+    Column("gateway", Text, nullable=False),
+    Column("ref", Text, nullable=False),
+    Column("phone_id", RowId, ForeignKey("phone.id"), nullable=False),
+    Column("raw", LargeBinary, nullable=False),
+    Column("text", Text, nullable=False),
+    Column("text_hash", LargeBinary, nullable=False),
+    Column("received_at", Instant, nullable=False),
+    Column("stored_at", Instant, nullable=False),
+    Column("state", Text, nullable=False),
+    Column("tries", SmallInteger, nullable=False, server_default=text("0")),
+    Column("farmer_id", RowId, ForeignKey("farmer.id")),
+    Column("read_json", Json),
+)
+Index("ix_inbound_phone_id_id", inbound.c.phone_id, inbound.c.id)
+_UNREAD = text("state = 'stored'")
+Index("ix_inbound_unread", inbound.c.id, sqlite_where=_UNREAD, postgresql_where=_UNREAD)
+
+inbound_seen = Table(
+    "inbound_seen",
+    metadata,
+    Column("gateway", Text, primary_key=True),
+    Column("ref", Text, primary_key=True),
+    Column("inbound_id", RowId, nullable=False),
+    Column("at", Instant, nullable=False),
+)
+
+conversation = Table(
+    "conversation",
+    metadata,
+    Column("phone_id", RowId, ForeignKey("phone.id"), primary_key=True),
+    Column("farmer_id", RowId, ForeignKey("farmer.id")),
+    Column("state", Text, nullable=False),
+    Column("data", Json, nullable=False),
+    Column("asked_by", Text, nullable=False),
+    Column("misses", SmallInteger, nullable=False, server_default=text("0")),
+    Column("expires_at", Instant, nullable=False),
+)
+
+question = Table(
+    "question",
+    metadata,
+    Column("id", RowId, primary_key=True, autoincrement=False),
+    Column("code", Text, nullable=False, unique=True),
+    Column("phone_id", RowId, ForeignKey("phone.id"), nullable=False),
+    Column("farmer_id", RowId, ForeignKey("farmer.id")),
+    Column("inbound_id", RowId, nullable=False),
+    Column("text", Text, nullable=False),
+    Column("urgency", Text, nullable=False),
+    Column("asked_at", Instant, nullable=False),
+    Column("closed_at", Instant),
+)
+_OPEN = text("closed_at IS NULL")
+Index("ix_question_open", question.c.asked_at, sqlite_where=_OPEN, postgresql_where=_OPEN)

@@ -1,0 +1,29 @@
+"""INSERT ... ON CONFLICT for both engines, from one place."""
+
+from collections.abc import Sequence
+
+from sqlalchemy import Table
+from sqlalchemy.dialects import postgresql, sqlite
+
+_INSERTS = {"sqlite": sqlite.insert, "postgresql": postgresql.insert}
+
+Insert = sqlite.Insert | postgresql.Insert
+
+
+def insert(dialect: str, table: Table) -> Insert:
+    """Return the dialect's own INSERT, which knows ON CONFLICT."""
+    return _INSERTS[dialect](table)
+
+
+def insert_new(dialect: str, table: Table) -> Insert:
+    """Return an INSERT that leaves rows alone which are there already."""
+    return insert(dialect, table).on_conflict_do_nothing()
+
+
+def insert_or_update(dialect: str, table: Table, keys: Sequence[str]) -> Insert:
+    """Return an INSERT that replaces all other columns of a row with the same `keys`."""
+    statement = insert(dialect, table)
+    others = {
+        column.name: statement.excluded[column.name] for column in table.columns if column.name not in keys
+    }
+    return statement.on_conflict_do_update(index_elements=list(keys), set_=others)

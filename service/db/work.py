@@ -1,0 +1,68 @@
+"""A unit of work: one transaction with everything that can be asked of the database in it."""
+
+from collections.abc import Iterator
+from contextlib import contextmanager
+
+from sqlalchemy import Connection, Engine
+
+from service.db.engine import open_engine, transaction
+from service.db.queries.console import Console
+from service.db.queries.harvests import Harvests
+from service.db.queries.inbox import Inbox
+from service.db.queries.outbox import Outbox
+from service.db.queries.merging import Merging
+from service.db.queries.people import People
+from service.db.queries.planning import Planning
+from service.db.queries.plots import Plots
+from service.db.queries.reminders import Reminders
+from service.db.queries.staff import Staff
+from service.db.queries.talks import Talks
+from service.db.sealing import Seal
+
+
+class Work:
+    """What is done here is kept when `commit` is called, and undone when it is not."""
+
+    def __init__(self, connection: Connection, seal: Seal) -> None:
+        """Work on an open transaction."""
+        self._connection = connection
+        self.people = People(connection, seal)
+        self.plots = Plots(connection)
+        self.planning = Planning(connection)
+        self.merging = Merging(connection)
+        self.reminders = Reminders(connection)
+        self.harvests = Harvests(connection)
+        self.inbox = Inbox(connection)
+        self.talks = Talks(connection)
+        self.outbox = Outbox(connection, seal)
+        self.staff = Staff(connection)
+        self.console = Console(connection)
+
+    def commit(self) -> None:
+        """Keep everything done since the last commit."""
+        self._connection.commit()
+
+
+class Database:
+    """Opens units of work."""
+
+    def __init__(self, url: str, seal: Seal) -> None:
+        """Open the database at `url`, whose phone numbers `seal` can read."""
+        self.engine: Engine = open_engine(url)
+        self._seal = seal
+
+    @contextmanager
+    def work(self) -> Iterator[Work]:
+        """Open a unit of work that may write."""
+        with transaction(self.engine) as connection:
+            yield Work(connection, self._seal)
+
+    @contextmanager
+    def look(self) -> Iterator[Work]:
+        """Open a unit of work that only reads; on SQLite it waits for no writer."""
+        with transaction(self.engine, reading=True) as connection:
+            yield Work(connection, self._seal)
+
+    def close(self) -> None:
+        """Close all connections."""
+        self.engine.dispose()

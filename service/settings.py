@@ -1,0 +1,143 @@
+"""All settings, from the environment and one TOML file, checked at start.
+
+The environment wins over the file. A mistake is told in one sentence that names the setting and what to write.
+"""
+
+import os
+from pathlib import Path
+from typing import Any, Literal
+from zoneinfo import available_timezones
+
+import phonenumbers
+from pydantic import Field, ValidationError, field_validator
+from pydantic_settings import (
+    BaseSettings,
+    PydanticBaseSettingsSource,
+    SettingsConfigDict,
+    TomlConfigSettingsSource,
+)
+
+from service.core.errors import SettingError
+
+PREFIX = "TRUSSLINE_"
+FILE_VARIABLE = "TRUSSLINE_FILE"
+DEFAULT_FILE = Path("trussline.toml")
+
+
+class Settings(BaseSettings):
+    """What one programme's service runs with; each description is the line the README shows."""
+
+    model_config = SettingsConfigDict(env_prefix=PREFIX, extra="forbid", frozen=True)
+
+    programme: str = Field(
+        "Strawberry Programme", max_length=24, description="the name farmers see, at most 24 letters"
+    )
+    region: str = Field("TZ", description="ISO country of numbers written without a country code")
+    zone: str = Field("Africa/Dar_es_Salaam", description="IANA time zone of districts that name none")
+    language: Literal["en", "sw"] = Field("en", description="language used until a farmer's is known")
+    data_dir: Path = Field(
+        Path("trussline-data"), description="folder for the database, the key file and logs"
+    )
+    database_url: str = Field("", description="sqlite:///FILE or postgresql://...; empty: a file in data_dir")
+    key_file: Path | None = Field(
+        None, description="file with the keys of sealed numbers; empty: keys.json in data_dir"
+    )
+    calendar_file: Path | None = Field(
+        None, description="a crop calendar of your own; empty: the one shipped"
+    )
+    gateway: Literal["simulator"] = Field("simulator", description="the way out to phones")
+    service_number: str = Field("15077", description="the number farmers text to")
+    simulator_port: int = Field(8765, ge=1, le=65535, description="loopback port of the simulated network")
+    sender_window: int = Field(8, ge=1, le=50, description="texts that may be without an answer at once")
+    sender_rate: float = Field(10.0, gt=0, le=1000, description="texts a second at most")
+    emergency_number: str = Field(
+        "", max_length=13, description="poison or emergency number named in safety texts"
+    )
+    compost_handfuls: int = Field(2, ge=1, le=9, description="handfuls of compost a plant and feeding")
+    web_host: str = Field("127.0.0.1", description="address the pages are served on")
+    web_port: int = Field(8080, ge=0, le=65535, description="port the pages are served on")
+    web_threads: int = Field(4, ge=1, le=64, description="threads that serve pages")
+    demo: bool = Field(
+        False, description="demo data and a clock that can be moved; only the simulator is reached"
+    )
+
+    @field_validator("zone")
+    @classmethod
+    def _zone_exists(cls, value: str) -> str:
+        if value not in available_timezones():
+            raise ValueError("is no IANA time zone: write one like Africa/Dar_es_Salaam")
+        return value
+
+    @field_validator("region")
+    @classmethod
+    def _region_exists(cls, value: str) -> str:
+        if value not in phonenumbers.SUPPORTED_REGIONS:
+            raise ValueError("is no country with phone numbers: write two capital letters like TZ")
+        return value
+
+    @property
+    def database(self) -> str:
+        """Return the database URL, the file in data_dir where none is set."""
+        return self.database_url or f"sqlite:///{self.data_dir / 'trussline.db'}"
+
+    @property
+    def keys(self) -> Path:
+        """Return the key file's path."""
+        return self.key_file or self.data_dir / "keys.json"
+
+    @classmethod
+    def settings_customise_sources(
+        cls,
+        settings_cls: type[BaseSettings],
+        init_settings: PydanticBaseSettingsSource,
+        env_settings: PydanticBaseSettingsSource,
+        dotenv_settings: PydanticBaseSettingsSource,
+        file_secret_settings: PydanticBaseSettingsSource,
+    ) -> tuple[PydanticBaseSettingsSource, ...]:
+        """Read arguments, then the environment, then the TOML file."""
+        return init_settings, env_settings, TomlConfigSettingsSource(settings_cls, settings_file())
+
+
+def settings_file() -> Path:
+    """Return the settings file: what TRUSSLINE_FILE names, else trussline.toml in the working folder."""
+    return Path(os.environ.get(FILE_VARIABLE, DEFAULT_FILE))
+
+
+def load_settings(**given: Any) -> Settings:
+    """Read and check all settings; arguments given here win over environment and file.
+
+    Raises:
+        SettingError: with one sentence for each mistake, a line each.
+    """
+    named = os.environ.get(FILE_VARIABLE)
+    if named and not Path(named).is_file():
+        raise SettingError(f"{FILE_VARIABLE} names {named}, which is no file: correct the path or unset it.")
+    try:
+        return Settings(**given)
+    except ValidationError as error:
+        raise SettingError("\n".join(_sentence(mistake) for mistake in error.errors())) from error
+    except ValueError as error:
+        raise SettingError(
+            f"{settings_file()} is not well-formed TOML ({error}): correct that line."
+        ) from error
+
+
+def _sentence(mistake: Any) -> str:
+    name = ".".join(str(part) for part in mistake["loc"])
+    if mistake["type"] == "extra_forbidden":
+        return f"{name} is no setting of this service: remove it or correct its spelling."
+    field = Settings.model_fields.get(name)
+    wanted = f" ({field.description})" if field and field.description else ""
+    said = mistake["msg"].removeprefix("Value error, ")
+    return f"{name}{wanted} is set to {mistake['input']!r}, which does not fit: {said[:1].lower()}{said[1:]}."
+
+
+def unknown_variables() -> tuple[str, ...]:
+    """Return environment variables that look like settings of ours and are none."""
+    known = {PREFIX + name.upper() for name in Settings.model_fields} | {FILE_VARIABLE}
+    return tuple(sorted(name for name in os.environ if name.startswith(PREFIX) and name not in known))
+
+
+def kill_point() -> str:
+    """Return where a test wants this process to die, as NAME:COUNT; empty in all real use."""
+    return os.environ.get("TRUSSLINE_TEST_KILL", "")

@@ -1,0 +1,1 @@
+"""What the service does: one function for one thing that happens, each committing once."""

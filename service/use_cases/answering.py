@@ -1,0 +1,100 @@
+"""Answering a stored text: read it, take a step of the conversation, carry out what it asks, in one commit."""
+
+from collections.abc import Mapping
+from dataclasses import asdict, dataclass, replace
+from datetime import date, datetime
+from typing import Any
+from zoneinfo import ZoneInfo
+
+from flows.engine import step
+from flows.facts import Facts, FarmerState
+from flows.moves.turn import Turn
+from flows.reader import Reading, Situation, read
+from flows.states import Conversation, State
+from service.core.model import Inbound
+from service.core.ports import Work
+from service.use_cases.carrying import PENDING_FOR, Carrying
+from service.use_cases.knowing import gather
+from service.use_cases.sending import OPEN_QUESTION
+from service.use_cases.tools import Tools
+
+
+@dataclass(frozen=True, kw_only=True, slots=True)
+class Answered:
+    """What answering has led to: the farmers whose texts of today are to be written anew."""
+
+    replanned: frozenset[int]
+
+
+def answer(work: Work, tools: Tools, inbound: Inbound, now: datetime) -> Answered:
+    """Answer one stored text and commit all that follows from it, or nothing."""
+    zone = _zone(work, tools, inbound.phone_id)
+    on = inbound.received_at.astimezone(ZoneInfo(zone)).date()
+    facts = gather(work, tools, inbound.phone_id, on, now)
+    talk = work.talks.open_on(inbound.phone_id, now)
+    reading = _read(tools, facts, talk, inbound.text, on)
+    turn = step(talk, reading, inbound.text, facts)
+    why = [*reading.why, f"{talk.state}: {turn.why}"]
+    if turn.again is not None:
+        turn, more = _again(tools, turn, facts)
+        why += more
+    carry = Carrying(work=work, tools=tools, inbound=inbound, on=on, zone=zone, now=now)
+    for effect in turn.effects:
+        carry.carry_out(effect)
+    lasts = PENDING_FOR if turn.conversation.state is State.CONSENT else OPEN_QUESTION
+    if turn.conversation != talk:
+        work.talks.put(
+            inbound.phone_id, turn.conversation, asked_by=f"inbound:{inbound.id}", expires_at=now + lasts
+        )
+    work.inbox.mark_read(inbound.id, _kept(reading, turn, why), _about(facts, turn))
+    work.commit()
+    return Answered(replanned=frozenset(carry.replanned))
+
+
+def _zone(work: Work, tools: Tools, phone_id: int) -> str:
+    people = work.people.on_phone(phone_id)
+    return people[0].zone if people else tools.programme.zone
+
+
+def _read(tools: Tools, facts: Facts, talk: Conversation, text: str, on: date) -> Reading:
+    language = talk.text("language") or (facts.farmers[0].language if facts.farmers else None)
+    situation = Situation(on=on, districts=facts.districts, languages=tools.packs, language=language)
+    return read(text, situation)
+
+
+def _again(tools: Tools, turn: Turn, facts: Facts) -> tuple[Turn, list[str]]:
+    """Read and answer an earlier text, now that it is known for whom it was."""
+    earlier = turn.again
+    if earlier is None:
+        return turn, []
+    then = replace(facts, on=earlier.on)
+    reading = _read(tools, then, turn.conversation, earlier.text, earlier.on)
+    answered = step(turn.conversation, reading, earlier.text, then, chosen=earlier.farmer_id)
+    return answered, [f"now read again: {earlier.text}", *reading.why, answered.why]
+
+
+def _about(facts: Facts, turn: Turn) -> int | None:
+    active = facts.with_state(FarmerState.ACTIVE)
+    return turn.conversation.farmer_id or (active[0].id if len(active) == 1 else None)
+
+
+def _kept(reading: Reading, turn: Turn, why: list[str]) -> Mapping[str, Any]:
+    """Return what is kept with the text: an officer can see why it was read so."""
+    understood = {name: _plain(value) for name, value in asdict(reading.input).items() if name != "text"}
+    return {
+        "intent": type(reading.input).__name__.lower(),
+        "understood": understood,
+        "language": reading.language,
+        "effects": [type(effect).__name__ for effect in turn.effects],
+        "why": why,
+    }
+
+
+def _plain(value: object) -> object:
+    if value is None or isinstance(value, bool | int | str):
+        return value
+    if isinstance(value, dict):
+        return {str(key): _plain(one) for key, one in value.items()}
+    if isinstance(value, tuple | list):
+        return [_plain(one) for one in value]
+    return str(value)

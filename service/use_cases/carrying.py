@@ -1,0 +1,246 @@
+"""Carrying out what an answer asks for: one function an effect, all in the transaction of the text answered."""
+
+from collections.abc import Callable
+from dataclasses import dataclass, field
+from datetime import date, datetime, timedelta
+from typing import Any, Final
+
+from flows import effects as fx
+from flows.facts import FarmerState
+from service.core.model import HarvestState, Inbound, ReminderState, parse_keys
+from service.core.ports import Work
+from service.use_cases.planting import after_weight, default_days, plan_plot
+from service.use_cases.texts import new_text
+from service.use_cases.tools import Tools
+from service.core.kinds import KINDS
+
+PENDING_FOR: Final = timedelta(days=14)
+_LOOK_BACK: Final = timedelta(days=3)
+
+
+@dataclass(kw_only=True)
+class Carrying:
+    """One text's effects on their way into the database.
+
+    Attributes:
+        on: the local day.
+        replanned: farmers whose day was planned anew, for their texts to be written.
+    """
+
+    work: Work
+    tools: Tools
+    inbound: Inbound
+    on: date
+    zone: str
+    now: datetime
+    said: int = 0
+    replanned: set[int] = field(default_factory=set)
+
+    def carry_out(self, effect: fx.Effect) -> None:
+        """Carry out one effect."""
+        _CARRIERS[type(effect)](self, effect)
+
+
+def _say(carry: Carrying, effect: fx.Say) -> None:
+    carry.said += 1
+    text = new_text(
+        carry.tools,
+        effect.phrase,
+        language=effect.language,
+        kind=effect.kind,
+        phone_id=carry.inbound.phone_id,
+        farmer_id=None,
+        zone=carry.zone,
+        day=carry.on,
+        idem_key=f"reply:{carry.inbound.id}:{carry.said}",
+        not_before=carry.now,
+        inbound_id=carry.inbound.id,
+    )
+    gateway = carry.tools.programme.gateway
+    carry.work.outbox.queue([text], gateway=gateway, kinds=KINDS, at=carry.now)
+
+
+def _add_farmer(carry: Carrying, effect: fx.AddFarmer) -> None:
+    people = carry.work.people
+    district = next(one for one in people.districts() if one.name == effect.district)
+    people.add_farmer(
+        id=effect.id,
+        name=effect.name,
+        language=effect.language,
+        district_id=district.id,
+        state=FarmerState.PENDING,
+        now=carry.now,
+        pending_until=carry.now + PENDING_FOR,
+    )
+    role = "shared" if people.on_phone(carry.inbound.phone_id) else "own"
+    people.link_phone(effect.id, carry.inbound.phone_id, role=role, preferred=True, now=carry.now)
+    carry.work.plots.add(
+        farmer_id=effect.id,
+        planted_on=effect.planted.on,
+        precision=effect.planted.precision,
+        plants=effect.plants,
+        elevation_m=district.elevation_m,
+        zone=district.zone,
+        calendar_id=carry.tools.calendar.id,
+        live=False,
+        **default_days(carry.on),
+    )
+
+
+def _consent(
+    carry: Carrying, farmer_id: int, answer: str, text_id: str | None = None, text: str | None = None
+) -> None:
+    carry.work.people.add_consent(
+        id=carry.tools.ids.row(),
+        phone_id=carry.inbound.phone_id,
+        farmer_id=farmer_id,
+        answer=answer,
+        text_id=text_id,
+        text_shown=text,
+        inbound_id=carry.inbound.id,
+        at=carry.now,
+        on_day=carry.on,
+    )
+
+
+def _asked_consent(carry: Carrying, effect: fx.AskedConsent) -> None:
+    text = carry.tools.wording.write(effect.phrase, effect.language)
+    _consent(carry, effect.farmer_id, "asked", effect.phrase.text_id, text)
+
+
+def _give_consent(carry: Carrying, effect: fx.GiveConsent) -> None:
+    work = carry.work
+    _consent(carry, effect.farmer_id, "yes")
+    work.people.unstop(carry.inbound.phone_id)
+    work.people.set_state(effect.farmer_id, FarmerState.ACTIVE)
+    work.plots.set_live(effect.farmer_id, live=True)
+    for plot in work.plots.of_farmer(effect.farmer_id):
+        if plot.live:
+            plan_plot(work, carry.tools, plot, carry.on)
+    carry.replanned.add(effect.farmer_id)
+
+
+def _decline(carry: Carrying, effect: fx.Decline) -> None:
+    _consent(carry, effect.farmer_id, "no")
+    carry.work.people.forget(effect.farmer_id)
+
+
+def _save_harvest(carry: Carrying, effect: fx.SaveHarvest) -> None:
+    carry.work.harvests.add(
+        id=effect.id,
+        plot_id=effect.plot_id,
+        picked_on=effect.on,
+        grams=effect.grams,
+        state=HarvestState.IN_QUESTION if effect.in_question else HarvestState.COUNTED,
+        inbound_id=carry.inbound.id,
+        phone_id=carry.inbound.phone_id,
+        at=carry.now,
+    )
+    if not effect.in_question:
+        _weight_counts(carry, effect.plot_id, effect.on)
+
+
+def _count_harvest(carry: Carrying, effect: fx.CountHarvest) -> None:
+    counted = carry.work.harvests.count(effect.id, effect.grams)
+    if counted:
+        plot_id, on = counted
+        _weight_counts(carry, plot_id, on)
+
+
+def _weight_counts(carry: Carrying, plot_id: int, on: date) -> None:
+    """A weight answers that day's picking prompt."""
+    after_weight(carry.work, carry.tools, plot_id, on)
+    plot = carry.work.plots.get(plot_id)
+    if plot is None:
+        return
+    for reminder in carry.work.reminders.open_for(plot.farmer_id, on, on - _LOOK_BACK):
+        if reminder.key.plot_id == plot_id and reminder.key.task == "picking":
+            carry.work.reminders.mark_answered(reminder.key, "weight", carry.now)
+
+
+def _void_harvest(carry: Carrying, effect: fx.VoidHarvest) -> None:
+    carry.work.harvests.void(effect.id, carry.inbound.id)
+
+
+def _void_day(carry: Carrying, effect: fx.VoidDay) -> None:
+    carry.work.harvests.void_day(effect.plot_id, effect.on, carry.inbound.id)
+
+
+def _list_jobs(carry: Carrying, effect: fx.ListJobs) -> None:
+    places = [(key, place) for word, place in effect.places for key in parse_keys(word)]
+    carry.work.reminders.place(effect.farmer_id, places)
+
+
+def _save_done(carry: Carrying, effect: fx.SaveDone) -> None:
+    for key in parse_keys(effect.key):
+        carry.work.reminders.mark_answered(key, effect.answer, carry.now)
+        carry.work.reminders.add_done(
+            id=carry.tools.ids.row(),
+            plot_id=key.plot_id,
+            task=key.task,
+            due_on=key.due_on,
+            revision=key.revision,
+            inbound_id=carry.inbound.id,
+            at=carry.now,
+        )
+
+
+def _undo_done(carry: Carrying, effect: fx.UndoDone) -> None:
+    carry.work.reminders.undo_done(effect.id, carry.inbound.id)
+
+
+def _save_scout(carry: Carrying, effect: fx.SaveScout) -> None:
+    carry.work.reminders.add_scout(
+        id=carry.tools.ids.row(),
+        plot_id=effect.plot_id,
+        seen_on=carry.on,
+        finding=effect.finding,
+        inbound_id=carry.inbound.id,
+    )
+
+
+def _save_question(carry: Carrying, effect: fx.SaveQuestion) -> None:
+    carry.work.talks.add_question(
+        id=effect.id,
+        code=effect.code,
+        phone_id=carry.inbound.phone_id,
+        farmer_id=effect.farmer_id,
+        inbound_id=carry.inbound.id,
+        text=effect.text,
+        urgency=effect.urgency,
+        asked_at=carry.now,
+    )
+
+
+def _stop_phone(carry: Carrying, _effect: fx.StopPhone) -> None:
+    """Stop all texts to the phone; farmers whose texts went there rest with it."""
+    work, phone_id = carry.work, carry.inbound.phone_id
+    work.people.stop(phone_id, carry.now)
+    work.outbox.cancel_pushed(phone_id, carry.now)
+    for person in work.people.on_phone(phone_id):
+        if not person.preferred:
+            continue
+        _consent(carry, person.id, "stopped")
+        work.people.set_state(person.id, FarmerState.STOPPED)
+        work.plots.set_live(person.id, live=False)
+        for plot in work.plots.of_farmer(person.id):
+            work.reminders.end_waiting(plot.id, ReminderState.DROPPED, "the farmer has stopped")
+
+
+_CARRIERS: Final[dict[type[Any], Callable[[Carrying, Any], None]]] = {
+    fx.Say: _say,
+    fx.AddFarmer: _add_farmer,
+    fx.AskedConsent: _asked_consent,
+    fx.GiveConsent: _give_consent,
+    fx.Decline: _decline,
+    fx.SaveHarvest: _save_harvest,
+    fx.CountHarvest: _count_harvest,
+    fx.VoidHarvest: _void_harvest,
+    fx.VoidDay: _void_day,
+    fx.ListJobs: _list_jobs,
+    fx.SaveDone: _save_done,
+    fx.UndoDone: _undo_done,
+    fx.SaveScout: _save_scout,
+    fx.SaveQuestion: _save_question,
+    fx.StopPhone: _stop_phone,
+}

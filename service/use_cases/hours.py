@@ -1,0 +1,31 @@
+"""Quiet hours, in the local time of whoever is texted."""
+
+from datetime import datetime, timedelta
+from zoneinfo import ZoneInfo
+
+QUIET_FROM = 20
+QUIET_UNTIL = 7
+
+
+def is_quiet(instant: datetime, zone: str) -> bool:
+    """Return whether it is a quiet hour in `zone` at `instant`."""
+    hour = instant.astimezone(ZoneInfo(zone)).hour
+    return hour >= QUIET_FROM or hour < QUIET_UNTIL
+
+
+def next_allowed(instant: datetime, zone: str) -> datetime:
+    """Return `instant` itself outside quiet hours, else the next morning's first allowed instant.
+
+    Found by looking at the hours ahead rather than by setting a clock hand, so that no change to or from summer
+    time can lead to an hour that does not exist.
+    """
+    if not is_quiet(instant, zone):
+        return instant
+    local = instant.astimezone(ZoneInfo(zone))
+    top = instant - timedelta(minutes=local.minute, seconds=local.second, microseconds=local.microsecond)
+    # Zones lie whole quarters of an hour from UTC, and some change by half an hour: step by quarters.
+    for quarter in range(1, 4 * 25):
+        candidate = top + timedelta(minutes=15 * quarter)
+        if not is_quiet(candidate, zone):
+            return candidate
+    return top + timedelta(days=1)

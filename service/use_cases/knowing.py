@@ -1,0 +1,124 @@
+"""Gathering what the conversation may rest its answer on."""
+
+from datetime import date, datetime, timedelta
+from typing import Final
+
+from flows.facts import Facts, Farmer, Job, Saved, SavedKind
+from service.agronomy.due import useful_until
+from service.core.model import PersonOnPhone, Plot, Reminder, ReminderState, keys_word
+from service.core.ports import Work
+from service.use_cases.tools import Tools
+from service.use_cases.wording_jobs import full, label
+
+UNDO_WITHIN: Final = timedelta(hours=24)
+# A job stays open for an answer a week longer than it is useful to be told of it.
+ANSWERED_WITHIN: Final = timedelta(days=7)
+_LOOK_BACK: Final = timedelta(days=75)
+
+
+def gather(work: Work, tools: Tools, phone_id: int, on: date, now: datetime) -> Facts:
+    """Return all that an answer to a text from this phone may rest on."""
+    people = work.people.on_phone(phone_id)
+    return Facts(
+        on=on,
+        service=tools.programme.name,
+        districts=tuple(district.name for district in work.people.districts()),
+        language=people[0].language if people else tools.programme.language,
+        farmers=tuple(_farmer(work, tools, person, on) for person in people),
+        stopped=work.people.has_stopped(phone_id),
+        saved=_saved(work, tools, phone_id, people, on, now),
+        emergency_number=tools.programme.emergency_number,
+        new_id=tools.ids.row(),
+        code=_free_code(work, tools),
+    )
+
+
+def _free_code(work: Work, tools: Tools) -> str:
+    code = tools.ids.code()
+    while not work.talks.code_is_free(code):
+        code = tools.ids.code()
+    return code
+
+
+def main_plot(plots: tuple[Plot, ...]) -> Plot:
+    """Return the plot a farmer's weights go to: the newest that is open."""
+    return max(plots, key=lambda plot: (plot.closed_on is None, plot.planted_on, plot.id))
+
+
+def _farmer(work: Work, tools: Tools, person: PersonOnPhone, on: date) -> Farmer:
+    plot = main_plot(work.plots.of_farmer(person.id))
+    return Farmer(
+        id=person.id,
+        name=person.name,
+        language=person.language,
+        state=person.state,
+        plot_id=plot.id,
+        plants=plot.plants,
+        planted_on=plot.planted_on,
+        jobs=open_jobs(work, tools, person.id, person.name, on),
+        weights=work.harvests.weights(plot.id, on),
+    )
+
+
+def open_jobs(work: Work, tools: Tools, farmer_id: int, name: str, on: date) -> tuple[Job, ...]:
+    """Return what the farmer can report as done: of each task the newest, by rank."""
+    newest: dict[tuple[int, str], Reminder] = {}
+    for reminder in work.reminders.open_for(farmer_id, on, on - _LOOK_BACK):
+        if _answerable(tools, reminder, on):
+            newest.setdefault((reminder.key.plot_id, reminder.key.task), reminder)
+    # One task has one number, whichever of the farmer's plots it is due on.
+    by_task: dict[str, list[Reminder]] = {}
+    for reminder in newest.values():
+        by_task.setdefault(reminder.key.task, []).append(reminder)
+    ordered = sorted(by_task.values(), key=lambda same: (_rank(tools, same[0]), same[0].key.due_on))
+    return tuple(_job(tools, same, name, on) for same in ordered)
+
+
+def _rank(tools: Tools, reminder: Reminder) -> int:
+    return tools.calendar.by_id[reminder.key.task].rank
+
+
+def _answerable(tools: Tools, reminder: Reminder, on: date) -> bool:
+    task = tools.calendar.by_id[reminder.key.task]
+    until = useful_until(task, reminder.planted_on, reminder.key.due_on)
+    if reminder.state is ReminderState.TEXTED:
+        until += ANSWERED_WITHIN
+    return on <= until
+
+
+def _job(tools: Tools, same: list[Reminder], name: str, on: date) -> Job:
+    first = same[0]
+    place = next((reminder.place for reminder in same if reminder.place is not None), None)
+    return Job(
+        key=keys_word(reminder.key for reminder in same),
+        task=first.key.task,
+        place=place,
+        label=label(tools, first, on),
+        full=full(tools, first, on, name, place or 1),
+    )
+
+
+def _saved(
+    work: Work, tools: Tools, phone_id: int, people: tuple[PersonOnPhone, ...], on: date, now: datetime
+) -> Saved | None:
+    """Return what UNDO would take back: the newer of the last weight and the last done report."""
+    since = now - UNDO_WITHIN
+    owners = {plot.id: person.id for person in people for plot in work.plots.of_farmer(person.id)}
+    found: list[tuple[datetime, Saved]] = []
+    weight = work.harvests.last_saved(phone_id, since)
+    if weight and weight[1] in owners:
+        harvest_id, plot_id, day, grams, at = weight
+        saved = Saved(kind=SavedKind.HARVEST, id=harvest_id, farmer_id=owners[plot_id], on=day, grams=grams)
+        found.append((at, saved))
+    done = work.reminders.last_done(list(owners), since) if owners else None
+    if done:
+        report_id, reminder, at = done
+        saved = Saved(
+            kind=SavedKind.JOB,
+            id=report_id,
+            farmer_id=owners[reminder.key.plot_id],
+            on=reminder.key.due_on,
+            label=label(tools, reminder, on),
+        )
+        found.append((at, saved))
+    return max(found, key=lambda pair: pair[0])[1] if found else None

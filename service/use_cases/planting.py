@@ -1,0 +1,124 @@
+"""Plots: setting one up, planning it for today, and what follows when its planting date is corrected."""
+
+from datetime import date, datetime, timedelta
+from typing import Any, Final
+
+from service.agronomy.calendar import Calendar
+from service.agronomy.due import PlotDays, picking_text_day, season, useful_until
+from service.core.errors import Refused
+from service.core.model import Plot, ReminderState
+from service.core.ports import Work
+from service.use_cases.tools import Tools
+
+DEFAULT_PICK_GAP: Final = 3
+WEEK: Final = 7
+STEADY_WEEKS: Final = 4
+WEIGHTS_A_STEADY_WEEK: Final = 2
+OLDEST: Final = timedelta(days=1095)
+FURTHEST_AHEAD: Final = timedelta(days=183)
+
+
+def weekdays_of(mask: int) -> frozenset[int]:
+    """Return the weekdays of a bit mask, Monday being 0."""
+    return frozenset(day for day in range(WEEK) if mask & (1 << day))
+
+
+def mask_of(weekdays: frozenset[int]) -> int:
+    """Return weekdays as a bit mask."""
+    return sum(1 << day for day in weekdays)
+
+
+def default_days(joined_on: date) -> dict[str, int]:
+    """Return the weekday columns of a new plot: the text day is the weekday of joining, picking also 3 days later."""
+    text_day = joined_on.weekday()
+    return day_columns(text_day, frozenset({text_day, (text_day + DEFAULT_PICK_GAP) % WEEK}))
+
+
+def day_columns(text_day: int, pick_days: frozenset[int]) -> dict[str, int]:
+    """Return a plot's weekday columns for a text day and picking days."""
+    mask = mask_of(pick_days)
+    return {
+        "text_day": text_day,
+        "picking_text_day": picking_text_day(text_day, pick_days),
+        "pick_days": mask,
+        "prompt_days": mask,
+    }
+
+
+def plot_days(plot: Plot) -> PlotDays:
+    """Return what of a plot decides when its tasks are due."""
+    return PlotDays(
+        planted_on=plot.planted_on,
+        text_day=plot.text_day,
+        picking_text_day=plot.picking_text_day,
+        prompt_days=weekdays_of(plot.prompt_days),
+        picking_early=plot.picking_early,
+    )
+
+
+def plan_plot(work: Work, tools: Tools, plot: Plot, on: date, *, first: date | None = None) -> None:
+    """Plan one plot for today; with `first`, also what fell due since then and is still of use."""
+    days = plot_days(plot)
+    for due in season(tools.calendar, days, first or on, on):
+        if useful_until(due.task, plot.planted_on, due.due_on) >= on:
+            work.planning.insert_for_plot(due.due_on, plot.id, plot.revision, [(due.task.id, due.ordinal)])
+
+
+def correct_planting_date(
+    work: Work, tools: Tools, plot_id: int, planted_on: date, *, who: str, on: date, now: datetime
+) -> None:
+    """Set another planting date.
+
+    What was not texted yet is cancelled and the plot is planned anew from today, with what is still of use from the
+    last weeks. The new revision is in each reminder's key, so taking the correction back finds its own reminders
+    again; what was texted already is kept from repeating by each task's least gap.
+
+    Raises:
+        Refused: there is no such plot, or the day cannot be a planting date.
+    """
+    plot = work.plots.get(plot_id)
+    if plot is None:
+        raise Refused("There is no such plot.")
+    if not on - OLDEST <= planted_on <= on + FURTHEST_AHEAD:
+        raise Refused(
+            "A planting date lies within the last three years or the next six months: give another day."
+        )
+    after: dict[str, Any] = {"planted_on": planted_on, "precision": "exact", "revision": plot.revision + 1}
+    before = {name: getattr(plot, name) for name in after}
+    work.plots.keep_change(id=tools.ids.row(), plot_id=plot.id, at=now, who=who, before=before, after=after)
+    work.reminders.end_waiting(plot.id, ReminderState.CANCELLED, "the planting date was corrected")
+    work.plots.set(plot.id, **after)
+    changed = work.plots.get(plot_id)
+    if changed is not None and changed.live:
+        plan_plot(work, tools, changed, on, first=on - timedelta(days=longest_useful_of(tools.calendar)))
+    work.commit()
+
+
+def longest_useful_of(calendar: Calendar) -> int:
+    """Return for how many days the longest-lived task may be texted."""
+    return max(task.useful for task in calendar.tasks)
+
+
+def after_weight(work: Work, tools: Tools, plot_id: int, on: date) -> None:
+    """Let a weight that counts set the plot's prompts: an early first pick starts them, steady ones thin them out."""
+    plot = work.plots.get(plot_id)
+    if plot is None:
+        return
+    if (on - plot.planted_on).days < tools.calendar.picking_from and not plot.picking_early:
+        # The weekly jobs move to a picking day at once, or text day and picking days together would pass the cap.
+        work.plots.set(plot_id, picking_early=True, text_day=plot.picking_text_day)
+        plot = work.plots.get(plot_id) or plot
+    once_a_week = 1 << plot.picking_text_day
+    if plot.prompt_days != once_a_week and _is_steady(work, plot_id, on):
+        work.plots.set(plot_id, prompt_days=once_a_week)
+
+
+def _is_steady(work: Work, plot_id: int, on: date) -> bool:
+    """Return whether each of the last four weeks has two weights or more."""
+    picked = work.harvests.picked_since(plot_id, on - timedelta(days=WEEK * STEADY_WEEKS - 1))
+    weeks = [0] * STEADY_WEEKS
+    for weight in picked:
+        week = (on - weight.on).days // WEEK
+        if 0 <= week < STEADY_WEEKS:
+            weeks[week] += 1
+    return all(count >= WEIGHTS_A_STEADY_WEEK for count in weeks)

@@ -1,0 +1,211 @@
+"""Sending: what may leave now, claimed before the wire, and what came of each try.
+
+Rules:
+
+* A text is committed as submitting, with its reference, before a byte of it leaves. What is found submitting after
+  a crash is in doubt: it may have left or not, and nobody here knows.
+* STOP, quiet hours and the hour after which a text is of no use are looked at in the claim, not when it was queued.
+* A text in doubt is settled by its receipt, or else by the policy of its kind: sent again once it has waited
+  `resend_after`, or left for a person to look at.
+* Duplicates are therefore never more than the texts that were in doubt, and each of those is counted.
+"""
+
+from collections.abc import Mapping
+from dataclasses import dataclass
+from datetime import date, datetime, timedelta
+from typing import Final
+
+from flows.states import Conversation, State
+from service.core.gateway import Accepted, Progress, RefusalClass, Refused
+from service.core.kinds import KINDS, PRIORITIES, RECEIPT_RANK, MessageState, Policy
+from service.core.model import Candidate, Claimed
+from service.core.ports import Work
+from service.use_cases.hours import is_quiet, next_allowed
+from service.use_cases.tools import Tools
+
+MOST_TRIES: Final = 5
+OPEN_QUESTION: Final = timedelta(hours=48)
+_WHILE_CHOOSING: Final = timedelta(hours=1)
+_LOOKED_AT_ONCE: Final = 4
+
+
+@dataclass(frozen=True, kw_only=True, slots=True)
+class Verdict:
+    """What is done with a text whose time has come: it leaves, waits until `later`, or ends in `state`."""
+
+    leaves: bool = False
+    later: datetime | None = None
+    state: MessageState | None = None
+    why: str | None = None
+
+
+def may_leave(candidate: Candidate, now: datetime) -> Verdict:
+    """Judge whether a text may leave now."""
+    kind = KINDS[candidate.kind]
+    if candidate.expires_at <= now:
+        return Verdict(state=MessageState.EXPIRED_UNSENT, why="its time had passed before it could be sent")
+    if candidate.stopped and not kind.to_stopped:
+        return Verdict(state=MessageState.DROPPED, why="the phone has stopped")
+    if candidate.choosing_stop and not kind.to_stopped:
+        return Verdict(
+            later=now + _WHILE_CHOOSING, why="waits while the farmer chooses between undo and stop"
+        )
+    if is_quiet(now, candidate.zone) and not kind.any_hour:
+        return Verdict(later=next_allowed(now, candidate.zone), why="waits for the morning")
+    return Verdict(leaves=True)
+
+
+def claim(work: Work, tools: Tools, now: datetime, most: int) -> tuple[Claimed, ...]:
+    """Take up to `most` texts for sending, the most urgent first, and commit them as submitting."""
+    taken: list[Claimed] = []
+    for priority in PRIORITIES:
+        room = most - len(taken)
+        # Texts that may not leave yet are moved on and do not use up the room.
+        for _ in range(_LOOKED_AT_ONCE):
+            if room <= 0:
+                break
+            candidates = work.outbox.candidates(now, priority, room)
+            taken.extend(filter(None, (_take(work, tools, candidate, now) for candidate in candidates)))
+            if len(candidates) < room:
+                break
+            room = most - len(taken)
+    work.commit()
+    return tuple(taken)
+
+
+def _take(work: Work, tools: Tools, candidate: Candidate, now: datetime) -> Claimed | None:
+    key = (candidate.queued_on, candidate.id)
+    verdict = may_leave(candidate, now)
+    if verdict.later:
+        work.outbox.set_state(key, MessageState.DUE, now, why=verdict.why, not_before=verdict.later)
+        return None
+    if verdict.state:
+        work.outbox.set_state(key, verdict.state, now, why=verdict.why)
+        return None
+    reference = tools.ids.reference()
+    work.outbox.begin_attempt(key, candidate.tries + 1, reference, tools.programme.gateway, now)
+    if candidate.opens:
+        _open_question(work, candidate, candidate.opens, now)
+    return Claimed(
+        queued_on=candidate.queued_on,
+        id=candidate.id,
+        kind=candidate.kind,
+        reference=reference,
+        destination=candidate.destination,
+        text=candidate.text,
+        tries=candidate.tries + 1,
+        expires_at=candidate.expires_at,
+    )
+
+
+def _open_question(work: Work, candidate: Candidate, opens: Mapping[str, object], now: datetime) -> None:
+    """Open the question that a text asks, as it leaves: a digit then answers the last thing asked."""
+    data = opens["data"]
+    talk = Conversation(
+        state=State(str(opens["state"])),
+        data=data if isinstance(data, dict) else {},
+        farmer_id=candidate.farmer_id,
+    )
+    asked_by = f"message:{candidate.queued_on.isoformat()}:{candidate.id}"
+    work.talks.put(candidate.phone_id, talk, asked_by=asked_by, expires_at=now + OPEN_QUESTION)
+
+
+def settle(work: Work, tools: Tools, claimed: Claimed, answer: Accepted | Refused, now: datetime) -> None:
+    """Keep the gateway's answer to a text."""
+    if isinstance(answer, Accepted):
+        _accepted(work, tools, claimed, answer, now)
+    else:
+        _refused(work, claimed, answer, now)
+    work.commit()
+
+
+def _accepted(work: Work, tools: Tools, claimed: Claimed, answer: Accepted, now: datetime) -> None:
+    key = (claimed.queued_on, claimed.id)
+    work.outbox.end_attempt(claimed.reference, "accepted", now, gateway_ref=answer.gateway_ref)
+    early = work.outbox.parked_stages(tools.programme.gateway, answer.gateway_ref, key)
+    state = work.outbox.state_of(key)
+    for stage in ("accepted", *early):
+        state = higher(state, MessageState(stage))
+    work.outbox.set_state(key, state, now)
+
+
+def _refused(work: Work, claimed: Claimed, answer: Refused, now: datetime) -> None:
+    key = (claimed.queued_on, claimed.id)
+    work.outbox.end_attempt(claimed.reference, f"refused_{answer.reason}", now, code=answer.code)
+    pause = _PAUSES.get(answer.reason)
+    if answer.reason is RefusalClass.TEMPORARY and claimed.tries < MOST_TRIES:
+        pause = timedelta(seconds=30 * 2 ** (claimed.tries - 1))
+        work.outbox.set_state(key, MessageState.DUE, now, why=answer.detail, not_before=now + pause)
+    elif pause is not None:
+        # The text is not at fault: the try is not counted.
+        work.outbox.set_state(
+            key, MessageState.DUE, now, why=answer.detail, not_before=now + pause, more_tries=-1
+        )
+    else:
+        work.outbox.set_state(key, MessageState.FAILED, now, why=answer.detail)
+
+
+_PAUSES: Final[dict[RefusalClass, timedelta]] = {
+    RefusalClass.PACE: timedelta(seconds=2),
+    RefusalClass.LINK: timedelta(seconds=30),
+}
+
+
+def not_sent(work: Work, claimed: Claimed, now: datetime) -> None:
+    """Nothing left us: the text waits a little and the try is not counted."""
+    work.outbox.end_attempt(claimed.reference, "not_sent", now)
+    key = (claimed.queued_on, claimed.id)
+    pause = now + _PAUSES[RefusalClass.LINK]
+    work.outbox.set_state(
+        key, MessageState.DUE, now, why="the gateway is away", not_before=pause, more_tries=-1
+    )
+    work.commit()
+
+
+def answer_lost(work: Work, claimed: Claimed, now: datetime) -> None:
+    """The text left and no answer came: it is in doubt, unless its receipt has been quicker."""
+    work.outbox.end_attempt(claimed.reference, "answer_lost", now)
+    key = (claimed.queued_on, claimed.id)
+    if work.outbox.state_of(key) is MessageState.SUBMITTING:
+        work.outbox.set_state(key, MessageState.IN_DOUBT, now, why="no answer came", more_doubts=1)
+    work.commit()
+
+
+def recover(work: Work, now: datetime) -> int:
+    """After a start: let what was being sent when the process ended be in doubt. Return how many those are."""
+    count = work.outbox.doubt_all_submitting(now)
+    work.commit()
+    return count
+
+
+def settle_doubts(work: Work, now: datetime) -> int:
+    """Send again what has been in doubt long enough and may be sent twice. Return how many those are."""
+    again = 0
+    for key, kind_name, tries, since, expires_at in work.outbox.in_doubt():
+        kind = KINDS[kind_name]
+        waited = now >= since + kind.resend_after
+        if kind.policy is Policy.AT_LEAST_ONCE and waited and now < expires_at and tries < MOST_TRIES:
+            work.outbox.set_state(key, MessageState.DUE, now, why="sent again: no answer came")
+            again += 1
+    work.commit()
+    return again
+
+
+def take_receipt(work: Work, gateway: str, event: Progress, now: datetime) -> None:
+    """Keep a receipt and let its text rise by it. The caller commits, then acknowledges."""
+    key: tuple[date, int] | None = work.outbox.keep_receipt(gateway, event, now)
+    if key is None:
+        return
+    state = work.outbox.state_of(key)
+    raised = higher(state, MessageState(event.stage))
+    if raised is not state:
+        work.outbox.set_state(key, raised, now)
+
+
+def higher(state: MessageState, stage: MessageState) -> MessageState:
+    """Return where a text stands after a receipt: it only rises, and a final word stays."""
+    rank = RECEIPT_RANK
+    if state not in rank:
+        # A text that never left, by our books, and yet has a receipt, did leave.
+        return stage
+    return stage if rank[stage] > rank[state] else state

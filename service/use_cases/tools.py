@@ -1,0 +1,53 @@
+"""What every use case is handed: the programme, the words, the calendar and the makers of ids."""
+
+from collections.abc import Iterator
+from dataclasses import dataclass
+from typing import Protocol
+
+from flows.reader import Packs
+from flows.wording import Wording
+from service.agronomy.calendar import Calendar
+
+
+class Ids(Protocol):
+    """Makes ids."""
+
+    def row(self) -> int:
+        """Return one new row id."""
+        ...
+
+    def rows(self, count: int) -> Iterator[int]:
+        """Return new row ids."""
+        ...
+
+    def reference(self) -> str:
+        """Return a new reference for the wire."""
+        ...
+
+    def code(self) -> str:
+        """Return a short code that a person can text back."""
+        ...
+
+
+@dataclass(frozen=True, kw_only=True, slots=True)
+class Programme:
+    """What one deployment serves; from its settings."""
+
+    name: str
+    region: str
+    zone: str
+    language: str
+    emergency_number: str | None
+    compost_handfuls: int
+    gateway: str
+
+
+@dataclass(frozen=True, kw_only=True, slots=True)
+class Tools:
+    """Values and pure tools; nothing here opens anything."""
+
+    programme: Programme
+    wording: Wording
+    packs: Packs
+    calendar: Calendar
+    ids: Ids
