@@ -78,9 +78,10 @@ class Due:
 
 
 def picking_text_day(text_day: int, pick_days: Collection[int]) -> int:
-    """Return the weekday of the weekly jobs once picking is near: the text day or the next picking day after it.
+    """Return the weekday of the weekly jobs once picking is near.
 
-    Without any picking day the text day stays.
+    It is the text day if fruit is picked then, else the next picking day after it. Without any picking day
+    the text day stays.
     """
     if not pick_days:
         return text_day
@@ -115,7 +116,7 @@ def spans(calendar: Calendar, day: date) -> tuple[Span, ...]:
 
 
 def season(calendar: Calendar, plot: PlotDays, first: date, last: date) -> tuple[Due, ...]:
-    """Return what is due for `plot` from `first` to `last`, both included, by day and within a day by rank."""
+    """Return what is due for `plot` from `first` to `last`, both included, by day and then by rank."""
     found = (due for task in calendar.tasks for due in _season_of(calendar, task, plot, first, last))
     return tuple(sorted(found, key=lambda due: (due.due_on, due.task.rank)))
 

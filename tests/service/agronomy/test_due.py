@@ -39,7 +39,7 @@ def _day(age: int) -> date:
 
 
 def _covers(span: Span, plot: PlotDays) -> bool:
-    """Say what the database's join says: is this plot in the range, and is the day one of its own?"""
+    """Say what the database's join says: the plot is in the range and the day is one of its own."""
     columns = {
         DayColumn.TEXT_DAY: {plot.text_day},
         DayColumn.PICKING_TEXT_DAY: {plot.picking_text_day},
@@ -102,7 +102,7 @@ def test_due_by_hand(task_id: str, age: int, expected: int | None) -> None:
         pytest.param(-3, True, None, id="never before planting"),
     ],
 )
-def test_picking_follows_an_early_weight(age: int, early: bool, expected: int | None) -> None:
+def test_picking_follows_an_early_weight(*, age: int, early: bool, expected: int | None) -> None:
     """A plot that bears before day 144 is asked on its picking days from the first weight on."""
     plot = _plot(picking_early=early)
 
@@ -153,7 +153,7 @@ PLOTS = st.builds(
 @settings(max_examples=60, deadline=None)
 @given(plot=PLOTS, age=st.integers(-80, 1110))
 def test_inverted_form_agrees_with_the_definition(plot: PlotDays, age: int) -> None:
-    """For any plot and day the ranges of planting dates hold exactly what the definition calls due, once each."""
+    """For any plot and day the ranges hold exactly what the definition calls due, once each."""
     for day in (plot.planted_on + timedelta(days=age + step) for step in range(7)):
         named = [
             (task.id, ordinal)
@@ -185,7 +185,7 @@ def test_span_of_days_is_the_union_of_its_days(plot: PlotDays, age: int, length:
 @settings(max_examples=60, deadline=None)
 @given(plot=PLOTS)
 def test_no_occurrence_is_missed_or_doubled(plot: PlotDays) -> None:
-    """Over a whole stand each occurrence falls once, within six days of its age, unless the task is over by then."""
+    """Over a whole stand each occurrence falls once, within six days of its age, while the task lasts."""
     whole = season(
         CALENDAR, plot, plot.planted_on - timedelta(days=90), plot.planted_on + timedelta(days=1200)
     )

@@ -1,0 +1,261 @@
+"""A farmer's whole season, day by day: nothing due is lost, and nobody is texted too often.
+
+Every text day is played with every two and every three picking days, from before planting to the end of the
+stand. The planting date is a Monday throughout: moving all weekdays alike changes nothing.
+"""
+
+from collections.abc import Collection, Sequence
+from dataclasses import dataclass, field, replace
+from datetime import date, timedelta
+from itertools import combinations, product
+
+import pytest
+
+from scheduler.compose import Drop, Fits, OpenReminder, Reason, Text, compose
+from scheduler.rhythm import rhythm_of
+from service.agronomy.calendar import END, load_calendar
+from service.agronomy.due import Due, PlotDays, picking_text_day, season, useful_until
+
+CALENDAR = load_calendar()
+PLANTED = date(2026, 3, 2)
+FIRST, LAST = PLANTED - timedelta(days=70), PLANTED + timedelta(days=END + 400)
+
+# The longest wording: Swahili, a name of twelve letters, and the hint that there is more.
+LABELS = {
+    "land": "Shamba",
+    "lime": "Chokaa",
+    "beds": "Matuta",
+    "plants_in": "Miche",
+    "mulch_down": "Matandazo",
+    "crown_check": "Kagua shina",
+    "water_young": "Mwagilia kila siku",
+    "gaps": "Jaza mapengo",
+    "flowers_off": "Toa maua",
+    "scout": "Kagua wadudu",
+    "weeds": "Magugu",
+    "water": "Maji",
+    "runners": "Marando",
+    "old_leaves": "Majani makavu",
+    "mulch": "Matandazo",
+    "compost": "Mboji",
+    "first_fruit": "Matunda ya kwanza",
+    "picking": "Vuna, pima",
+    "recount": "Hesabu mimea",
+    "order_plants": "Agiza miche",
+    "renew": "Panda upya",
+}
+FRAME = "Abcdefghijkl, wiki hii: {}. Ukimaliza jibu TAYARI na namba. KAZI kuona zaidi."
+# One part in the GSM-7 alphabet: 3GPP TS 23.038 and 23.040. All letters above count one.
+ONE_PART = 160
+
+TEXT_DAYS = range(7)
+PICK_DAYS = [*combinations(range(7), 2), *combinations(range(7), 3)]
+PATTERNS = list(product(TEXT_DAYS, PICK_DAYS))
+
+
+def fits_one_part(jobs: Sequence[OpenReminder]) -> bool:
+    """Say whether the list of jobs fits one part in the longest wording."""
+    listed = " ".join(f"{place} {LABELS[job.task_id]}" for place, job in enumerate(jobs, 1))
+    return len(FRAME.format(listed)) <= ONE_PART
+
+
+def three_at_most(jobs: Sequence[OpenReminder]) -> bool:
+    """Say yes to three jobs only, the fewest that are promised to fit."""
+    return len(jobs) <= 3
+
+
+@dataclass
+class Season:
+    """One farmer's season as it was lived.
+
+    Attributes:
+        due: every reminder that fell due.
+        texts: every text with its day.
+        drops: every drop with its day.
+    """
+
+    due: list[OpenReminder] = field(default_factory=list)
+    texts: list[tuple[date, Text]] = field(default_factory=list)
+    drops: list[tuple[date, Drop]] = field(default_factory=list)
+
+    def capped_days(self) -> list[date]:
+        """Return the days of texts under the cap, in order."""
+        return [day for day, text in self.texts if not text.outside_cap]
+
+
+def _reminder(plots: Sequence[PlotDays], key: int, plot: int, due: Due) -> OpenReminder:
+    task, planted_on = due.task, plots[plot].planted_on
+    return OpenReminder(
+        key=key,
+        plot=plot,
+        task_id=task.id,
+        rank=task.rank,
+        due_on=due.due_on,
+        useful_until=useful_until(task, planted_on, due.due_on),
+        last_day=planted_on + timedelta(days=task.last),
+        min_gap=task.min_gap,
+        outside_cap=task.outside_cap,
+    )
+
+
+def _as_of_now(open_: OpenReminder, asked: date | None, *, answers: bool) -> OpenReminder:
+    answered = answers and asked is not None and open_.task_id == "flowers_stay"
+    return replace(open_, last_texted=asked, answered=answered)
+
+
+def play(
+    plots: Sequence[PlotDays], fits: Fits, *, answers: bool = True, silent: Collection[date] = ()
+) -> Season:
+    """Live through the seasons of one farmer's plots; on `silent` days the service is out of order."""
+    found = [(each, due) for each, plot in enumerate(plots) for due in season(CALENDAR, plot, FIRST, LAST)]
+    found.sort(key=lambda pair: pair[1].due_on)
+    lived = Season(due=[_reminder(plots, key, each, due) for key, (each, due) in enumerate(found)])
+    rhythm = rhythm_of(CALENDAR, plots)
+    coming = list(reversed(lived.due))
+    waits: tuple[OpenReminder, ...] = ()
+    asked: dict[tuple[int, str], date] = {}
+    recent: list[date] = []
+    day = FIRST
+    while day < LAST:
+        day += timedelta(days=1)
+        while coming and coming[-1].due_on <= day:
+            waits = (*waits, coming.pop())
+        if not waits or day in silent:
+            continue
+        now = [_as_of_now(open_, asked.get((open_.plot, open_.task_id)), answers=answers) for open_ in waits]
+        recent = [sent for sent in recent if (day - sent).days < 7]
+        decided = compose(day, rhythm, now, recent, fits)
+        recent += [day for text in decided.texts if not text.outside_cap]
+        waits = decided.waits
+        lived.texts += [(day, text) for text in decided.texts]
+        lived.drops += [(day, drop) for drop in decided.drops]
+        asked |= {(open_.plot, open_.task_id): day for text in decided.texts for open_ in text.reminders}
+    assert waits == ()
+    return lived
+
+
+def _plot(text_day: int, pick_days: Sequence[int], planted_on: date = PLANTED) -> PlotDays:
+    return PlotDays(
+        planted_on=planted_on,
+        text_day=text_day,
+        picking_text_day=picking_text_day(text_day, pick_days),
+        prompt_days=frozenset(pick_days),
+    )
+
+
+def _check_frequency(lived: Season) -> None:
+    days = lived.capped_days()
+
+    assert len(days) == len(set(days)), "two texts on one day"
+    assert all((fourth - first).days >= 7 for first, fourth in zip(days, days[3:], strict=False)), (
+        "four a week"
+    )
+
+
+def _check_accounts(lived: Season) -> None:
+    texted = [open_.key for _, text in lived.texts for open_ in text.reminders]
+    dropped = [drop.reminder.key for _, drop in lived.drops]
+
+    assert sorted(open_.key for open_ in lived.due) == sorted(texted + dropped)
+
+
+def _check_dates(lived: Season) -> None:
+    for day, text in lived.texts:
+        for open_ in text.reminders:
+            assert open_.due_on <= day <= open_.useful_until
+            assert open_.last_texted is None or (day - open_.last_texted).days >= open_.min_gap
+    for day, drop in lived.drops:
+        if drop.reason is Reason.ASKED_LATELY:
+            assert drop.reminder.last_texted is not None
+            assert (day - drop.reminder.last_texted).days < drop.reminder.min_gap
+
+
+def _check_season(text_day: int, pick_days: Sequence[int]) -> None:
+    lived = play([_plot(text_day, pick_days)], fits_one_part)
+    reasons = [drop.reason for _, drop in lived.drops]
+    flowers = [day for day, text in lived.texts for open_ in text.reminders if open_.task_id == "flowers_off"]
+
+    _check_frequency(lived)
+    _check_accounts(lived)
+    _check_dates(lived)
+    assert {Reason.ANSWERED, Reason.ASKED_LATELY} >= set(reasons)
+    # Only where the weekly jobs move to a picking day can two occurrences come too close together.
+    assert reasons.count(Reason.ASKED_LATELY) <= 3
+    assert reasons.count(Reason.ANSWERED) == 1
+    assert max(flowers) <= PLANTED + timedelta(days=119)
+
+
+@pytest.mark.parametrize(("text_day", "pick_days"), PATTERNS[::19], ids=str)
+def test_nothing_is_lost_in_a_season(text_day: int, pick_days: tuple[int, ...]) -> None:
+    """Each reminder is texted, or dropped as answered or asked just before; never for want of room."""
+    _check_season(text_day, pick_days)
+
+
+@pytest.mark.slow
+@pytest.mark.parametrize("text_day", TEXT_DAYS)
+def test_nothing_is_lost_whatever_the_days(text_day: int) -> None:
+    """The same holds for every two and every three picking days."""
+    for pick_days in PICK_DAYS:
+        _check_season(text_day, pick_days)
+
+
+@pytest.mark.slow
+@pytest.mark.parametrize("text_day", TEXT_DAYS)
+def test_three_jobs_a_text_lose_nothing_before_the_end(text_day: int) -> None:
+    """Even if no text held more than three jobs, only what falls due in the stand's last days is left out."""
+    for pick_days in PICK_DAYS:
+        lived = play([_plot(text_day, pick_days)], three_at_most)
+        lost = [drop for _, drop in lived.drops if drop.reason not in {Reason.ANSWERED, Reason.ASKED_LATELY}]
+
+        _check_frequency(lived)
+        _check_accounts(lived)
+        assert {Reason.TASK_OVER} >= {drop.reason for drop in lost}
+        assert all(drop.reminder.due_on > PLANTED + timedelta(days=END - 14) for drop in lost)
+
+
+OUTAGES = [
+    pytest.param(start, length, id=f"day {start}, {length} days")
+    for start, length in [
+        (-50, 3),
+        (30, 3),
+        (58, 3),
+        (118, 3),
+        (128, 3),
+        (143, 3),
+        (400, 3),
+        (30, 10),
+        (700, 30),
+    ]
+]
+
+
+@pytest.mark.parametrize(("start", "length"), OUTAGES)
+def test_no_flood_after_an_outage(start: int, length: int) -> None:
+    """After days of silence the cap holds, and only what spoilt meanwhile is dropped for its useful days."""
+    silent = [PLANTED + timedelta(days=start + step) for step in range(length)]
+    lived = play([_plot(0, (1, 4))], fits_one_part, silent=silent)
+    spoilt = [drop.reminder for _, drop in lived.drops if drop.reason is Reason.USEFUL_DAYS_PASSED]
+
+    _check_frequency(lived)
+    _check_accounts(lived)
+    _check_dates(lived)
+    assert [] == [open_.task_id for open_ in spoilt if open_.useful_until not in silent]
+
+
+def test_unanswered_question_about_flowers_is_asked_once_more() -> None:
+    """Leaving the flowers on is so dear to miss that silence is asked again after three days, then never."""
+    lived = play([_plot(2, (1, 4))], fits_one_part, answers=False)
+    asked = [day for day, text in lived.texts if text.outside_cap]
+
+    assert [PLANTED + timedelta(days=120), PLANTED + timedelta(days=123)] == asked
+
+
+@pytest.mark.parametrize("younger_by", [0, 30, 100, 140, 160, 365])
+def test_two_plots_keep_to_the_cap(younger_by: int) -> None:
+    """A second, younger plot brings no more texts than the cap; every reminder is accounted for."""
+    later = PLANTED + timedelta(days=younger_by)
+    lived = play([_plot(1, (1, 4)), _plot(1, (1, 4), later)], fits_one_part)
+
+    _check_frequency(lived)
+    _check_accounts(lived)
+    _check_dates(lived)

@@ -1,0 +1,100 @@
+"""On which days a farmer is texted as a rule."""
+
+from datetime import date, timedelta
+
+import pytest
+
+from scheduler.rhythm import Rhythm, rhythm_of, spare_weekday
+from service.agronomy.calendar import load_calendar
+from service.agronomy.due import PlotDays
+
+CALENDAR = load_calendar()
+# A Monday.
+PLANTED = date(2026, 3, 2)
+
+
+def _plot(planted_on: date = PLANTED, *, picking_early: bool = False) -> PlotDays:
+    return PlotDays(
+        planted_on=planted_on,
+        text_day=2,
+        picking_text_day=4,
+        prompt_days=frozenset({1, 4}),
+        picking_early=picking_early,
+    )
+
+
+def _week(rhythm: Rhythm, age: int) -> set[int]:
+    """Return the text days of the seven days from `age` on, as ages."""
+    days = rhythm.text_days(PLANTED + timedelta(days=age), PLANTED + timedelta(days=age + 6))
+    return {(day - PLANTED).days for day in days}
+
+
+@pytest.mark.parametrize(
+    ("weekdays", "expected"),
+    [
+        pytest.param(set(), None, id="none to begin with"),
+        pytest.param({2}, 5, id="three days after the only one"),
+        pytest.param({6}, 2, id="over the week's end"),
+        pytest.param({0, 1}, 4, id="the middle of the longer stretch"),
+        pytest.param({0, 3}, 5, id="the longer stretch may run over the week's end"),
+        pytest.param({1, 5}, 3, id="or not"),
+        pytest.param({0, 2, 4}, None, id="three fill the cap"),
+    ],
+)
+def test_spare_weekday(weekdays: set[int], expected: int | None) -> None:
+    """The spare day lies halfway through the longest stretch without a text."""
+    assert expected == spare_weekday(weekdays)
+
+
+@pytest.mark.parametrize(
+    ("age", "expected"),
+    [
+        pytest.param(-30, {-26}, id="before planting"),
+        pytest.param(70, {72}, id="young: Wednesdays"),
+        pytest.param(126, {128, 130}, id="the first Friday when the jobs begin to move"),
+        pytest.param(133, {135, 137}, id="the last Wednesday, on day 135"),
+        pytest.param(140, {144}, id="moved: Fridays, and Tuesdays are not yet asked after"),
+        pytest.param(147, {148, 151}, id="picking: Tuesdays and Fridays"),
+        pytest.param(1092, {1093}, id="to the end"),
+        pytest.param(1096, set(), id="and no further"),
+    ],
+)
+def test_weekdays_follow_the_age_of_the_plot(age: int, expected: set[int]) -> None:
+    """Text day, then the picking day the jobs moved to, then all picking days."""
+    assert expected == _week(rhythm_of(CALENDAR, [_plot()]), age)
+
+
+def test_early_weight_begins_the_picking_days() -> None:
+    """A plot that bears early is asked on its picking days beside its text day."""
+    assert {71, 72, 74} == _week(rhythm_of(CALENDAR, [_plot(picking_early=True)]), 70)
+
+
+def test_plots_add_up() -> None:
+    """An old plot's picking days and a young plot's text day are all text days."""
+    rhythm = rhythm_of(CALENDAR, [_plot(), _plot(PLANTED + timedelta(days=200))])
+
+    assert {267, 268, 270} == _week(rhythm, 266)
+
+
+@pytest.mark.parametrize(
+    ("age", "prompt", "spare"),
+    [
+        pytest.param(72, False, False, id="young, Wednesday"),
+        pytest.param(75, False, True, id="young, Saturday"),
+        pytest.param(148, True, False, id="picking, Tuesday"),
+        pytest.param(146, False, True, id="picking, Sunday"),
+    ],
+)
+def test_kind_of_day(*, age: int, prompt: bool, spare: bool) -> None:
+    """Picking days are known apart from other text days, and so is the spare day."""
+    rhythm = rhythm_of(CALENDAR, [_plot()])
+    day = PLANTED + timedelta(days=age)
+
+    assert (prompt, spare) == (rhythm.is_prompt_day(day), rhythm.is_spare_day(day))
+
+
+def test_no_plots_no_text_days() -> None:
+    """A farmer whose plots are all closed has no text day and no spare day."""
+    rhythm = rhythm_of(CALENDAR, [])
+
+    assert [] == list(rhythm.chances(PLANTED, PLANTED + timedelta(days=30)))
