@@ -103,8 +103,8 @@ class Task:
             raise ValueError("the days of first must rise")
         if self.rides is Rides.TEXT_DAY and any(gap < WEEK for gap in gaps):
             raise ValueError("on the weekly text day occurrences need at least 7 days between them")
-        if self.first[0] > self.last:
-            raise ValueError("first lies after last")
+        if days[-1] > self.last:
+            raise ValueError(f"day {days[-1]} lies after the last day, {self.last}")
         return self
 
     @cached_property

@@ -161,9 +161,7 @@ def _spans_of(calendar: Calendar, task: Task, day: date) -> Iterator[Span]:
         column = _column(calendar, task, nominal)
         # Whatever the weekday, a weekly ride comes within six days; the exact day does not wait at all.
         wait = 0 if column is DayColumn.ANY_DAY else WEEK - 1
-        oldest = min(nominal + wait, task.last)
-        if nominal <= oldest:
-            yield span(ordinal, (nominal, oldest), column)
+        yield span(ordinal, (nominal, min(nominal + wait, task.last)), column)
 
 
 def _season_of(calendar: Calendar, task: Task, plot: PlotDays, first: date, last: date) -> Iterator[Due]:

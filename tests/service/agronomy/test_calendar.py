@@ -136,7 +136,11 @@ BROKEN = {
     "unknown ride": ('"exact_day"', '"someday"', ("task 'flowers_stay' rides", "'exact_day'")),
     "falling days": ("first = [14, 21]", "first = [21, 14]", ("task 'gaps'", "must rise")),
     "twice in one week": ("first = [14, 21]", "first = [14, 19]", ("task 'gaps'", "at least 7 days")),
-    "over before it begins": ("last = 119", "last = 20", ("task 'flowers_off'", "first lies after last")),
+    "over before it begins": (
+        "last = 119",
+        "last = 20",
+        ("task 'flowers_off'", "day 21 lies after the last day, 20"),
+    ),
     "same id twice": ('id = "gaps"', 'id = "water"', ("tasks", "same id")),
     "no id": ('id = "gaps"\n', "", ("task 8 id", "required")),
     "told both": ("last = 119", "last = 120", ("flowers_off must be over",)),
