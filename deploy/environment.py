@@ -1,9 +1,9 @@
 """The environment that the commands run in: the folder `.venv` of the checkout, filled from a lock.
 
 A stamp inside says what it was made from. As long as that has not changed the environment is used as it
-stands. When the demo's environment is asked to run the tests too, what is missing is added; in every other
-case it is made anew, so that nothing stays of an earlier lock. The stamp is written last: an environment
-whose making was broken off has none.
+stands. What only lacks something is filled up: the demo's environment when the tests are to be run, any when
+pyproject.toml has changed. In every other case it is made anew, so that nothing stays of an earlier lock. The
+stamp is written last: an environment whose making was broken off has none.
 """
 
 import hashlib
@@ -14,6 +14,7 @@ import shutil
 import subprocess
 import sys
 from dataclasses import dataclass
+from enum import Enum, auto
 from importlib.util import find_spec
 from pathlib import Path
 from typing import Final
@@ -23,6 +24,9 @@ from machine import apt_install
 from refusal import Refusal
 
 _MEGABYTE: Final = 1_000_000
+_PROJECT: Final = "pyproject.toml"
+# What an environment rests on whichever lock fills it: its interpreter, its place, our own project.
+_ALWAYS: Final = ("python", "place", _PROJECT)
 
 
 @dataclass(frozen=True, kw_only=True, slots=True)
@@ -71,6 +75,14 @@ class Environment:
         return self.folder / ("Scripts" if os.name == "nt" else "bin")
 
 
+class Work(Enum):
+    """What has to be done for an environment to fit."""
+
+    NOTHING = auto()
+    FILL = auto()
+    ANEW = auto()
+
+
 def prepare(root: Path, lock: Lock) -> Environment:
     """Make the environment of the checkout `root` ready, and say what is being done.
 
@@ -80,39 +92,57 @@ def prepare(root: Path, lock: Lock) -> Environment:
     environment = Environment(folder=root / ".venv")
     stamp = environment.folder / "trussline-stamp.json"
     known = _read(stamp)
-    wanted = _foundation(root) | {lock.file: _digest(lock.path(root))}
-    if wanted.items() <= known.items():
+    now = origin(root)
+    to_do = work(known, now, lock)
+    if to_do is Work.NOTHING:
         print("Using the environment in .venv as it stands.", flush=True)
         return environment
 
-    _refuse_without_room(root, lock)
-    if known and _still_holds(known, root):
-        stamp.unlink()
-    else:
+    _refuse_without_room(environment.folder, lock)
+    stamp.unlink(missing_ok=True)
+    if to_do is Work.ANEW:
         known = {}
         create(environment)
-    install(
-        environment.program("python"),
-        ["--require-hashes", "--only-binary=:all:", "--requirement", str(lock.path(root))],
-        what=f"packages from deploy/{lock.file}",
-        count=_packages(lock.path(root)),
-    )
-    install(
-        environment.program("python"),
-        ["--no-deps", "--no-build-isolation", "--editable", str(root)],
-        what="Trussline itself",
-    )
-    stamp.write_text(json.dumps(known | wanted, indent=2), encoding="utf-8")
+    _fill(environment, root, lock)
+    held = {name: now[name] for name in (*_ALWAYS, *known, lock.file)}
+    stamp.write_text(json.dumps(held, indent=2), encoding="utf-8")
     return environment
 
 
-def create(environment: Environment) -> None:
+def origin(root: Path) -> dict[str, str]:
+    """Return all that an environment of the checkout `root` can be made from, as the stamp names it."""
+    return {
+        "python": f"{platform.python_version()} {sys.base_prefix}",
+        "place": str(root),
+        _PROJECT: _digest(root / _PROJECT),
+    } | {lock.file: _digest(lock.path(root)) for lock in (FOR_DEMO, FOR_TEST)}
+
+
+def work(known: dict[str, str], now: dict[str, str], lock: Lock) -> Work:
+    """Tell what an environment needs.
+
+    Args:
+        known: what it was made from, by its stamp; empty if there is none.
+        now: what it would be made from today.
+        lock: what it has to hold.
+    """
+    changed = {name for name, value in known.items() if now.get(name) != value}
+    if not known or changed - {_PROJECT}:
+        return Work.ANEW
+    return Work.FILL if changed or lock.file not in known else Work.NOTHING
+
+
+def create(environment: Environment, *, modules: tuple[str, ...] = ("venv", "ensurepip")) -> None:
     """Make an environment with nothing but pip in it, in place of what may be there.
+
+    Args:
+        environment: which one.
+        modules: what this Python needs for it. Debian hands some of them out apart.
 
     Raises:
         Refusal: this Python cannot.
     """
-    if find_spec("venv") is None or find_spec("ensurepip") is None:
+    if not all(map(find_spec, modules)):
         major, minor = sys.version_info[:2]
         apt_install(f"python{major}.{minor}-venv", needed_for="making an environment")
     print(
@@ -131,21 +161,18 @@ def create(environment: Environment) -> None:
         raise Refusal(f"This Python could not make an environment in {environment.folder}, see above.")
 
 
-def _foundation(root: Path) -> dict[str, str]:
-    """Return what an environment rests on, whichever lock fills it."""
-    return {
-        "python": f"{platform.python_version()} {sys.base_prefix}",
-        "place": str(root),
-        "pyproject.toml": _digest(root / "pyproject.toml"),
-    }
-
-
-def _still_holds(known: dict[str, str], root: Path) -> bool:
-    """Tell whether all that an environment was made from is as it was, its locks included."""
-    now = _foundation(root) | {
-        lock.file: _digest(lock.path(root)) for lock in (FOR_DEMO, FOR_TEST) if lock.file in known
-    }
-    return known == now
+def _fill(environment: Environment, root: Path, lock: Lock) -> None:
+    install(
+        environment.program("python"),
+        ["--require-hashes", "--only-binary=:all:", "--requirement", str(lock.path(root))],
+        what=f"packages from deploy/{lock.file}",
+        count=_packages(lock.path(root)),
+    )
+    install(
+        environment.program("python"),
+        ["--no-deps", "--no-build-isolation", "--editable", str(root)],
+        what="Trussline itself",
+    )
 
 
 def _read(stamp: Path) -> dict[str, str]:
@@ -164,17 +191,19 @@ def _packages(lock: Path) -> int:
     return sum("==" in line for line in lock.read_text(encoding="utf-8").splitlines() if line[:1].isalnum())
 
 
-def _refuse_without_room(root: Path, lock: Lock) -> None:
+def _refuse_without_room(folder: Path, lock: Lock) -> None:
     # Asking for the right is not enough: root has it on a disk mounted read-only too.
     try:
-        (root / ".venv").mkdir(exist_ok=True)
-        probe = root / ".venv" / "trussline-probe"
+        folder.mkdir(exist_ok=True)
+        probe = folder / "trussline-probe"
         probe.touch()
         probe.unlink()
     except OSError as error:
-        raise Refusal(f"Nothing can be written to {root}: copy Trussline to a folder of your own.") from error
-    free = shutil.disk_usage(root).free // _MEGABYTE
+        raise Refusal(
+            f"Nothing can be written to {folder}: copy Trussline to a folder of your own."
+        ) from error
+    free = shutil.disk_usage(folder).free // _MEGABYTE
     if free < lock.megabytes:
         raise Refusal(
-            f"There are {free} MB free in {root}, and {lock.megabytes} MB are needed: make some room."
+            f"There are {free} MB free in {folder}, and {lock.megabytes} MB are needed: make some room."
         )

@@ -29,7 +29,7 @@ _CAUSES: Final = {
         "Connection reset",
         "HTTP error",
     ),
-    "A package is not to be had ready-made for this Python and machine: try another Python from 3.11 on.": (
+    "A package is not to be had ready-made: try another Python or another source of packages.": (
         "No matching distribution found",
     ),
 }

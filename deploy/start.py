@@ -100,10 +100,9 @@ def _parser() -> argparse.ArgumentParser:
 
 
 def _port(text: str) -> int:
-    number = int(text)
-    if not 1 <= number <= 65535:  # noqa: PLR2004 - all ports there are
+    if not text.isdecimal() or not 1 <= int(text) <= 65535:  # noqa: PLR2004 - all ports there are
         raise argparse.ArgumentTypeError("a port is a number from 1 to 65535")
-    return number
+    return int(text)
 
 
 def _refuse_taken(port: int) -> None:
