@@ -6,7 +6,7 @@ At most one question is open per phone. A state names that question; its data sa
 from collections.abc import Mapping
 from dataclasses import dataclass, field
 from enum import StrEnum
-from typing import TypeAlias
+from typing import Final, TypeAlias
 
 Plain: TypeAlias = "str | int | bool | None | list[Plain] | dict[str, Plain]"
 
@@ -47,6 +47,14 @@ JOINING = frozenset(
         State.JOIN_DISTRICT,
     }
 )
+
+
+# What a text about one job asks, where it is not simply answered as a list of one.
+TASK_QUESTIONS: Final = {
+    "scout": State.SCOUT,
+    "flowers_stay": State.FLOWERS_STAY,
+    "picking": State.KILOS,
+}
 
 
 @dataclass(frozen=True, kw_only=True, slots=True)

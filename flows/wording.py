@@ -9,7 +9,7 @@ from datetime import date
 from decimal import Decimal
 from typing import Protocol, TypeAlias
 
-from flows.alphabet import fold
+from flows.alphabet import clip
 
 LONGEST_NAME = 12
 
@@ -43,8 +43,7 @@ class Name:
 
     def __str__(self) -> str:
         """Return the first word, in letters that fit, at most twelve of them."""
-        words = fold(self.full).split()
-        return words[0][:LONGEST_NAME] if words else ""
+        return clip(self.full.split(maxsplit=1)[0], at_most=LONGEST_NAME) if self.full.strip() else ""
 
 
 @dataclass(frozen=True, slots=True)

@@ -5,13 +5,13 @@ texts written and keeps both in one transaction. Merging a day twice changes not
 is not texted again.
 """
 
-from collections.abc import Sequence
+from collections.abc import Hashable, Sequence
 from dataclasses import dataclass, field, replace
 from datetime import date, datetime, timedelta
 from typing import Final
 
 from flows.alphabet import parts
-from flows.states import State
+from flows.states import TASK_QUESTIONS, State
 from flows.wording import Name, Numbered, Phrase
 from scheduler.compose import Day, OpenReminder, Text, compose
 from scheduler.rhythm import rhythm_of
@@ -32,8 +32,6 @@ CAP_DAYS: Final = timedelta(days=7)
 LOOK_BACK: Final = timedelta(days=75)
 # After an outage the texts of a morning are spread, so that answers and gateway are not flooded at one moment.
 SPREAD_MINUTES: Final = 120
-# What a text about one job asks the farmer, where it is not simply a list of one.
-_OPENS: Final = {"scout": State.SCOUT, "flowers_stay": State.FLOWERS_STAY, "picking": State.KILOS}
 
 
 def merge_due(database: Database, tools: Tools, now: datetime, *, chunk: int = CHUNK) -> int:
@@ -116,7 +114,7 @@ def _merge_farmer(
     *,
     spread: bool,
 ) -> None:
-    by_key = dict(enumerate(one.reminders))
+    by_key: dict[Hashable, Reminder] = dict(enumerate(one.reminders))
     open_ = [_open(tools, number, reminder, lately) for number, reminder in by_key.items()]
     rhythm = rhythm_of(tools.calendar, [plot_days(plot) for plot in one.plots])
 
@@ -140,7 +138,7 @@ def _merge_farmer(
 
 
 def _open(
-    tools: Tools, number: int, reminder: Reminder, lately: dict[tuple[int, str], Lately]
+    tools: Tools, number: Hashable, reminder: Reminder, lately: dict[tuple[int, str], Lately]
 ) -> OpenReminder:
     task = tools.calendar.by_id[reminder.key.task]
     last = lately.get((reminder.key.plot_id, task.id))
@@ -170,7 +168,7 @@ def _write(
     tools: Tools,
     one: Waiting,
     text: Text,
-    by_key: dict[int, Reminder],
+    by_key: dict[Hashable, Reminder],
     decided: Day,
     zone: str,
     day: date,
@@ -182,7 +180,7 @@ def _write(
     jobs = [by_key[same[0].key] for same in text.jobs]
     if len(jobs) == 1:
         phrase = full(tools, jobs[0], day, one.name, 1)
-        state = _OPENS.get(jobs[0].key.task, State.JOBS)
+        state = TASK_QUESTIONS.get(jobs[0].key.task, State.JOBS)
     else:
         phrase = _list_phrase(tools, one, jobs, day, more=any(each.ready_on <= day for each in decided.waits))
         state = State.JOBS
@@ -208,7 +206,7 @@ def _write(
     return replace(message, expires_at=min(message.expires_at, local_instant(useful, QUIET_FROM, zone)))
 
 
-def _question(state: State, text: Text, by_key: dict[int, Reminder], day: date) -> dict[str, object]:
+def _question(state: State, text: Text, by_key: dict[Hashable, Reminder], day: date) -> dict[str, object]:
     if state is State.JOBS:
         return {}
     return {"job": keys_word(by_key[each.key].key for each in text.reminders), "on": day.isoformat()}

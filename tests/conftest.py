@@ -14,6 +14,7 @@ import pytest
 from sqlalchemy import URL, make_url
 
 from postgres_for_tests import server
+from village import Village, build_village
 
 _PREFIX = "trussline_test"
 
@@ -70,3 +71,11 @@ def database_url(request: pytest.FixtureRequest, tmp_path: Path) -> Iterator[str
         address = databases.create()
         yield address
         databases.drop(address)
+
+
+@pytest.fixture
+def village(database_url: str) -> Iterator[Village]:
+    """The service with its phones and a clock moved by hand, once on each engine."""
+    made = build_village(database_url)
+    yield made
+    made.database.close()

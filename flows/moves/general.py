@@ -2,6 +2,7 @@
 
 from dataclasses import replace
 
+from flows.alphabet import clip
 from flows.effects import SaveQuestion, StopPhone, UndoDone, Urgency, VoidHarvest
 from flows.facts import FarmerState, Saved, SavedKind
 from flows.inputs import Ask, Distress, Emergency, Words
@@ -139,10 +140,15 @@ def words(moment: Moment) -> Turn:
     return no_active_farmer(moment)
 
 
+def quoted(moment: Moment) -> str:
+    """Return as much of a text as an answer can quote, in letters that cost nothing."""
+    return clip(moment.text, at_most=LONGEST_QUOTE)
+
+
 def offer_menu(moment: Moment, why: str) -> Turn:
     """Offer four things the text may have meant."""
-    quoted = moment.say("not_understood", text=moment.text[:LONGEST_QUOTE])
-    turn = missed(moment, why, quoted)
+    say = moment.say("not_understood", text=quoted(moment))
+    turn = missed(moment, why, say)
     return replace(turn, conversation=replace(turn.conversation, state=State.MENU, data={}))
 
 

@@ -9,7 +9,7 @@ from flows.inputs import Harvest, Number, Unit
 from flows.moves.general import offer_menu
 from flows.moves.turn import Moment, Turn, asked, missed, settled
 from flows.plausible import Doubt, Verdict, judge
-from flows.states import State
+from flows.states import Plain, State
 from flows.wording import Grams, Name
 
 OLDEST = timedelta(days=30)
@@ -133,7 +133,7 @@ def _keep(moment: Moment, grams: int, on: date, before: tuple[Effect, ...]) -> T
 def _doubt(moment: Moment, save: SaveHarvest, verdict: Verdict, before: tuple[Effect, ...]) -> Turn:
     """Keep the weight in question, outside all totals, and ask."""
     kg, plants = Grams(save.grams), moment.someone().plants
-    choices = [save.grams, *verdict.instead]
+    choices: list[Plain] = [save.grams, *verdict.instead]
     others = [Grams(other) for other in verdict.instead]
     says = {
         (Doubt.ZERO, 0): lambda: moment.say("zero_kg", date=save.on),

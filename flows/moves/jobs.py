@@ -8,7 +8,7 @@ from flows.inputs import Done, Jobs
 from flows.moves.general import ask_what
 from flows.moves.harvests import ask_kilos, bare_number
 from flows.moves.turn import Moment, Turn, asked, missed, settled
-from flows.states import Conversation, State
+from flows.states import TASK_QUESTIONS, Conversation, State
 from flows.wording import Name, Numbered, Phrase
 
 MOST_LISTED = 9
@@ -31,7 +31,11 @@ def jobs(moment: Moment) -> Turn:
     if wanted is not None and wanted in placed:
         job = placed[wanted]
         say = Say(phrase=job.full, language=moment.language)
-        return asked(moment, f"how job {wanted} is done", State.JOBS, _listed(moment, placed), say)
+        state = TASK_QUESTIONS.get(job.task, State.JOBS)
+        why = f"how job {wanted} is done"
+        return asked(
+            moment, why, state, _listed(moment, placed), say, job=job.key, on=moment.facts.on.isoformat()
+        )
     return asked(
         moment,
         "the open jobs are listed",

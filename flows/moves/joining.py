@@ -8,7 +8,7 @@ from flows.facts import Farmer, FarmerState
 from flows.inputs import Join, Number, Planted, Precision
 from flows.moves.turn import Moment, Turn, asked, missed, settled
 from flows.states import JOINING, Conversation, State
-from flows.wording import FullDate, Name, Numbered, Phrase
+from flows.wording import FullDate, Name, Numbered, Phrase, Value
 
 MOST_PLANTS = 100_000
 LONGEST_NAME = 40
@@ -172,13 +172,13 @@ def _ask_date(moment: Moment, draft: Draft, why: str, text_id: str, day: date) -
     return asked(moment, why, State.JOIN_DATE, _say(draft, text_id, date=FullDate(day)), **asdict(draft))
 
 
-def _say(draft: Draft, text_id: str, **values: FullDate | Numbered) -> Say:
+def _say(draft: Draft, text_id: str, **values: Value) -> Say:
     return Say(phrase=Phrase(text_id, values), language=draft.language)
 
 
 def _next(moment: Moment, draft: Draft) -> Turn:
     """Ask for the first thing that is missing, or for consent when nothing is."""
-    questions = (
+    questions: tuple[tuple[object, State, str, dict[str, Numbered]], ...] = (
         (draft.name, State.JOIN_NAME, "join_ask_name", {}),
         (draft.plants, State.JOIN_PLANTS, "join_ask_plants", {}),
         (draft.planted, State.JOIN_DATE, "join_ask_date", {}),

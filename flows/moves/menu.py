@@ -20,6 +20,4 @@ def choose(moment: Moment) -> Turn:
     move = moves.get(moment.choice() or 0)
     if move:
         return move()
-    return missed(
-        moment, "none of the four", moment.say("not_understood", text=moment.text[: general.LONGEST_QUOTE])
-    )
+    return missed(moment, "none of the four", moment.say("not_understood", text=general.quoted(moment)))

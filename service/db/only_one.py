@@ -28,7 +28,9 @@ def only_one(engine: Engine) -> Iterator[None]:
 
 def _advisory(engine: Engine) -> Iterator[None]:
     with engine.connect() as connection:
-        held = connection.execute(text("SELECT pg_try_advisory_lock(:key)"), {"key": _ADVISORY_KEY}).scalar_one()
+        held = connection.execute(
+            text("SELECT pg_try_advisory_lock(:key)"), {"key": _ADVISORY_KEY}
+        ).scalar_one()
         connection.commit()
         if not held:
             raise Refused(_TAKEN)

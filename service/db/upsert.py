@@ -1,18 +1,20 @@
 """INSERT ... ON CONFLICT for both engines, from one place."""
 
-from collections.abc import Sequence
+from collections.abc import Callable, Sequence
+from typing import Any
 
 from sqlalchemy import Table
 from sqlalchemy.dialects import postgresql, sqlite
 
-_INSERTS = {"sqlite": sqlite.insert, "postgresql": postgresql.insert}
+_INSERTS: dict[str, Callable[[Table], Any]] = {"sqlite": sqlite.insert, "postgresql": postgresql.insert}
 
 Insert = sqlite.Insert | postgresql.Insert
 
 
 def insert(dialect: str, table: Table) -> Insert:
     """Return the dialect's own INSERT, which knows ON CONFLICT."""
-    return _INSERTS[dialect](table)
+    made: Insert = _INSERTS[dialect](table)
+    return made
 
 
 def insert_new(dialect: str, table: Table) -> Insert:

@@ -22,8 +22,8 @@ class Plots:
 
     def add(self, **values: Any) -> int:
         """Add a plot with the columns given and return its id."""
-        added = self._connection.execute(insert(plot).values(**values))
-        return int(added.inserted_primary_key[0])
+        added = self._connection.execute(insert(plot).values(**values).returning(plot.c.id))
+        return int(added.scalar_one())
 
     def of_farmer(self, farmer_id: int) -> tuple[Plot, ...]:
         """Return a farmer's plots, the first first."""
