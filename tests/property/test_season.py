@@ -12,6 +12,7 @@ from itertools import combinations, product
 
 import pytest
 
+from flows.catalogue import load_catalogue
 from scheduler.compose import Drop, Fits, OpenReminder, Reason, Text, compose
 from scheduler.rhythm import rhythm_of
 from service.agronomy.calendar import END, load_calendar
@@ -21,32 +22,11 @@ CALENDAR = load_calendar()
 PLANTED = date(2026, 3, 2)
 FIRST, LAST = PLANTED - timedelta(days=70), PLANTED + timedelta(days=END + 400)
 
-# The longest wording: Swahili, a name of twelve letters, and the hint that there is more.
-LABELS = {
-    "land": "Shamba",
-    "lime": "Chokaa",
-    "beds": "Matuta",
-    "plants_in": "Miche",
-    "mulch_down": "Matandazo",
-    "crown_check": "Kagua shina",
-    "water_young": "Mwagilia kila siku",
-    "gaps": "Jaza mapengo",
-    "flowers_off": "Toa maua",
-    "scout": "Kagua wadudu",
-    "weeds": "Magugu",
-    "water": "Maji",
-    "runners": "Marando",
-    "old_leaves": "Majani makavu",
-    "mulch": "Matandazo",
-    "compost": "Mboji",
-    "first_fruit": "Matunda ya kwanza",
-    "picking": "Vuna, pima",
-    "recount": "Hesabu mimea",
-    "order_plants": "Agiza miche",
-    "renew": "Panda upya",
-}
-FRAME = "Abcdefghijkl, wiki hii: {}. Ukimaliza jibu TAYARI na namba. KAZI kuona zaidi."
-# One part in the GSM-7 alphabet: 3GPP TS 23.038 and 23.040. All letters above count one.
+CATALOGUE = load_catalogue()
+LANGUAGES = ("en", "sw")
+# The longest name a text greets by, see the catalogue's placeholders.
+NAME = "Abcdefghijkl"
+# One part in the GSM-7 alphabet, of which each letter of a list counts one: 3GPP TS 23.038 and 23.040.
 ONE_PART = 160
 
 TEXT_DAYS = range(7)
@@ -54,10 +34,23 @@ PICK_DAYS = [*combinations(range(7), 2), *combinations(range(7), 3)]
 PATTERNS = list(product(TEXT_DAYS, PICK_DAYS))
 
 
-def fits_one_part(jobs: Sequence[OpenReminder]) -> bool:
-    """Say whether the list of jobs fits one part in the longest wording."""
-    listed = " ".join(f"{place} {LABELS[job.task_id]}" for place, job in enumerate(jobs, 1))
-    return len(FRAME.format(listed)) <= ONE_PART
+def _longest_label(task_id: str, language: str) -> int:
+    """Return the length of a task's label; that of flower removal is longest when it counts down."""
+    labels = [CATALOGUE.render(f"task.{task_id}.label", language, {})]
+    if task_id == "flowers_off":
+        labels.append(CATALOGUE.render("task.flowers_off_last.label", language, {"n": 3}))
+    return max(map(len, labels))
+
+
+def fits_one_part(language: str) -> Fits:
+    """Return the question whether a list of jobs fits one part in the real wording of `language`."""
+    frame = len(CATALOGUE.render("week_more", language, {"name": NAME, "jobs": ""}))
+    places = {task.id: len("1 ") + _longest_label(task.id, language) for task in CALENDAR.tasks}
+
+    def fits(jobs: Sequence[OpenReminder]) -> bool:
+        return frame + sum(places[job.task_id] + len(" ") for job in jobs) - len(" ") <= ONE_PART
+
+    return fits
 
 
 def three_at_most(jobs: Sequence[OpenReminder]) -> bool:
@@ -171,8 +164,8 @@ def _check_dates(lived: Season) -> None:
             assert (day - drop.reminder.last_texted).days < drop.reminder.min_gap
 
 
-def _check_season(text_day: int, pick_days: Sequence[int]) -> None:
-    lived = play([_plot(text_day, pick_days)], fits_one_part)
+def _check_season(language: str, text_day: int, pick_days: Sequence[int]) -> None:
+    lived = play([_plot(text_day, pick_days)], fits_one_part(language))
     reasons = [drop.reason for _, drop in lived.drops]
     flowers = [day for day, text in lived.texts for open_ in text.reminders if open_.task_id == "flowers_off"]
 
@@ -186,18 +179,20 @@ def _check_season(text_day: int, pick_days: Sequence[int]) -> None:
     assert max(flowers) <= PLANTED + timedelta(days=119)
 
 
+@pytest.mark.parametrize("language", LANGUAGES)
 @pytest.mark.parametrize(("text_day", "pick_days"), PATTERNS[::19], ids=str)
-def test_nothing_is_lost_in_a_season(text_day: int, pick_days: tuple[int, ...]) -> None:
+def test_nothing_is_lost_in_a_season(language: str, text_day: int, pick_days: tuple[int, ...]) -> None:
     """Each reminder is texted, or dropped as answered or asked just before; never for want of room."""
-    _check_season(text_day, pick_days)
+    _check_season(language, text_day, pick_days)
 
 
 @pytest.mark.slow
+@pytest.mark.parametrize("language", LANGUAGES)
 @pytest.mark.parametrize("text_day", TEXT_DAYS)
-def test_nothing_is_lost_whatever_the_days(text_day: int) -> None:
+def test_nothing_is_lost_whatever_the_days(language: str, text_day: int) -> None:
     """The same holds for every two and every three picking days."""
     for pick_days in PICK_DAYS:
-        _check_season(text_day, pick_days)
+        _check_season(language, text_day, pick_days)
 
 
 @pytest.mark.slow
@@ -234,7 +229,7 @@ OUTAGES = [
 def test_no_flood_after_an_outage(start: int, length: int) -> None:
     """After days of silence the cap holds, and only what spoilt meanwhile is dropped for its useful days."""
     silent = [PLANTED + timedelta(days=start + step) for step in range(length)]
-    lived = play([_plot(0, (1, 4))], fits_one_part, silent=silent)
+    lived = play([_plot(0, (1, 4))], fits_one_part("sw"), silent=silent)
     spoilt = [drop.reminder for _, drop in lived.drops if drop.reason is Reason.USEFUL_DAYS_PASSED]
 
     _check_frequency(lived)
@@ -245,7 +240,7 @@ def test_no_flood_after_an_outage(start: int, length: int) -> None:
 
 def test_unanswered_question_about_flowers_is_asked_once_more() -> None:
     """Leaving the flowers on is so dear to miss that silence is asked again after three days, then never."""
-    lived = play([_plot(2, (1, 4))], fits_one_part, answers=False)
+    lived = play([_plot(2, (1, 4))], fits_one_part("sw"), answers=False)
     asked = [day for day, text in lived.texts if text.outside_cap]
 
     assert [PLANTED + timedelta(days=120), PLANTED + timedelta(days=123)] == asked
@@ -255,7 +250,7 @@ def test_unanswered_question_about_flowers_is_asked_once_more() -> None:
 def test_two_plots_keep_to_the_cap(younger_by: int) -> None:
     """A second, younger plot brings no more texts than the cap; every reminder is accounted for."""
     later = PLANTED + timedelta(days=younger_by)
-    lived = play([_plot(1, (1, 4)), _plot(1, (1, 4), later)], fits_one_part)
+    lived = play([_plot(1, (1, 4)), _plot(1, (1, 4), later)], fits_one_part("sw"))
 
     _check_frequency(lived)
     _check_accounts(lived)
