@@ -1,5 +1,4 @@
-"""
-What a farmer can be understood to have said.
+"""What a farmer can be understood to have said.
 
 Each class is one kind of message after reading; `Input` is their union and the
 column the conversation's table is looked up by.  An input is a plain value,
@@ -8,8 +7,6 @@ that makes no sense is a `Words`, not an exception: a farmer's odd text is an
 ordinary thing to be answered, only a programmer's mistake raises.
 """
 
-from __future__ import annotations
-
 from dataclasses import dataclass
 from datetime import date
 from decimal import Decimal
@@ -17,17 +14,14 @@ from enum import StrEnum
 
 
 class Unit(StrEnum):
-    """
-    A unit of weight a number can be said in.
-    """
+    """A unit of weight a number can be said in."""
 
     KILO = "kilo"
     GRAM = "gram"
 
 
 class Precision(StrEnum):
-    """
-    How closely a planting date was said.
+    """How closely a planting date was said.
 
     `EXACT` names a day, `MONTH` only a month (its 15th is taken), `ABOUT` counts
     back from today or says "about".
@@ -40,8 +34,7 @@ class Precision(StrEnum):
 
 @dataclass(frozen=True, kw_only=True)
 class Planted:
-    """
-    A planting date as it was said.
+    """A planting date as it was said.
 
     Attributes:
         on: the likeliest day, local.
@@ -58,8 +51,7 @@ class Planted:
 
 @dataclass(frozen=True, kw_only=True)
 class Join:
-    """
-    The farmer wants to be registered; what was not said is None.
+    """The farmer wants to be registered; what was not said is None.
 
     Attributes:
         name: first name or two, as typed.
@@ -76,8 +68,7 @@ class Join:
 
 @dataclass(frozen=True, kw_only=True)
 class Harvest:
-    """
-    The farmer reports a picking.
+    """The farmer reports a picking.
 
     Attributes:
         grams: weight in whole grams, or None when no weight was said.
@@ -99,88 +90,73 @@ class Harvest:
 
 @dataclass(frozen=True, kw_only=True)
 class Done:
-    """
-    Jobs are finished; `numbers` are places in the farmer's last list, maybe none.
-    """
+    """Jobs are finished; `numbers` are places in the farmer's last list, maybe none."""
 
     numbers: tuple[int, ...] = ()
 
 
 @dataclass(frozen=True, kw_only=True)
 class Jobs:
-    """
-    The farmer asks for this week's jobs, or for the one at place `number`.
-    """
+    """The farmer asks for this week's jobs, or for the one at place `number`."""
 
     number: int | None = None
 
 
 @dataclass(frozen=True, kw_only=True)
 class Total:
-    """
-    The farmer asks how much was picked so far.
-    """
+    """The farmer asks how much was picked so far."""
 
 
 @dataclass(frozen=True, kw_only=True)
 class Undo:
-    """
-    The farmer takes the last thing back.
-    """
+    """The farmer takes the last thing back."""
 
 
 @dataclass(frozen=True, kw_only=True)
 class Stop:
-    """
-    The farmer wants no more texts.  Acts in every state and language.
-    """
+    """The farmer wants no more texts.  Acts in every state and language."""
 
 
 @dataclass(frozen=True, kw_only=True)
 class Cancel:
-    """
-    A word that may mean undo as well as stop; the farmer is asked once which.
-    """
+    """A word that may mean undo as well as stop; the farmer is asked once which."""
 
 
 @dataclass(frozen=True, kw_only=True)
 class Help:
-    """
-    The farmer asks what can be texted.
-    """
+    """The farmer asks what can be texted."""
 
 
 @dataclass(frozen=True, kw_only=True)
 class Yes:
-    """
-    The whole message says yes.
-    """
+    """The whole message says yes."""
 
 
 @dataclass(frozen=True, kw_only=True)
 class No:
-    """
-    The whole message says no.
-    """
+    """The whole message says no."""
 
 
 @dataclass(frozen=True, kw_only=True)
 class Ask:
-    """
-    The farmer asks the officer with the command word; `text` is the question or ''.
-    """
+    """The farmer asks the officer with the command word; `text` is the question or ''."""
 
     text: str = ""
 
 
 @dataclass(frozen=True, kw_only=True)
 class Number:
-    """
-    The whole message is one number, perhaps with a unit of weight.
+    """The whole message is one number, perhaps with a unit of weight.
+
+    Attributes:
+        value: the number; digits like 1,250 are taken as decimals here.
+        unit: the unit of weight as typed, or None.
+        other: a second reading, or None: 1250 for 1,250.
     """
 
     value: Decimal
     unit: Unit | None = None
+    other: Decimal | None = None
 
     def __post_init__(self) -> None:
         if not self.value.is_finite():
@@ -189,27 +165,21 @@ class Number:
 
 @dataclass(frozen=True, kw_only=True)
 class Emergency:
-    """
-    Words of poisoning, injury or fainting stand in `text`; safety answers first.
-    """
+    """Words of poisoning, injury or fainting stand in `text`; safety answers first."""
 
     text: str
 
 
 @dataclass(frozen=True, kw_only=True)
 class Distress:
-    """
-    Words of self-harm stand in `text`; a person has to answer.
-    """
+    """Words of self-harm stand in `text`; a person has to answer."""
 
     text: str
 
 
 @dataclass(frozen=True, kw_only=True)
 class Words:
-    """
-    Anything else, in the farmer's own words; `question` when it reads like one.
-    """
+    """Anything else, in the farmer's own words; `question` when it reads like one."""
 
     text: str
     question: bool = False
@@ -237,17 +207,18 @@ Input = (
 
 @dataclass(frozen=True, kw_only=True)
 class Slots:
-    """
-    What any text holds beside its intent, so that an open question can take it.
+    """What any text holds beside its intent, so that an open question can take it.
 
     Attributes:
         number: the first number outside dates.
+        plants: the number said to be of plants, or the only one that can be; 1,200 is twelve hundred here.
         planted: the first date, read as a planting date.
         district: a known district, spelt as the programme spells it.
         name: words that may be a person's name.
     """
 
     number: Decimal | None = None
+    plants: int | None = None
     planted: Planted | None = None
     district: str | None = None
     name: str | None = None

@@ -1,0 +1,220 @@
+"""The language packs joined into tables that answer in one look-up.
+
+A farmer may use words of any language at any time, so the tables hold all of them; where two languages read
+one word differently, the farmer's own language wins.
+"""
+
+from collections.abc import Callable, Iterable, Mapping, Sequence
+from dataclasses import dataclass
+from enum import StrEnum
+from functools import cached_property
+from itertools import product
+from typing import Final, TypeVar
+
+from flows.inputs import Unit
+from flows.reader.normalise import key_of
+from flows.reader.pack import Intent, NumberWords, Pack
+from flows.reader.phrases import Phrases
+
+T = TypeVar("T")
+
+# Never taken from a near word: too much hangs on them, and "shop" is one letter from "stop".
+EXACT_ONLY: Final = frozenset({Intent.STOP, Intent.CANCEL, Intent.YES, Intent.NO})
+# Below this many letters a near word is as often another word: "job" and "mob", "kazi" and "kali".
+SHORTEST_NEAR: Final = 5
+
+
+class Form(StrEnum):
+    """How a word came to be a command."""
+
+    MAIN = "main word"
+    SYNONYM = "synonym"
+    VERB = "verb form"
+    SLIP = "listed slip"
+
+
+@dataclass(frozen=True, kw_only=True, slots=True)
+class Command:
+    """A word that asks for something.
+
+    Attributes:
+        intent: what it asks for.
+        word: the word in its compared form.
+        language: the language it belongs to.
+        form: how it came to be a command.
+    """
+
+    intent: Intent
+    word: str
+    language: str
+    form: Form
+
+
+@dataclass(frozen=True, kw_only=True)
+class TimeWords:
+    """The words of days, months and stretches of time in all languages."""
+
+    months: Phrases[int]
+    weekdays: Phrases[int]
+    last: Phrases[None]
+    next: Phrases[None]
+    about: Phrases[None]
+    date_words: Phrases[None]
+    ordinals: Phrases[None]
+    links: Phrases[None]
+    numbered_month: Phrases[None]
+    ago: Phrases[int]
+    ahead_before: Phrases[None]
+    days: Phrases[int]
+    weeks: Phrases[int]
+    months_away: Phrases[int]
+    years_away: Phrases[int]
+    periods: Phrases[str]
+    articles: Phrases[None]
+
+
+class Lexicon:
+    """All packs as one, the farmer's own language first."""
+
+    def __init__(self, packs: Sequence[Pack]) -> None:
+        """Join `packs` in order of preference."""
+        self._packs = packs
+        self.commands: Mapping[str, Command] = _commands(packs)
+        self.numbers: tuple[NumberWords, ...] = tuple(pack.numbers for pack in packs)
+        self.units = Phrases(
+            (word, unit) for pack in packs for unit in Unit for word in getattr(pack.units, unit.value)
+        )
+        self.fractions = Phrases(_pairs(packs, lambda pack: pack.numbers.fractions))
+        self.less = Phrases(_pairs(packs, lambda pack: pack.numbers.less))
+        self.joiners = self._list(lambda pack: pack.numbers.joiners)
+        self.greetings = self._list(lambda pack: pack.talk.greetings)
+        self.function = self._list(lambda pack: pack.talk.function)
+        self.negations = self._list(lambda pack: pack.talk.negations)
+        self.questions = self._list(lambda pack: pack.talk.questions)
+        self.introductions = self._list(lambda pack: pack.talk.introductions)
+        self.plants = self._list(lambda pack: pack.talk.plants)
+        self.containers = self._list(lambda pack: pack.talk.containers)
+        self.emergency = self._list(lambda pack: pack.alarm.emergency)
+        self.distress = self._list(lambda pack: pack.alarm.distress)
+        self.stop_about = self._list(lambda pack: pack.stop.about)
+        self.stop_fillers = self._list(lambda pack: pack.stop.fillers)
+        self.stop_phrases = self._list(lambda pack: pack.stop.phrases)
+        self.already = self._list(lambda pack: pack.already.words)
+        self.verb_starts = tuple(
+            subject + tense
+            for pack in packs
+            for subject, tense in product(pack.already.subjects, pack.already.tenses)
+        )
+        self.time = _time_words(packs)
+
+    @cached_property
+    def near(self) -> Mapping[str, Command]:
+        """The commands a near word may be taken for."""
+        return {
+            word: command
+            for word, command in self.commands.items()
+            if len(word) >= SHORTEST_NEAR
+            and command.intent not in EXACT_ONLY
+            and command.form is not Form.VERB
+        }
+
+    @cached_property
+    def never_near(self) -> frozenset[str]:
+        """The words that mean something of their own and are never taken for a near command."""
+        known = [
+            *(self.greetings, self.function, self.negations, self.questions, self.plants, self.containers),
+            *(self.units, self.fractions, self.emergency, self.distress, self.stop_about),
+            *vars(self.time).values(),
+            self._list(lambda pack: pack.talk.reserved),
+        ]
+        numbers = (word for words in self.numbers for word in (*words.ones, *words.tens, *words.scales))
+        return frozenset().union(*(phrases.words() for phrases in known), map(key_of, numbers))
+
+    def _list(self, entries: Callable[[Pack], Iterable[str]]) -> Phrases[None]:
+        return Phrases((entry, None) for pack in self._packs for entry in entries(pack))
+
+
+def words_of(pack: Pack) -> list[Command]:
+    """Return the commands of one pack, listed words before built verb forms and slips."""
+    forms = [
+        *((intent, word, Form.SYNONYM if place else Form.MAIN) for intent, place, word in _listed(pack)),
+        *((intent, "".join(parts), Form.VERB) for intent, parts in _verb_parts(pack)),
+        *((Intent.STOP, word, Form.SLIP) for word in pack.stop.misspelt),
+    ]
+    return [
+        Command(intent=intent, word=key_of(word), language=pack.language, form=form)
+        for intent, word, form in forms
+    ]
+
+
+def _listed(pack: Pack) -> list[tuple[Intent, int, str]]:
+    return [
+        (intent, place, word) for intent, words in pack.commands.items() for place, word in enumerate(words)
+    ]
+
+
+def _verb_parts(pack: Pack) -> list[tuple[Intent, tuple[str, ...]]]:
+    verbs = pack.verbs
+    return [
+        (intent, parts)
+        for intent, roots in verbs.roots.items()
+        for parts in product(verbs.subjects, verbs.tenses, roots)
+    ]
+
+
+def _commands(packs: Sequence[Pack]) -> dict[str, Command]:
+    found: dict[str, Command] = {}
+    for pack in packs:
+        for command in words_of(pack):
+            found.setdefault(command.word, command)
+    return found
+
+
+def _pairs(packs: Sequence[Pack], table: Callable[[Pack], Mapping[str, T]]) -> Iterable[tuple[str, T]]:
+    return [item for pack in packs for item in table(pack).items()]
+
+
+def _numbered(
+    packs: Sequence[Pack], lists: Callable[[Pack], Sequence[Sequence[str]]], first: int
+) -> Phrases[int]:
+    return Phrases(
+        (word, place)
+        for pack in packs
+        for place, words in enumerate(lists(pack), start=first)
+        for word in words
+    )
+
+
+def _time_words(packs: Sequence[Pack]) -> TimeWords:
+    def of(entries: Callable[[Pack], Iterable[str]]) -> Phrases[None]:
+        return Phrases((entry, None) for pack in packs for entry in entries(pack))
+
+    return TimeWords(
+        months=_numbered(packs, lambda pack: pack.dates.months, 1),
+        weekdays=_numbered(packs, lambda pack: pack.dates.weekdays, 0),
+        last=of(lambda pack: pack.dates.last),
+        next=of(lambda pack: pack.dates.next),
+        about=of(lambda pack: pack.dates.about),
+        date_words=of(lambda pack: pack.dates.date_words),
+        ordinals=of(lambda pack: pack.dates.ordinals),
+        links=of(lambda pack: pack.dates.links),
+        numbered_month=of(lambda pack: pack.dates.numbered_month),
+        ago=Phrases(
+            [
+                *((word, -1) for pack in packs for word in pack.dates.ago),
+                *((word, 1) for pack in packs for word in pack.dates.ahead),
+            ]
+        ),
+        ahead_before=of(lambda pack: pack.dates.ahead_before),
+        days=Phrases(_pairs(packs, lambda pack: pack.dates.days)),
+        weeks=Phrases(_pairs(packs, lambda pack: pack.dates.weeks)),
+        months_away=Phrases(_pairs(packs, lambda pack: pack.dates.months_away)),
+        years_away=Phrases(_pairs(packs, lambda pack: pack.dates.years_away)),
+        periods=Phrases(
+            (word, period)
+            for pack in packs
+            for period in ("day", "week", "month", "year")
+            for word in getattr(pack.dates.periods, period)
+        ),
+        articles=of(lambda pack: pack.numbers.articles),
+    )

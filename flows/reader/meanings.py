@@ -1,0 +1,193 @@
+"""From a command to the input it makes: one function for each intent, found in a table."""
+
+import re
+from collections.abc import Callable, Mapping
+from dataclasses import dataclass
+from typing import Final
+
+from flows.inputs import Ask, Cancel, Done, Harvest, Help, Input, Jobs, Join, Stop, Total, Undo, Words
+from flows.reader.amounts import Amount, Thing
+from flows.reader.commands import Found
+from flows.reader.dates import as_picked
+from flows.reader.lexicon import Form
+from flows.reader.normalise import Kind
+from flows.reader.number_words import said
+from flows.reader.pack import Intent
+from flows.reader.scan import Scan
+from flows.reader.slots import district_in, name_from, planted_in, plants_in
+
+# A list in a text never holds more jobs.
+_MOST_JOBS: Final = 99
+_TEN: Final = 10
+# Words that carry meaning in a report of a picking without a weight: more is a sentence about the picking.
+_BARE_HARVEST: Final = 2
+
+
+@dataclass(frozen=True, kw_only=True)
+class Given:
+    """What a meaning is made of.
+
+    Attributes:
+        scan: the text taken apart.
+        found: the command in it.
+        districts: the programme's districts.
+        why: the record of steps, to be added to.
+    """
+
+    scan: Scan
+    found: Found
+    districts: tuple[str, ...]
+    why: list[str]
+
+    def sentence(self, reason: str) -> Words:
+        """Return the text as words for a person, noting why it is no command."""
+        self.why.append(reason)
+        return Words(text=self.scan.shown, question=self.scan.question)
+
+
+def harvest(given: Given) -> Input:
+    """Read a picking: its weight, its day, and whether something makes the weight doubtful."""
+    scan = given.scan
+    if scan.has(scan.lexicon.negations):
+        return given.sentence("a negation beside the picking")
+    weights = [amount for amount in scan.amounts if amount.thing is None]
+    if not weights and (scan.question or len(given.found.others) >= _BARE_HARVEST):
+        return given.sentence("a sentence about picking, no weight")
+    on = next((day for said_day in scan.days if (day := as_picked(said_day, scan.today))), None)
+    if not weights:
+        contained = any(amount.thing is Thing.CONTAINERS for amount in scan.amounts)
+        given.why.append("a count of containers, no weight" if contained else "no weight")
+        return Harvest(on=on, extra=contained)
+    doubts = [doubt for doubt, holds in _doubts(scan, weights).items() if holds]
+    first = next((amount for amount in weights if amount.unit), weights[0])
+    given.why.extend(doubts or [f"{first.grams} g"])
+    return Harvest(grams=first.grams, on=on, unit=first.unit, extra=bool(doubts))
+
+
+def _doubts(scan: Scan, weights: list[Amount]) -> Mapping[str, bool]:
+    """Return what can make a weight doubtful, in words, and whether it does."""
+    first = weights[0]
+    halves = {day.start for day in scan.weak_days if scan.tokens[day.start].kind is Kind.PAIR}
+    return {
+        "more than one number": len(weights) > 1,
+        "digits that may be thousands or decimals": any(amount.other is not None for amount in weights),
+        "asked rather than told": scan.question,
+        "a day ahead": any((as_picked(day, scan.today) or scan.today) > scan.today for day in scan.days),
+        "a fraction that may be a day": first.unit is None and first.start in halves,
+    }
+
+
+def done(given: Given) -> Input:
+    """Read finished jobs by their numbers; "done 1,3" is a list here, no decimal."""
+    scan = given.scan
+    if scan.question or scan.has(scan.lexicon.negations):
+        return given.sentence("a question or a negation beside the report")
+    if any(amount.unit or amount.thing for amount in scan.amounts):
+        return given.sentence("a weight or a count of things beside the report")
+    numbers = tuple(dict.fromkeys(number for number in _listed(scan) if 0 < number <= _MOST_JOBS))
+    given.why.append(f"jobs {', '.join(map(str, numbers))}" if numbers else "no job number")
+    return Done(numbers=numbers)
+
+
+def _listed(scan: Scan) -> list[int]:
+    """Return every number in a list of jobs, typed or said."""
+    numeric = [token for token in scan.tokens if token.kind in {Kind.DIGITS, Kind.PAIR, Kind.DAY}]
+    if len(numeric) == 1 and numeric[0].kind is not Kind.DIGITS and "-" not in numeric[0].key:
+        return _figures(numeric[0].key)  # "done 1/3" names two jobs, no day
+    dated = {place for day in scan.days for place in range(day.start, day.end)}
+    found: list[int] = []
+    for place, token in enumerate(scan.tokens):
+        if place not in dated:
+            found += _figures(token.key) if token.kind is Kind.DIGITS else _said(scan, place)
+    return found
+
+
+def _figures(text: str) -> list[int]:
+    return [int(figures) for figures in re.findall(r"(?<!\d)\d{1,2}(?!\d)", text)]
+
+
+def _said(scan: Scan, place: int) -> list[int]:
+    """Return the number said in the word at `place`, alone: "moja na tatu" are two jobs."""
+    spoken = (said(scan.tokens[place : place + 1], 0, words) for words in scan.lexicon.numbers)
+    return [int(number.value) for number in spoken if number is not None][:1]
+
+
+def jobs(given: Given) -> Input:
+    """Read a wish for the list or for one job; "job 3 done" reports it."""
+    commands = given.scan.lexicon.commands
+    others = (commands.get(given.scan.word(place)) for place in given.found.others)
+    if any(other is not None and other.intent is Intent.DONE for other in others):
+        given.why.append("the job is said to be done")
+        return done(given)
+    if given.scan.has(given.scan.lexicon.negations):
+        return given.sentence("a negation beside the job")
+    number = next((amount.count for amount in given.scan.amounts if amount.unit is None), None)
+    return Jobs(number=number if number is not None and number <= _MOST_JOBS else None)
+
+
+def join(given: Given) -> Input:
+    """Read a registration: name first, then plants, planting day and district in any order."""
+    scan, place = given.scan, given.found.place + 1
+    district = district_in(scan, given.districts)
+    taken = frozenset(range(district[1], district[2])) if district else frozenset()
+    numeric = _number_as_name(scan, place)
+    joining = Join(
+        name=numeric or name_from(scan, place, taken),
+        plants=plants_in(scan, besides=place if numeric else None),
+        planted=planted_in(scan),
+        district=district[0] if district else None,
+    )
+    missing = [slot for slot, value in vars(joining).items() if value is None]
+    given.why.append(f"without {', '.join(missing)}" if missing else "complete")
+    return joining
+
+
+def _number_as_name(scan: Scan, place: int) -> str | None:
+    """Return the word at `place` when it is a small number but stands for a name: "JOIN Tatu 400"."""
+    here = next((amount for amount in scan.amounts if amount.start == place), None)
+    if here is None or len(scan.amounts) == 1 or scan.tokens[place].kind is not Kind.WORD:
+        return None
+    return scan.tokens[place].raw.capitalize() if here.end == place + 1 and here.value < _TEN else None
+
+
+def ask(given: Given) -> Input:
+    """Read a question: the text behind the main word, the whole text behind another ("problem with ...")."""
+    if not given.found.others and not given.scan.amounts:
+        return Ask()
+    if given.found.command.form is not Form.MAIN:
+        return Ask(text=given.scan.shown)
+    return Ask(text=given.scan.plain[given.scan.tokens[given.found.place].end :].strip(" :,.-+"))
+
+
+def stop(given: Given) -> Input:
+    """Read an opt-out: alone or with a word for our messages; else the farmer is asked once what is meant."""
+    scan = given.scan
+    if scan.has(scan.lexicon.stop_about, start=given.found.place):
+        given.why.append("with a word for messages")
+        return Stop()
+    left = [place for place in given.found.others if scan.word(place) not in scan.lexicon.stop_fillers]
+    if not left and not scan.amounts:
+        given.why.append("the whole message")
+        return Stop()
+    if len(left) > _BARE_HARVEST:
+        return given.sentence("a sentence that begins like an opt-out")
+    given.why.append("not the whole message")
+    return Cancel()
+
+
+def _plainly(value: Input) -> Callable[[Given], Input]:
+    return lambda _given: value
+
+
+MEANINGS: Final[Mapping[Intent, Callable[[Given], Input]]] = {
+    Intent.JOIN: join,
+    Intent.HARVEST: harvest,
+    Intent.DONE: done,
+    Intent.JOBS: jobs,
+    Intent.TOTAL: _plainly(Total()),
+    Intent.UNDO: _plainly(Undo()),
+    Intent.ASK: ask,
+    Intent.STOP: stop,
+    Intent.CANCEL: _plainly(Cancel()),
+    Intent.HELP: _plainly(Help()),
+}

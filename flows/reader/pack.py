@@ -1,0 +1,206 @@
+"""A language pack: everything the reader knows about one language, as data.
+
+One TOML file for each language stands in `flows/locale`. Its shape is the models below; whatever is missing,
+misspelt or of the wrong type is refused at start with the file and the entry named. A further language is a
+further file.
+"""
+
+import tomllib
+from collections.abc import Mapping
+from decimal import Decimal
+from enum import StrEnum
+from importlib.resources import files
+from importlib.resources.abc import Traversable
+from typing import Annotated
+
+from pydantic import BaseModel, ConfigDict, Field, ValidationError
+
+Entries = tuple[str, ...]
+Twelve = Annotated[tuple[Entries, ...], Field(min_length=12, max_length=12)]
+Seven = Annotated[tuple[Entries, ...], Field(min_length=7, max_length=7)]
+AtLeastOne = Annotated[Entries, Field(min_length=1)]
+
+
+class Intent(StrEnum):
+    """What a command word asks for."""
+
+    JOIN = "join"
+    HARVEST = "harvest"
+    DONE = "done"
+    JOBS = "jobs"
+    TOTAL = "total"
+    UNDO = "undo"
+    ASK = "ask"
+    STOP = "stop"
+    CANCEL = "cancel"
+    HELP = "help"
+    YES = "yes"
+    NO = "no"
+
+
+class PackError(ValueError):
+    """A language pack is wrong; the message names the file, the entry and what is the matter."""
+
+    def __init__(self, file: str, entry: str, matter: str) -> None:
+        super().__init__(f"{file}: {entry}: {matter}")
+        self.file = file
+        self.entry = entry
+
+
+class _Section(BaseModel):
+    model_config = ConfigDict(extra="forbid", frozen=True)
+
+
+class Verbs(_Section):
+    """Verb forms built as subject + tense + root, for languages that glue them together."""
+
+    subjects: Entries = ()
+    tenses: Entries = ()
+    roots: Mapping[Intent, Entries] = {}
+
+
+class Already(_Section):
+    """Words that before a verb form mean "already" and are no command there."""
+
+    words: Entries = ()
+    subjects: Entries = ()
+    tenses: Entries = ()
+
+
+class StopWords(_Section):
+    """What helps to tell an opt-out from an ordinary word."""
+
+    misspelt: Entries
+    about: AtLeastOne
+    fillers: Entries
+    phrases: Entries
+
+
+class Talk(_Section):
+    """The words around a command."""
+
+    greetings: Entries
+    function: Entries
+    negations: AtLeastOne
+    questions: AtLeastOne
+    introductions: Entries
+    plants: AtLeastOne
+    containers: Entries
+    reserved: Entries
+
+
+class Alarm(_Section):
+    """Words that call for safety before anything else."""
+
+    emergency: AtLeastOne
+    distress: AtLeastOne
+
+
+class NumberWords(_Section):
+    """How numbers are said.
+
+    Attributes:
+        scale_first: True where the scale stands before what it multiplies ("mia mbili").
+        joiners: words that join the parts of a number.
+        articles: words that stand for one before a scale or a period ("a hundred", "a month ago").
+        points: words for the decimal point.
+        ones: values below twenty.
+        tens: multiples of ten below a hundred.
+        scales: hundred and thousand.
+        fractions: parts of one.
+        less: parts taken away from the number before.
+    """
+
+    scale_first: bool
+    joiners: Entries
+    articles: Entries
+    points: Entries
+    ones: Mapping[str, Annotated[int, Field(ge=0, le=19)]]
+    tens: Mapping[str, Annotated[int, Field(ge=10, le=90)]]
+    scales: Mapping[str, Annotated[int, Field(ge=100, le=1000)]]
+    fractions: Mapping[str, Decimal]
+    less: Mapping[str, Decimal]
+
+
+class Units(_Section):
+    """Words for units of weight."""
+
+    kilo: AtLeastOne
+    gram: AtLeastOne
+
+
+class Periods(_Section):
+    """Words for stretches of time."""
+
+    day: AtLeastOne
+    week: AtLeastOne
+    month: AtLeastOne
+    year: AtLeastOne
+
+
+class DateWords(_Section):
+    """How days are said; numbers are days, weeks, months or years away from today."""
+
+    months: Twelve
+    weekdays: Seven
+    last: Entries
+    next: Entries
+    about: Entries
+    date_words: Entries
+    ordinals: Entries
+    links: Entries
+    numbered_month: Entries
+    ago: AtLeastOne
+    ahead: Entries
+    ahead_before: Entries
+    days: Mapping[str, int]
+    weeks: Mapping[str, int]
+    months_away: Mapping[str, int]
+    years_away: Mapping[str, int]
+    periods: Periods
+
+
+class Pack(_Section):
+    """One language."""
+
+    language: str
+    name: str
+    commands: Mapping[Intent, AtLeastOne]
+    verbs: Verbs = Verbs()
+    already: Already = Already()
+    stop: StopWords
+    talk: Talk
+    alarm: Alarm
+    numbers: NumberWords
+    units: Units
+    dates: DateWords
+
+
+def read_packs(folder: Traversable | None = None) -> tuple[Pack, ...]:
+    """Return the packs of every `.toml` file in `folder`, by default `flows/locale`, in order of file name.
+
+    Raises:
+        PackError: a file is no TOML, or an entry is missing, unknown or of the wrong type.
+    """
+    place = folder if folder is not None else files("flows").joinpath("locale")
+    found = sorted(
+        (file for file in place.iterdir() if file.name.endswith(".toml")), key=lambda file: file.name
+    )
+    return tuple(map(_pack, found))
+
+
+def _pack(file: Traversable) -> Pack:
+    try:
+        pack = Pack.model_validate(tomllib.loads(file.read_text(encoding="utf-8")))
+    except tomllib.TOMLDecodeError as error:
+        raise PackError(file.name, "file", str(error)) from error
+    except ValidationError as error:
+        first = error.errors()[0]
+        raise PackError(file.name, ".".join(map(str, first["loc"])), first["msg"]) from error
+    if file.name != f"{pack.language}.toml":
+        raise PackError(
+            file.name, "language", f"'{pack.language}' is not the language the file is named after"
+        )
+    for missing in (intent for intent in Intent if intent not in pack.commands):
+        raise PackError(file.name, f"commands.{missing}", "has no words")
+    return pack

@@ -1,0 +1,63 @@
+"""The languages the reader knows, loaded once at start."""
+
+from collections.abc import Sequence
+from importlib.resources.abc import Traversable
+
+from flows.reader.lexicon import Command, Form, Lexicon, words_of
+from flows.reader.pack import Intent, Pack, PackError, read_packs
+
+
+class Packs:
+    """The languages the reader knows."""
+
+    def __init__(self, packs: Sequence[Pack]) -> None:
+        """Join `packs`.
+
+        Raises:
+            PackError: one word would ask for two things.
+        """
+        self._packs = {pack.language: pack for pack in packs}
+        _refuse_two_meanings(packs)
+        self._lexicons = {
+            language: Lexicon([pack, *(other for other in packs if other is not pack)])
+            for language, pack in self._packs.items()
+        }
+        self._any = Lexicon(packs)
+
+    @property
+    def languages(self) -> tuple[str, ...]:
+        """The languages, in order of their files' names."""
+        return tuple(self._packs)
+
+    def lexicon(self, language: str | None) -> Lexicon:
+        """Return the joined tables with `language` preferred; an unknown language prefers none."""
+        return self._lexicons.get(language or "", self._any)
+
+    def command_words(self, language: str) -> frozenset[str]:
+        """Return every word of `language` that works as a command, in capitals; slips are not among them."""
+        commands = words_of(self._packs[language])
+        return frozenset(command.word.upper() for command in commands if command.form is not Form.SLIP)
+
+    def main_word(self, intent: Intent, language: str) -> str:
+        """Return the word our own texts name for `intent`, in capitals."""
+        return self._packs[language].commands[intent][0].upper()
+
+
+def load_packs(folder: Traversable | None = None) -> Packs:
+    """Return the languages found in `folder`, by default those shipped in `flows/locale`.
+
+    Raises:
+        PackError: a pack is wrong, or one word would ask for two things.
+    """
+    return Packs(read_packs(folder))
+
+
+def _refuse_two_meanings(packs: Sequence[Pack]) -> None:
+    seen: dict[str, Command] = {}
+    for pack in packs:
+        for command in words_of(pack):
+            first = seen.setdefault(command.word, command)
+            if first.intent is not command.intent:
+                entry = f"commands.{command.intent}"
+                matter = f"'{command.word}' already asks for {first.intent} in {first.language}.toml"
+                raise PackError(f"{pack.language}.toml", entry, matter)

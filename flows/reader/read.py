@@ -1,0 +1,184 @@
+"""Reading a text: rules in a row, the first that knows what is meant wins.
+
+Safety comes first, then the opt-out, then what is the whole message (a number, yes, no), then commands; what
+is left are words for a person. Every step notes why, so that an officer can see how a text was understood.
+`read` is total: any string is answered with a `Reading`, none with an exception.
+"""
+
+from collections.abc import Callable
+from dataclasses import dataclass, field
+from datetime import date
+from typing import Final
+
+from flows.inputs import Distress, Emergency, Harvest, Input, No, Number, Slots, Stop, Words, Yes
+from flows.reader.amounts import Amount, Thing
+from flows.reader.commands import MOST_WORDS, Found, find_command
+from flows.reader.dates import Said, as_picked
+from flows.reader.meanings import MEANINGS, Given
+from flows.reader.normalise import LONGEST
+from flows.reader.pack import Intent
+from flows.reader.packs import Packs
+from flows.reader.scan import Scan, scan
+from flows.reader.slots import slots_of
+
+
+@dataclass(frozen=True, kw_only=True)
+class Situation:
+    """What reading depends on beside the text.
+
+    Attributes:
+        on: the farmer's local day.
+        districts: the programme's districts as it spells them.
+        languages: the language packs.
+        language: the farmer's language, preferred where two read one word differently, or None.
+    """
+
+    on: date
+    districts: tuple[str, ...]
+    languages: Packs
+    language: str | None = None
+
+
+@dataclass(frozen=True, kw_only=True)
+class Reading:
+    """How a text was understood.
+
+    Attributes:
+        input: what is meant.
+        slots: what it holds beside, for an open question to take.
+        why: the steps that led there, in order.
+        language: the language of the command word, or None without one.
+    """
+
+    input: Input
+    slots: Slots
+    why: tuple[str, ...]
+    language: str | None
+
+
+@dataclass(frozen=True, kw_only=True)
+class _Text:
+    """A text on its way through the rules; `why` grows at each step."""
+
+    scan: Scan
+    found: Found | None
+    situation: Situation
+    why: list[str] = field(default_factory=list)
+
+
+def read(text: str, situation: Situation) -> Reading:
+    """Return how `text` is understood; never raises, whatever is typed."""
+    taken_apart = scan(text, situation.languages.lexicon(situation.language), situation.on)
+    found = find_command(taken_apart)
+    subject = _Text(scan=taken_apart, found=found, situation=situation)
+    if len(text) > LONGEST:
+        subject.why.append(f"only the first {LONGEST} characters")
+    subject.why.extend(f"'{_typed(taken_apart, said)}' is no day" for said in taken_apart.days if said.wrong)
+    meant = next(meaning for rule in _RULES if (meaning := rule(subject)))
+    commanded = found is not None and not isinstance(meant, Words | Number | Emergency | Distress)
+    return Reading(
+        input=meant,
+        slots=slots_of(taken_apart, situation.districts),
+        why=tuple(subject.why),
+        language=found.command.language if found and commanded else None,
+    )
+
+
+def _typed(whole: Scan, said: Said) -> str:
+    return " ".join(token.raw for token in whole.tokens[said.start : said.end])
+
+
+def _emergency(text: _Text) -> Input | None:
+    hit = text.scan.lexicon.emergency.first(text.scan.tokens)
+    if hit is None:
+        return None
+    text.why.append(f"emergency word '{text.scan.word(hit[0])}'")
+    return Emergency(text=text.scan.shown)
+
+
+def _distress(text: _Text) -> Input | None:
+    hit = text.scan.lexicon.distress.first(text.scan.tokens)
+    if hit is None:
+        return None
+    text.why.append(f"distress word '{text.scan.word(hit[0])}'")
+    return Distress(text=text.scan.shown)
+
+
+def _opt_out(text: _Text) -> Input | None:
+    """Read an opt-out said in a listed phrase that opens the text: "no more texts", "sitaki ujumbe"."""
+    hit = text.scan.lexicon.stop_phrases.first(text.scan.tokens)
+    content = text.scan.content
+    if hit is None or len(content) > MOST_WORDS or any(place < hit[0] for place in content):
+        return None
+    text.why.append("opt-out phrase")
+    return Stop()
+
+
+def _answer(text: _Text) -> Input | None:
+    """Read yes and no where they are the whole message, a digit that says the same aside: "1 yes", "2 no"."""
+    commands = text.scan.lexicon.commands
+    intents = {
+        command.intent if (command := commands.get(text.scan.word(place))) else None
+        for place in text.scan.content
+    }
+    if len(intents) != 1 or text.scan.days or text.scan.question:
+        return None
+    answer = _ANSWERS.get(next(iter(intents)))
+    numbers = {amount.value for amount in text.scan.amounts}
+    if answer is None or not numbers <= {answer[0]}:
+        return None
+    text.why.append("the whole message")
+    return answer[1]
+
+
+# Our questions offer yes as 1 and no as 2.
+_ANSWERS: Final[dict[Intent | None, tuple[int, Input]]] = {Intent.YES: (1, Yes()), Intent.NO: (2, No())}
+
+
+def _number(text: _Text) -> Input | None:
+    amount = _only_amount(text.scan)
+    if amount is None or text.scan.days:
+        return None
+    text.why.append("the whole message is a number")
+    return Number(value=amount.value, other=amount.other, unit=amount.unit)
+
+
+def _only_amount(scan: Scan) -> Amount | None:
+    """Return the amount that, days aside, is all the text says, or None."""
+    alone = len(scan.amounts) == 1 and not scan.content and not scan.question
+    return scan.amounts[0] if alone and scan.amounts[0].thing != Thing.CONTAINERS else None
+
+
+def _command(text: _Text) -> Input | None:
+    meaning = MEANINGS.get(text.found.command.intent) if text.found else None
+    if text.found is None or meaning is None:
+        return None
+    text.why.append(f"{text.found.command.intent}: {text.found.how}")
+    return meaning(Given(scan=text.scan, found=text.found, districts=text.situation.districts, why=text.why))
+
+
+def _weight_of_a_day(text: _Text) -> Input | None:
+    """Read "leo kilo 12": a weight and a past day, and nothing else."""
+    amount = _only_amount(text.scan)
+    on = next((day for said in text.scan.days if (day := as_picked(said, text.scan.today))), None)
+    if amount is None or amount.unit is None or on is None or on > text.scan.today:
+        return None
+    text.why.append("a weight and a day, no command word")
+    return Harvest(grams=amount.grams, on=on, unit=amount.unit, extra=amount.other is not None)
+
+
+def _words(text: _Text) -> Input:
+    text.why.append("a question" if text.scan.question else "no rule fits")
+    return Words(text=text.scan.shown, question=text.scan.question)
+
+
+_RULES: Final[tuple[Callable[[_Text], Input | None], ...]] = (
+    _emergency,
+    _distress,
+    _opt_out,
+    _answer,
+    _number,
+    _command,
+    _weight_of_a_day,
+    _words,
+)

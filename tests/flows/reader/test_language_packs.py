@@ -1,0 +1,130 @@
+from itertools import combinations
+from pathlib import Path
+
+import pytest
+from babel import Locale
+from rapidfuzz.distance import OSA
+
+from flows.reader import Intent, PackError, Packs, load_packs
+from flows.reader.lexicon import words_of
+from flows.reader.normalise import key_of
+from flows.reader.pack import read_packs
+from flows.reader.phrases import Phrases
+
+LOCALE = Path(__file__).parents[3] / "flows" / "locale"
+PACKS = read_packs()
+
+
+def test_shipped_languages(packs: Packs) -> None:
+    """English and Swahili are there, each with a main word for every intent."""
+    mains = {language: packs.main_word(Intent.STOP, language) for language in packs.languages}
+
+    assert {"en": "STOP", "sw": "ACHA"} == mains
+    assert {"HARVEST", "PICKED", "DONE", "YES"} <= packs.command_words("en")
+    assert {"VUNA", "NIMEVUNA", "WAMEMALIZA"} <= packs.command_words("sw")
+    assert "STOPP" not in packs.command_words("en")
+
+
+def test_no_two_commands_are_one_slip_apart() -> None:
+    """No slip of the finger turns one command into another, in or across languages."""
+    commands = [command for pack in PACKS for command in words_of(pack)]
+    close = [
+        (one.word, two.word)
+        for one, two in combinations(commands, 2)
+        if one.intent is not two.intent and OSA.distance(one.word, two.word) <= 1
+    ]
+
+    assert [] == close
+
+
+def test_commands_are_no_other_word_of_ours() -> None:
+    """A command is neither a greeting, a function word, a number, a unit nor a day, in any language."""
+    lexicon = Packs(PACKS).lexicon(None)
+    asked = {word for word, command in lexicon.commands.items() if command.intent is not Intent.NO}
+    talk = [lexicon.function, lexicon.greetings, lexicon.plants, lexicon.containers, lexicon.questions]
+    time: list[Phrases[int] | Phrases[str]] = [
+        lexicon.time.months,
+        lexicon.time.weekdays,
+        lexicon.time.days,
+        lexicon.time.periods,
+    ]
+    numbers = {word for words in lexicon.numbers for word in (*words.ones, *words.tens, *words.scales)}
+
+    assert not asked & numbers
+    assert [] == sorted(word for word in asked if any(word in phrases for phrases in talk))
+    assert [] == sorted(
+        word for word in asked if word in lexicon.units or any(word in phrases for phrases in time)
+    )
+
+
+@pytest.mark.parametrize("language", ["en", "sw"])
+@pytest.mark.parametrize("width", ["wide", "abbreviated"])
+def test_months_are_those_of_cldr(language: str, width: str) -> None:
+    """Our months hold every name and short name Unicode CLDR has, as Babel ships it."""
+    months = next(pack for pack in PACKS if pack.language == language).dates.months
+    theirs = Locale.parse(language).months["format"][width]
+
+    assert [] == [name for number, name in theirs.items() if key_of(name) not in months[number - 1]]
+
+
+@pytest.mark.parametrize("language", ["en", "sw"])
+@pytest.mark.parametrize("width", ["wide", "abbreviated"])
+def test_weekdays_are_those_of_cldr(language: str, width: str) -> None:
+    """Our weekdays hold every name and short name Unicode CLDR has, as Babel ships it."""
+    weekdays = next(pack for pack in PACKS if pack.language == language).dates.weekdays
+    theirs = Locale.parse(language).days["format"][width]
+
+    assert [] == [name for number, name in theirs.items() if key_of(name) not in weekdays[number]]
+
+
+@pytest.mark.parametrize(
+    ("old", "new", "expected"),
+    [
+        (
+            'language = "en"',
+            'language = "xx"',
+            "en.toml: language: 'xx' is not the language the file is named after",
+        ),
+        (
+            'done = ["done"',
+            'done = ["jobs"',
+            "en.toml: commands.jobs: 'jobs' already asks for done in en.toml",
+        ),
+        ('cancel = ["cancel", "end"]', "", "en.toml: commands.cancel: has no words"),
+        (
+            'cancel = ["cancel", "end"]',
+            "cancel = []",
+            "en.toml: commands.cancel: Tuple should have at least 1 item",
+        ),
+        ('"monday", "mon"', '"monday", 1', "en.toml: dates.weekdays.0.1: Input should be a valid string"),
+        (
+            "hundred = 100",
+            'hundred = "much"',
+            "en.toml: numbers.scales.hundred: Input should be a valid integer",
+        ),
+        ("[units]", "[unite]", "en.toml: units: Field required"),
+        ('language = "en"', "language =", "en.toml: file: Invalid value"),
+    ],
+    ids=["language", "two meanings", "no words", "empty", "type", "number", "section", "syntax"],
+)
+def test_wrong_pack_is_refused_by_file_and_entry(tmp_path: Path, old: str, new: str, expected: str) -> None:
+    """Each mistake in a pack names the file, the entry and what is the matter."""
+    text = (LOCALE / "en.toml").read_text(encoding="utf-8")
+    assert old in text
+    (tmp_path / "en.toml").write_text(text.replace(old, new, 1), encoding="utf-8")
+
+    with pytest.raises(PackError) as caught:
+        load_packs(tmp_path)
+
+    assert expected in str(caught.value)
+
+
+def test_third_language_is_a_file(tmp_path: Path) -> None:
+    """A further language needs no code: its file is found and its words work."""
+    text = (LOCALE / "en.toml").read_text(encoding="utf-8")
+    (tmp_path / "fr.toml").write_text(
+        text.replace('language = "en"', 'language = "fr"').replace('"harvest", ', '"récolte", '),
+        encoding="utf-8",
+    )
+
+    assert "RECOLTE" in load_packs(tmp_path).command_words("fr")

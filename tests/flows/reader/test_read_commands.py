@@ -1,0 +1,249 @@
+from collections.abc import Callable
+
+import pytest
+
+from flows.inputs import (
+    Ask,
+    Cancel,
+    Distress,
+    Done,
+    Emergency,
+    Help,
+    Input,
+    Jobs,
+    No,
+    Stop,
+    Total,
+    Undo,
+    Words,
+    Yes,
+)
+from flows.reader import Reading
+
+Says = Callable[[str], Reading]
+
+
+@pytest.mark.parametrize(
+    ("text", "expected"),
+    [
+        ("done 1 3", Done(numbers=(1, 3))),
+        ("DONE 3", Done(numbers=(3,))),
+        ("done3", Done(numbers=(3,))),
+        ("d0ne 3", Done(numbers=(3,))),
+        ("done 1,3", Done(numbers=(1, 3))),
+        ("tayari 1,2,3", Done(numbers=(1, 2, 3))),
+        ("tayari 1.2.3", Done(numbers=(1, 2, 3))),
+        ("done 1/3", Done(numbers=(1, 3))),
+        ("done 3 3", Done(numbers=(3,))),
+        ("tayari moja na tatu", Done(numbers=(1, 3))),
+        ("tayari namba 2", Done(numbers=(2,))),
+        ("done 2 today", Done(numbers=(2,))),
+        ("done 2 on 12/10", Done(numbers=(2,))),
+        ("done 1-3", Done()),
+        ("done", Done()),
+        ("nimemaliza", Done()),
+        ("tumekamilisha 2", Done(numbers=(2,))),
+        ("tayari nimemaliza 2", Done(numbers=(2,))),
+        ("job 3 done", Done(numbers=(3,))),
+        ("kazi namba 3 imekamilika", Done(numbers=(3,))),
+        ("ok done 4", Done(numbers=(4,))),
+        ("done 400", Done()),
+        ("JOBS", Jobs()),
+        ("kazi", Jobs()),
+        ("kazi za wiki hii", Jobs()),
+        ("jobs 2", Jobs(number=2)),
+        ("kazi 2", Jobs(number=2)),
+        ("jobs 2000", Jobs()),
+        ("habari za kazi, naomba kazi 2", Jobs(number=2)),
+        ("total", Total()),
+        ("JUMLA", Total()),
+        ("undo", Undo()),
+        ("futa", Undo()),
+        ("nimekosea", Undo()),
+        ("help", Help()),
+        ("naomba msaada", Help()),
+        ("mssaada", Help()),
+        ("ask", Ask()),
+        ("ULIZA", Ask()),
+        ("ASK: are white dots bad?", Ask(text="are white dots bad?")),
+        ("uliza Kwa nini majani ni Mekundu?", Ask(text="Kwa nini majani ni Mekundu?")),
+        ("shida ya majani", Ask(text="shida ya majani")),
+        ("ok", Yes()),
+        ("Sawa sawa", Yes()),
+        ("NDIYO", Yes()),
+        ("yes please", Yes()),
+        ("1 yes", Yes()),
+        ("hapana asante", No()),
+        ("2 hapana", No()),
+    ],
+)
+def test_command_is_read(says: Says, text: str, expected: Input) -> None:
+    """A command is understood with its numbers, in both languages, whatever stands politely beside it."""
+    assert expected == says(text).input
+
+
+@pytest.mark.parametrize(
+    ("text", "question"),
+    [
+        ("pole na kazi", False),
+        ("kazi njema", False),
+        ("habari za kazi", False),
+        ("tayari imeiva", False),
+        ("tayari nimeuza", False),
+        ("tayari bado", False),
+        ("not done", False),
+        ("done?", True),
+        ("done 12 kg", False),
+        ("sijamaliza", False),
+        ("nitavuna kilo 12", False),
+        ("nikivuna nitakuambia", False),
+        ("sijavuna", False),
+        ("nimevunja mkono", False),
+        ("nimevuta 3", False),
+        ("sikuvuna leo", False),
+        ("vuna sijui", False),
+        ("vuna lini?", True),
+        ("I lost my job and then my brother finished school and left", False),
+        ("majani yana madoa mekundu nifanye nini?", True),
+        ("help me my plants are dying what now", True),
+        ("ok but later", False),
+        ("yes?", True),
+        ("2 yes", False),
+        ("yes no", False),
+        ("sawa kesho", False),
+        ("mlango", False),
+        ("packed 12", False),
+        ("kazi 3 bado", False),
+        ("0712345678", False),
+        ("", False),
+        ("?", True),
+    ],
+)
+def test_sentence_is_no_command(says: Says, text: str, question: bool) -> None:  # noqa: FBT001 - a column of the table
+    """Greetings, negations, other tenses and sentences that only hold a command word stay words."""
+    assert Words(text=text, question=question) == says(text).input
+
+
+@pytest.mark.parametrize(
+    "text",
+    [
+        "STOP",
+        "stop.",
+        "S T O P",
+        "s.t.o.p",
+        "ＳＴＯＰ",
+        "stopp",
+        "stp",
+        "st0p",
+        "sotp",
+        "STOP ALL",
+        "stop it now",
+        "please stop",
+        "hello, stop",
+        "ok stop",
+        "quit",
+        "unsubscribe",
+        "acha",
+        "ACHA!!",
+        "achaa",
+        "sitisha",
+        "tafadhali acha",
+        "acha zote",
+        "stop sending me texts",
+        "stop the SMS",
+        "acha kunitumia meseji",
+        "no more texts",
+        "sitaki ujumbe",
+        "dont text me",
+    ],
+)
+def test_opt_out_acts(says: Says, text: str) -> None:
+    """STOP acts when it is the whole message, misspelt from the list, or stands with a word for messages."""
+    assert Stop() == says(text).input
+
+
+@pytest.mark.parametrize(
+    "text",
+    [
+        "dont stop",
+        "don't stop the texts",
+        "do not stop",
+        "usiache ujumbe",
+        "never stop the messages",
+        "shop",
+        "stoop",
+        "step",
+        "spot",
+        "how do i stop the texts",
+        "stop birds from eating my fruit at night",
+    ],
+)
+def test_opt_out_is_never_guessed(says: Says, text: str) -> None:
+    """Neither a near word nor a negated or longer sentence stops the texts."""
+    assert not isinstance(says(text).input, Stop | Cancel)
+
+
+@pytest.mark.parametrize("text", ["cancel", "END", "ghairi", "stop mites", "stop 3", "acha maua"])
+def test_doubtful_opt_out_is_asked(says: Says, text: str) -> None:
+    """A word that may mean undo, and STOP beside another word, are asked about once."""
+    assert Cancel() == says(text).input
+
+
+@pytest.mark.parametrize(
+    ("text", "kind"),
+    [
+        ("anatapika", Emergency),
+        ("My son swallowed the spray", Emergency),
+        ("vuna 12, dawa imeingia machoni", Emergency),
+        ("ameng'atwa na nyoka", Emergency),
+        ("amekunywa sumu anataka kujiua", Emergency),
+        ("nataka kufa", Distress),
+        ("I want to die", Distress),
+        ("end my life", Distress),
+    ],
+)
+def test_safety_comes_first(says: Says, text: str, kind: type[Emergency | Distress]) -> None:
+    """Words of poisoning, injury or despair win over anything else the text says, and keep the text."""
+    expected = kind(text=text)
+
+    assert expected == says(text).input
+
+
+def test_plants_that_die_are_no_distress(says: Says) -> None:
+    """Dying plants are a farmer's question, not a farmer in danger."""
+    assert Words(text="mimea yangu inataka kufa") == says("mimea yangu inataka kufa").input
+
+
+@pytest.mark.parametrize(
+    ("text", "language", "steps"),
+    [
+        ("harvst 12", "en", ("harvest: one slip from 'harvest'", "12000 g")),
+        ("ulivuna 12", None, ("no rule fits",)),
+        ("tulivuna 12", "sw", ("harvest: verb form", "12000 g")),
+        ("stp", "en", ("stop: listed slip", "the whole message")),
+        ("JOIN", "en", ("join: main word", "without name, plants, planted, district")),
+        ("vuna 31/11", "sw", ("'31/11' is no day", "harvest: main word", "no weight")),
+        ("12", None, ("the whole message is a number",)),
+        ("sawa", "sw", ("the whole message",)),
+    ],
+)
+def test_reading_says_why(says: Says, text: str, language: str | None, steps: tuple[str, ...]) -> None:
+    """Each step is kept in words, with the language of the command word."""
+    reading = says(text)
+
+    assert (language, steps) == (reading.language, reading.why)
+
+
+def test_text_that_cannot_be_stored_is_cleaned(says: Says) -> None:
+    """NUL, direction marks and halves of characters are dropped from what is kept of the text."""
+    assert Words(text="ma jani mazuri") == says("ma\tjani\x00 \u202emazuri\ud800").input
+
+
+def test_text_is_read_up_to_a_limit(says: Says) -> None:
+    """Beyond 1,600 characters nothing is read, and the reading says so."""
+    reading = says("x" * 10_000)
+
+    assert (1600, "only the first 1600 characters") == (
+        len(getattr(reading.input, "text", "")),
+        reading.why[0],
+    )
