@@ -25,7 +25,7 @@ from service.core.gateway import (
 )
 from service.gateways.simulator import SIMULATOR_LIMITS
 from service.gateways.simulator_line import Line
-from service.gateways.simulator_texts import HandsetText, check_typed
+from service.gateways.simulator_texts import HandsetText
 from service.gateways.simulator_wire import (
     EVENTS_ANSWER,
     INBOX_ANSWER,
@@ -120,7 +120,6 @@ class SimulatorLink:
 
     def text_in(self, *, source: str, destination: str, text: str) -> str:
         """Let a phone text in; see `PracticeNetwork.text_in`."""
-        check_typed(source=source, destination=destination, text=text)
         question = TextIn(source=source, destination=destination, text=text, now=self._clock())
         line = self._rest.ask(write_question(question))
         try:
