@@ -30,9 +30,9 @@ class Phrases(Generic[T]):
                 return start + len(keys), self._meaning[keys]
         return None
 
-    def first(self, tokens: Sequence[Token]) -> tuple[int, T] | None:
-        """Return the first phrase anywhere in `tokens` as its start and meaning, or None."""
-        return next(((i, hit[1]) for i in range(len(tokens)) if (hit := self.at(tokens, i))), None)
+    def first(self, tokens: Sequence[Token]) -> tuple[int, int] | None:
+        """Return where the first phrase anywhere in `tokens` begins and ends, or None."""
+        return next(((i, hit[0]) for i in range(len(tokens)) if (hit := self.at(tokens, i))), None)
 
     def __contains__(self, key: str) -> bool:
         return (key,) in self._meaning

@@ -12,8 +12,8 @@ from typing import Final
 
 from flows.inputs import Distress, Emergency, Harvest, Input, No, Number, Slots, Stop, Words, Yes
 from flows.reader.amounts import Amount, Thing
-from flows.reader.commands import MOST_WORDS, Found, find_command
-from flows.reader.dates import Said, as_picked
+from flows.reader.commands import Found, find_command
+from flows.reader.dates import as_picked
 from flows.reader.meanings import MEANINGS, Given
 from flows.reader.normalise import LONGEST
 from flows.reader.pack import Intent
@@ -73,7 +73,9 @@ def read(text: str, situation: Situation) -> Reading:
     subject = _Text(scan=taken_apart, found=found, situation=situation)
     if len(text) > LONGEST:
         subject.why.append(f"only the first {LONGEST} characters")
-    subject.why.extend(f"'{_typed(taken_apart, said)}' is no day" for said in taken_apart.days if said.wrong)
+    subject.why.extend(
+        f"'{_typed(taken_apart, said.start, said.end)}' is no day" for said in taken_apart.days if said.wrong
+    )
     meant = next(meaning for rule in _RULES if (meaning := rule(subject)))
     commanded = found is not None and not isinstance(meant, Words | Number | Emergency | Distress)
     return Reading(
@@ -84,15 +86,15 @@ def read(text: str, situation: Situation) -> Reading:
     )
 
 
-def _typed(whole: Scan, said: Said) -> str:
-    return " ".join(token.raw for token in whole.tokens[said.start : said.end])
+def _typed(whole: Scan, start: int, end: int) -> str:
+    return " ".join(token.raw for token in whole.tokens[start:end])
 
 
 def _emergency(text: _Text) -> Input | None:
     hit = text.scan.lexicon.emergency.first(text.scan.tokens)
     if hit is None:
         return None
-    text.why.append(f"emergency word '{text.scan.word(hit[0])}'")
+    text.why.append(f"emergency words '{_typed(text.scan, *hit)}'")
     return Emergency(text=text.scan.shown)
 
 
@@ -100,15 +102,21 @@ def _distress(text: _Text) -> Input | None:
     hit = text.scan.lexicon.distress.first(text.scan.tokens)
     if hit is None:
         return None
-    text.why.append(f"distress word '{text.scan.word(hit[0])}'")
+    text.why.append(f"distress words '{_typed(text.scan, *hit)}'")
     return Distress(text=text.scan.shown)
 
 
 def _opt_out(text: _Text) -> Input | None:
-    """Read an opt-out said in a listed phrase that opens the text: "no more texts", "sitaki ujumbe"."""
-    hit = text.scan.lexicon.stop_phrases.first(text.scan.tokens)
-    content = text.scan.content
-    if hit is None or len(content) > MOST_WORDS or any(place < hit[0] for place in content):
+    """Read an opt-out said in a listed phrase that is the whole text: "no more texts", "nitoe".
+
+    With another word beside it the same phrase may be a question about plants: "nitoe maua".
+    """
+    lexicon = text.scan.lexicon
+    hit = lexicon.stop_phrases.first(text.scan.tokens)
+    if hit is None or text.scan.question:
+        return None
+    beside = [place for place in text.scan.content if place not in range(*hit)]
+    if any(text.scan.word(place) not in lexicon.stop_fillers for place in beside):
         return None
     text.why.append("opt-out phrase")
     return Stop()

@@ -96,8 +96,7 @@ def name_in(scan: Scan, *, taken: frozenset[int]) -> str | None:
     """Return the words that may be a name: those introduced as one, else the text itself when it is short."""
     introduced = scan.lexicon.introductions.first(scan.tokens)
     if introduced is not None:
-        hit = scan.lexicon.introductions.at(scan.tokens, introduced[0])
-        return name_from(scan, hit[0] if hit else 0, taken)
+        return name_from(scan, introduced[1], taken)
     free = [place for place in scan.content if place not in taken]
     meant = scan.question or scan.amounts or any(map(partial(_means_something, scan), free))
     if free and not meant and len(free) <= _LONGEST_ANSWER:
