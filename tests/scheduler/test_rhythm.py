@@ -98,3 +98,13 @@ def test_no_plots_no_text_days() -> None:
     rhythm = rhythm_of(CALENDAR, [])
 
     assert [] == list(rhythm.chances(PLANTED, PLANTED + timedelta(days=30)))
+
+
+def test_last_day_of_a_stand_is_a_text_day_still() -> None:
+    """Day 1095, here a Thursday, counts; the days after it do not."""
+    thursdays = PlotDays(planted_on=PLANTED, text_day=3, picking_text_day=3, prompt_days=frozenset({3}))
+    rhythm = rhythm_of(CALENDAR, [thursdays])
+
+    assert {1095} == _week(rhythm, 1090)
+    assert rhythm.is_prompt_day(PLANTED + timedelta(days=1095))
+    assert set() == _week(rhythm, 1096)

@@ -150,20 +150,30 @@ PLOTS = st.builds(
 )
 
 
-@settings(max_examples=60, deadline=None)
-@given(plot=PLOTS, age=st.integers(-80, 1110))
-def test_inverted_form_agrees_with_the_definition(plot: PlotDays, age: int) -> None:
-    """For any plot and day the ranges hold exactly what the definition calls due, once each."""
-    for day in (plot.planted_on + timedelta(days=age + step) for step in range(7)):
+def _check_inverted(plot: PlotDays, ages: range) -> None:
+    for day in (plot.planted_on + timedelta(days=age) for age in ages):
         named = [
             (task.id, ordinal)
             for task in CALENDAR.tasks
             if (ordinal := is_due(CALENDAR, task, plot, day)) is not None
         ]
+        covered = [(span.task_id, span.ordinal) for span in spans(CALENDAR, day) if _covers(span, plot)]
 
-        assert sorted(named) == sorted(
-            (s.task_id, s.ordinal) for s in spans(CALENDAR, day) if _covers(s, plot)
-        )
+        assert sorted(named) == sorted(covered)
+
+
+@settings(max_examples=60, deadline=None)
+@given(plot=PLOTS, age=st.integers(-80, 1110))
+def test_inverted_form_agrees_with_the_definition(plot: PlotDays, age: int) -> None:
+    """For any plot and day the ranges hold exactly what the definition calls due, once each."""
+    _check_inverted(plot, range(age, age + 7))
+
+
+@pytest.mark.parametrize("ages", [range(-1, 2), range(112, 146), range(1086, 1100)], ids=str)
+@pytest.mark.parametrize("text_day", range(7))
+def test_inverted_form_agrees_where_something_begins_or_ends(text_day: int, ages: range) -> None:
+    """Around planting, the end of flower removal, the move to a picking day and the end of the stand."""
+    _check_inverted(_plot(text_day=text_day, pick_days=(text_day, 3)), ages)
 
 
 @settings(max_examples=30, deadline=None)
