@@ -1,23 +1,23 @@
 """Planning: once for each local day, which plots have which task due.
 
-A day is planned inverted. The calendar says which planting dates are due for each task, and one statement a chunk
-turns those ranges into reminders by seeking them in an index of plots. Walking plots one by one would say the same
-(a property test holds the two together) a hundred times slower.
+A day is planned inverted. The calendar says which planting dates are due for each task, and one statement
+turns those ranges into reminders by seeking them in an index of plots. Walking plots one by one would say the
+same (a property test holds the two together), only far more slowly.
 
 `plan_due` may be called at any moment and as often as one likes: what is planned is not planned again. After an
 outage it plans the days that were missed; the merge then writes at most one text from all of them.
 """
 
-from collections import Counter
-from collections.abc import Iterable, Iterator
+from bisect import bisect_left, bisect_right
+from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import replace
 from datetime import date, datetime, timedelta
-from itertools import groupby
 from typing import Final
 
 from service.agronomy.calendar import Calendar
-from service.agronomy.due import DayColumn, Span, spans
+from service.agronomy.due import Span, spans
 from service.clock import local_day
+from service.db.queries.planning import EARLY
 from service.db.work import Database
 from service.use_cases.planting import longest_useful_of
 
@@ -61,50 +61,55 @@ def plan_day(
     A process that dies in between leaves whole chunks; planning again adds what is missing.
     """
     made = 0
-    due = sorted(spans(calendar, day), key=_shape)
-    for _, same in groupby(due, key=_shape):
-        group = tuple(same)
-        with database.look() as work:
-            counts = work.planning.counts(zone, calendar.id, group[0].rides, group[0].weekday)
-        for part in _chunks(group, counts, chunk):
-            with database.work() as work:
-                made += work.planning.insert_due(day, zone, calendar.id, part)
-                work.commit()
     with database.work() as work:
         work.plots.prompt_again(zone, day - _WEEK)
+        work.commit()
+    for part in _transactions(database, calendar, zone, day, chunk):
+        with database.work() as work:
+            made += work.planning.insert_due(day, zone, calendar.id, part)
+            work.commit()
+    with database.work() as work:
         work.planning.mark_planned(zone, calendar.id, day, made, now)
         work.commit()
     return made
 
 
-def _shape(span: Span) -> tuple[DayColumn, bool]:
-    """Spans of one shape go into one statement."""
-    return span.rides, span.early_only
-
-
-def _chunks(group: Iterable[Span], counts: Counter[date], most: int) -> Iterator[tuple[Span, ...]]:
-    """Cut spans so that each chunk makes at most `most` reminders, by what the index says is there."""
-    chunk: list[Span] = []
+def _transactions(
+    database: Database, calendar: Calendar, zone: str, day: date, most: int
+) -> Iterator[list[Span]]:
+    """Cut a day's spans so that a transaction makes at most `most` reminders, by what the index holds."""
+    with database.look() as work:
+        counts = work.planning.counts(zone, calendar.id, day)
+    planted = sorted(counts)
+    part: list[Span] = []
     size = 0
-    for span in group:
-        for piece, plots in _pieces(span, counts, most):
-            if chunk and size + plots > most:
-                yield tuple(chunk)
-                chunk, size = [], 0
-            chunk.append(piece)
+    for span in spans(calendar, day):
+        for piece, plots in _pieces(span, planted, counts, most):
+            if part and size + plots > most:
+                yield part
+                part, size = [], 0
+            part.append(piece)
             size += plots
-    if chunk:
-        yield tuple(chunk)
+    if part:
+        yield part
 
 
-def _pieces(span: Span, counts: Counter[date], most: int) -> Iterator[tuple[Span, int]]:
+def _pieces(
+    span: Span, planted: Sequence[date], counts: Mapping[date, Mapping[str, int]], most: int
+) -> Iterator[tuple[Span, int]]:
     """Cut one span between planting dates where it is too large by itself; leave out dates without plots."""
-    planted = sorted(day for day in counts if span.planted_from <= day <= span.planted_to)
+    days = planted[bisect_left(planted, span.planted_from) : bisect_right(planted, span.planted_to)]
     start, size = 0, 0
-    for at, day in enumerate(planted):
-        if size and size + counts[day] > most:
-            yield replace(span, planted_from=planted[start], planted_to=planted[at - 1]), size
+    for at, day in enumerate(days):
+        plots = plots_due(counts[day], span)
+        if size and size + plots > most:
+            yield replace(span, planted_from=days[start], planted_to=days[at - 1]), size
             start, size = at, 0
-        size += counts[day]
+        size += plots
     if size:
-        yield replace(span, planted_from=planted[start], planted_to=planted[-1]), size
+        yield replace(span, planted_from=days[start], planted_to=days[-1]), size
+
+
+def plots_due(counts: Mapping[str, int], span: Span) -> int:
+    """Return how many plots of one planting date a span makes due, of what `Planning.counts` found for it."""
+    return counts[EARLY if span.early_only else span.rides]

@@ -135,28 +135,36 @@ def build(settings: Settings) -> House:
     database = Database(settings.database, seal)
     clock: Clock = ShiftedClock(real, lambda: _offset(database)) if settings.demo else real
     ids = Ids()
-    calendar = load_calendar(settings.calendar_file or DEFAULT_CALENDAR)
     catalogue = load_catalogue(default=settings.language)
+    tools = gather_tools(settings, catalogue, ids)
     gateway = GATEWAYS[settings.gateway](settings, clock)
-    tools = Tools(
-        programme=_programme(settings),
-        wording=Wording(catalogue),
-        packs=load_packs(),
-        calendar=calendar,
-        ids=ids,
-    )
     return House(
         settings=settings,
         database=database,
         real_clock=real,
         service_clock=clock,
         ids=ids,
-        calendar=calendar,
+        calendar=tools.calendar,
         catalogue=catalogue,
         tools=tools,
         gateway=gateway,
         network=_simulator(settings, clock),
         keys_were_made=made,
+    )
+
+
+def gather_tools(settings: Settings, catalogue: Catalogue, ids: Ids) -> Tools:
+    """Put together what needs neither database nor gateway.
+
+    Raises:
+        TrusslineError: the calendar or a language pack is not as it should be.
+    """
+    return Tools(
+        programme=_programme(settings),
+        wording=Wording(catalogue),
+        packs=load_packs(),
+        calendar=load_calendar(settings.calendar_file or DEFAULT_CALENDAR),
+        ids=ids,
     )
 
 
@@ -175,5 +183,3 @@ def _programme(settings: Settings) -> Programme:
 def _offset(database: Database) -> timedelta:
     with database.look() as work:
         return timedelta(hours=int(work.staff.setting(OFFSET) or 0))
-
-

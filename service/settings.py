@@ -21,6 +21,7 @@ from service.core.errors import SettingError
 
 PREFIX = "TRUSSLINE_"
 FILE_VARIABLE = "TRUSSLINE_FILE"
+KILL_VARIABLE = "TRUSSLINE_TEST_KILL"
 DEFAULT_FILE = Path("trussline.toml")
 
 
@@ -98,6 +99,33 @@ class Settings(BaseSettings):
         return init_settings, env_settings, TomlConfigSettingsSource(settings_cls, settings_file())
 
 
+class _Given(Settings):
+    """Settings that are given as arguments, all others at their defaults."""
+
+    @classmethod
+    def settings_customise_sources(
+        cls,
+        settings_cls: type[BaseSettings],
+        init_settings: PydanticBaseSettingsSource,
+        env_settings: PydanticBaseSettingsSource,
+        dotenv_settings: PydanticBaseSettingsSource,
+        file_secret_settings: PydanticBaseSettingsSource,
+    ) -> tuple[PydanticBaseSettingsSource, ...]:
+        """Read the arguments alone."""
+        return (init_settings,)
+
+
+def given_settings(**given: Any) -> Settings:
+    """Return settings that no variable and no file has a part in, so that a demo never meets real data."""
+    return _Given(**given)
+
+
+def environment_for(file: Path) -> dict[str, str]:
+    """Return this process's environment with `file` as the only source of settings."""
+    others = {name: value for name, value in os.environ.items() if not name.startswith(PREFIX)}
+    return {**others, FILE_VARIABLE: str(file)}
+
+
 def settings_file() -> Path:
     """Return the settings file: what TRUSSLINE_FILE names, else trussline.toml in the working folder."""
     return Path(os.environ.get(FILE_VARIABLE, DEFAULT_FILE))
@@ -134,10 +162,10 @@ def _sentence(mistake: Any) -> str:
 
 def unknown_variables() -> tuple[str, ...]:
     """Return environment variables that look like settings of ours and are none."""
-    known = {PREFIX + name.upper() for name in Settings.model_fields} | {FILE_VARIABLE}
+    known = {PREFIX + name.upper() for name in Settings.model_fields} | {FILE_VARIABLE, KILL_VARIABLE}
     return tuple(sorted(name for name in os.environ if name.startswith(PREFIX) and name not in known))
 
 
 def kill_point() -> str:
     """Return where a test wants this process to die, as NAME:COUNT; empty in all real use."""
-    return os.environ.get("TRUSSLINE_TEST_KILL", "")
+    return os.environ.get(KILL_VARIABLE, "")

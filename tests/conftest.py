@@ -14,7 +14,7 @@ import pytest
 from sqlalchemy import URL, make_url
 
 from postgres_for_tests import server
-from village import Village, build_village
+from tests.village import Village, build_village
 
 _PREFIX = "trussline_test"
 

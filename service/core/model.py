@@ -192,16 +192,24 @@ class Candidate:
 
 @dataclass(frozen=True, kw_only=True, slots=True)
 class Claimed:
-    """A text taken for sending: committed as submitting under `reference` before a byte leaves."""
+    """A text taken for sending: committed as submitting under `reference` before a byte leaves.
+
+    Attributes:
+        reference: names this try.
+        our_ref: what the network is told, the same for every try at the text.
+        tries: how many there have been with this one.
+        valid_until: from then on it may neither leave nor be delivered.
+    """
 
     queued_on: date
     id: int
     kind: str
     reference: str
+    our_ref: str
     destination: str
     text: str
     tries: int
-    expires_at: datetime
+    valid_until: datetime
 
     def __repr__(self) -> str:
         """Never show number or text."""

@@ -58,7 +58,6 @@ def _open_sqlite(url: str) -> Engine:
 @contextmanager
 def transaction(engine: Engine, *, reading: bool = False) -> Iterator[Connection]:
     """Open a connection and a transaction on it; what is not committed is undone."""
-    with engine.connect() as connection:
-        connection = connection.execution_options(**{READING: reading})
-        yield connection
+    with engine.connect() as plain:
+        yield plain.execution_options(**{READING: reading})
         # Leaving without commit rolls back: closing the connection does it.

@@ -9,8 +9,8 @@ from service.db.engine import open_engine, transaction
 from service.db.queries.console import Console
 from service.db.queries.harvests import Harvests
 from service.db.queries.inbox import Inbox
-from service.db.queries.outbox import Outbox
 from service.db.queries.merging import Merging
+from service.db.queries.outbox import Outbox
 from service.db.queries.people import People
 from service.db.queries.planning import Planning
 from service.db.queries.plots import Plots

@@ -132,7 +132,11 @@ class FarmerConsole:
     def _phones(self, farmer_id: int) -> tuple[PhoneFacts, ...]:
         found = (
             select(
-                phone.c.id, phone.c.last3, farmer_phone.c.role, farmer_phone.c.preferred, stop_list.c.since
+                phone.c.id,
+                phone.c.last3,
+                farmer_phone.c.role,
+                farmer_phone.c.preferred,
+                stop_list.c.since.is_not(None).label("stopped"),
             )
             .join(farmer_phone, farmer_phone.c.phone_id == phone.c.id)
             .outerjoin(stop_list, stop_list.c.number_index == phone.c.number_index)

@@ -7,12 +7,13 @@ from typing import Any
 from sqlalchemy import Connection, bindparam, insert, select, update
 
 from service.core.model import Inbound, InboundState
+from service.db.tables.meta import only
 from service.db.tables.speech import inbound, inbound_seen
 from service.db.upsert import insert_new
 
 _UNREAD = (
     select(inbound)
-    .where(inbound.c.state == InboundState.STORED)
+    .where(inbound.c.state == only(InboundState.STORED))
     .order_by(inbound.c.id)
     .limit(bindparam("most"))
 )

@@ -11,9 +11,11 @@ from flows.facts import FarmerState
 from service.core.model import Plot, Reminder, ReminderKey, ReminderState
 from service.db.queries.plots import as_plot
 from service.db.queries.reminders import SET, key_values
+from service.db.tables.meta import only
 from service.db.tables.people import farmer, farmer_phone
 from service.db.tables.plots import plot, reminder
 
+WAITING = only(ReminderState.DUE)
 _TEXTED = (ReminderState.TEXTED, ReminderState.ANSWERED)
 _reached = and_(farmer_phone.c.preferred, farmer_phone.c.until.is_(None))
 
@@ -52,7 +54,7 @@ class Merging:
             exists()
             .where(plot.c.farmer_id == farmer_phone.c.farmer_id)
             .where(plot.c.zone == zone, plot.c.calendar_id == calendar_id)
-            .where(reminder.c.plot_id == plot.c.id, reminder.c.state == ReminderState.DUE)
+            .where(reminder.c.plot_id == plot.c.id, reminder.c.state == WAITING)
         )
         rows = self._connection.execute(
             select(farmer_phone.c.phone_id)
@@ -104,7 +106,7 @@ class Merging:
         rows = self._connection.execute(
             select(reminder).where(
                 reminder.c.plot_id.in_(list(by_plot)),
-                reminder.c.state == ReminderState.DUE,
+                reminder.c.state == WAITING,
                 reminder.c.due_on <= on,
             )
         )

@@ -12,6 +12,7 @@ from service.core.gateway import Progress
 from service.core.kinds import CAPPED_KINDS, NEVER_LEFT, Kind, MessageState
 from service.core.model import Candidate, NewMessage
 from service.db.sealing import Seal
+from service.db.tables.meta import only
 from service.db.tables.outbox import attempt, message, receipt
 from service.db.tables.people import phone, stop_list
 from service.db.tables.speech import conversation
@@ -29,7 +30,7 @@ _CANDIDATES = (
     .outerjoin(stop_list, stop_list.c.number_index == phone.c.number_index)
     .outerjoin(conversation, conversation.c.phone_id == message.c.phone_id)
     .where(
-        message.c.state == MessageState.DUE,
+        message.c.state == only(MessageState.DUE),
         message.c.priority == bindparam("priority"),
         message.c.not_before <= bindparam("now"),
     )
@@ -52,6 +53,17 @@ _SET_STATE = (
         doubts=message.c.doubts + bindparam("more_doubts"),
     )
 )
+# Locked where that is known: who asks is about to raise or lower the text, and a receipt may come at that moment.
+_STATE_OF = select(message.c.state).where(_KEY).with_for_update()
+_FIRST_ATTEMPT = (
+    select(attempt.c.reference)
+    .where(attempt.c.message_day == bindparam("key_day"), attempt.c.message_id == bindparam("key_id"))
+    .order_by(attempt.c.began_at, attempt.c.reference)
+    .limit(1)
+)
+# PostgreSQL would let an answer and its early receipt pass each other unseen, each too new for the other to read.
+# Whoever comes second waits here for the first. SQLite has one writer at a time.
+_IN_TURN = select(func.pg_advisory_xact_lock(func.hashtextextended(bindparam("gateway_ref"), 0)))
 _END_ATTEMPT = (
     update(attempt)
     .where(attempt.c.reference == bindparam("key_reference"))
@@ -117,8 +129,13 @@ class Outbox:
 
     def begin_attempt(
         self, key: tuple[date, int], number: int, reference: str, gateway: str, at: datetime
-    ) -> None:
-        """Keep that a try at sending begins, and let the text stand as submitting."""
+    ) -> str:
+        """Keep that a try at sending begins, and let the text stand as submitting.
+
+        Return the reference the network is given: that of the text's first try, so that a network that knows a
+        reference again sends the text once.
+        """
+        first = self._connection.execute(_FIRST_ATTEMPT, {"key_day": key[0], "key_id": key[1]}).scalar()
         self.set_state(key, MessageState.SUBMITTING, at, more_tries=1)
         self._connection.execute(
             insert(attempt),
@@ -131,6 +148,7 @@ class Outbox:
                 "gateway": gateway,
             },
         )
+        return first or reference
 
     def end_attempt(
         self,
@@ -142,6 +160,8 @@ class Outbox:
         gateway_ref: str | None = None,
     ) -> None:
         """Keep what came of a try."""
+        if gateway_ref is not None:
+            self._in_turn(gateway_ref)
         self._connection.execute(
             _END_ATTEMPT,
             {
@@ -180,9 +200,9 @@ class Outbox:
         )
 
     def state_of(self, key: tuple[date, int]) -> MessageState:
-        """Return where a text stands."""
-        found = select(message.c.state).where(message.c.queued_on == key[0], message.c.id == key[1])
-        return MessageState(self._connection.execute(found).scalar_one())
+        """Return where a text stands, and let nobody else change that before this work ends."""
+        found = self._connection.execute(_STATE_OF, {"key_day": key[0], "key_id": key[1]})
+        return MessageState(found.scalar_one())
 
     def doubt_all_submitting(self, at: datetime) -> int:
         """After a crash: what stands as submitting may have left or not. Return how many those are."""
@@ -191,7 +211,7 @@ class Outbox:
         )
         changed = self._connection.execute(
             update(message)
-            .where(message.c.state == MessageState.SUBMITTING)
+            .where(message.c.state == only(MessageState.SUBMITTING))
             .values(
                 state=MessageState.IN_DOUBT,
                 state_at=at,
@@ -203,13 +223,14 @@ class Outbox:
 
     def in_doubt(self) -> tuple[tuple[tuple[date, int], str, int, datetime, datetime], ...]:
         """Return (key, kind, tries, since when, expires at) of all texts in doubt."""
-        rows = self._connection.execute(select(message).where(message.c.state == MessageState.IN_DOUBT))
+        rows = self._connection.execute(select(message).where(message.c.state == only(MessageState.IN_DOUBT)))
         return tuple(
             ((row.queued_on, row.id), row.kind, row.tries, row.state_at, row.expires_at) for row in rows
         )
 
     def keep_receipt(self, gateway: str, event: Progress, stored_at: datetime) -> tuple[date, int] | None:
         """Keep a receipt and return the text it belongs to; None if it was kept before or must wait for its text."""
+        self._in_turn(event.gateway_ref)
         owner = self._owner(gateway, event)
         kept = self._connection.execute(
             self._keep_receipt,
@@ -238,6 +259,10 @@ class Outbox:
             select(attempt.c.message_day, attempt.c.message_id).where(known).limit(1)
         ).first()
         return (row.message_day, row.message_id) if row else None
+
+    def _in_turn(self, gateway_ref: str) -> None:
+        if self._connection.dialect.name == "postgresql":
+            self._connection.execute(_IN_TURN, {"gateway_ref": gateway_ref})
 
     def parked_stages(self, gateway: str, gateway_ref: str, key: tuple[date, int]) -> tuple[str, ...]:
         """Give receipts that came before their text's answer to that text; return the stages they tell."""
@@ -283,6 +308,6 @@ class Outbox:
     def next_due(self) -> datetime | None:
         """Return when the next text may leave, None if none waits."""
         found: datetime | None = self._connection.execute(
-            select(func.min(message.c.not_before)).where(message.c.state == MessageState.DUE)
+            select(func.min(message.c.not_before)).where(message.c.state == only(MessageState.DUE))
         ).scalar()
         return found

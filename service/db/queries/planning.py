@@ -1,46 +1,88 @@
 """The planner's set-based statements: which plots are due, and their reminders, a day at a time."""
 
-from collections import Counter
-from collections.abc import Iterable, Sequence
+from collections.abc import Iterable, Mapping, Sequence
 from datetime import date, datetime
 
 from sqlalchemy import (
-    ColumnElement,
+    Boolean,
+    Column,
     Connection,
     Date,
+    MetaData,
     SmallInteger,
+    Table,
     Text,
     and_,
-    column,
+    bindparam,
+    delete,
     func,
-    literal,
     select,
-    true,
+    text,
     update,
-    values,
 )
+from sqlalchemy import insert as plain_insert
+from sqlalchemy.schema import CreateTable
 
 from service.agronomy.due import DayColumn, Span
 from service.db.tables.plots import plot, reminder, sweep
-from service.db.upsert import insert, insert_new
+from service.db.upsert import insert_new
 
-# A span of planting dates as a row that plot is joined to. One CTE, because SQLite names columns only there.
-_SPAN_COLUMNS = (
-    column("task", Text),
-    column("ordinal", SmallInteger),
-    column("planted_from", Date),
-    column("planted_to", Date),
+# The spans stand in a table of the connection's own, so that the statement is always the same.
+_span = Table(
+    "due_span",
+    MetaData(),
+    Column("task", Text, nullable=False),
+    Column("ordinal", SmallInteger, nullable=False),
+    Column("planted_from", Date, nullable=False),
+    Column("planted_to", Date, nullable=False),
+    Column("rides", Text, nullable=False),
+    Column("early_only", Boolean, nullable=False),
+    prefixes=["TEMPORARY"],
 )
-
-
-def _rides(rides: DayColumn, weekday: int) -> ColumnElement[bool]:
-    conditions: dict[DayColumn, ColumnElement[bool]] = {
-        DayColumn.TEXT_DAY: plot.c.text_day == weekday,
-        DayColumn.PICKING_TEXT_DAY: plot.c.picking_text_day == weekday,
-        DayColumn.PROMPT_DAYS: plot.c.prompt_days.op("&")(1 << weekday) != 0,
-        DayColumn.ANY_DAY: true(),
-    }
-    return conditions[rides]
+# Written out for two words. CROSS JOIN has SQLite walk the spans and seek the plots, where it would otherwise
+# walk all plots (ten times slower); to PostgreSQL it means the same as JOIN. ORDER BY has the rows arrive in the
+# order of the primary key, which fills the index from left to right.
+_INSERT_DUE = """
+    INSERT INTO reminder (due_on, task, plot_id, revision, ordinal)
+    SELECT :day, due_span.task, plot.id, plot.revision, due_span.ordinal
+    FROM due_span CROSS JOIN plot
+    WHERE [LIVE] AND plot.zone = :zone AND plot.calendar_id = :calendar_id
+      AND plot.planted_on BETWEEN due_span.planted_from AND due_span.planted_to
+      AND CASE due_span.rides
+            WHEN 'text_day' THEN plot.text_day = :weekday
+            WHEN 'picking_text_day' THEN plot.picking_text_day = :weekday
+            WHEN 'prompt_days' THEN (plot.prompt_days & :bit) <> 0
+              AND (plot.picking_early OR NOT due_span.early_only)
+            ELSE [LIVE] END
+    ORDER BY due_span.task, plot.id
+    ON CONFLICT DO NOTHING
+    """
+# The condition of the planning index, in each engine's words.
+_LIVE = {"sqlite": "plot.live = 1", "postgresql": "plot.live"}
+_TYPES = (
+    bindparam("day", type_=Date),
+    bindparam("weekday", type_=SmallInteger),
+    bindparam("bit", type_=SmallInteger),
+)
+_INSERTS = {
+    name: text(_INSERT_DUE.replace("[LIVE]", live)).bindparams(*_TYPES) for name, live in _LIVE.items()
+}
+# Plots that are prompted before picking was expected, among those that ride their prompt days.
+EARLY = "early"
+_weekday = bindparam("weekday", type_=SmallInteger)
+_prompted = plot.c.prompt_days.op("&")(bindparam("bit", type_=SmallInteger)) != 0
+_COUNTS = (
+    select(
+        plot.c.planted_on,
+        func.count().filter(plot.c.text_day == _weekday).label(DayColumn.TEXT_DAY),
+        func.count().filter(plot.c.picking_text_day == _weekday).label(DayColumn.PICKING_TEXT_DAY),
+        func.count().filter(_prompted).label(DayColumn.PROMPT_DAYS),
+        func.count().filter(and_(_prompted, plot.c.picking_early)).label(EARLY),
+        func.count().label(DayColumn.ANY_DAY),
+    )
+    .where(plot.c.live, plot.c.zone == bindparam("zone"), plot.c.calendar_id == bindparam("calendar_id"))
+    .group_by(plot.c.planted_on)
+)
 
 
 class Planning:
@@ -58,43 +100,33 @@ class Planning:
         )
         return tuple((row.zone, row.calendar_id) for row in rows)
 
-    def counts(self, zone: str, calendar_id: str, rides: DayColumn, weekday: int) -> Counter[date]:
-        """Return how many live plots of each planting date ride on that weekday: how large a chunk will be."""
+    def counts(self, zone: str, calendar_id: str, day: date) -> Mapping[date, Mapping[str, int]]:
+        """Return for each planting date how many plots ride which column that day."""
         rows = self._connection.execute(
-            select(plot.c.planted_on, func.count().label("plots"))
-            .where(
-                plot.c.live, plot.c.zone == zone, plot.c.calendar_id == calendar_id, _rides(rides, weekday)
-            )
-            .group_by(plot.c.planted_on)
+            _COUNTS, {"zone": zone, "calendar_id": calendar_id, **_weekday_of(day)}
         )
-        return Counter({row.planted_on: row.plots for row in rows})
+        return {row["planted_on"]: dict(row) for row in rows.mappings()}
 
     def insert_due(self, day: date, zone: str, calendar_id: str, spans: Sequence[Span]) -> int:
-        """Insert the reminders of spans that all ride the same column; ones there already stay. Return how many."""
-        first = spans[0]
-        rows = [(span.task_id, span.ordinal, span.planted_from, span.planted_to) for span in spans]
-        span = values(*_SPAN_COLUMNS, name="span").data(rows).cte("span")
-        early = (plot.c.picking_early,) if first.early_only else ()
-        due = (
-            select(
-                literal(day, Date),
-                span.c.task,
-                plot.c.id,
-                plot.c.revision,
-                span.c.ordinal,
-            )
-            .select_from(span.join(plot, plot.c.planted_on.between(span.c.planted_from, span.c.planted_to)))
-            .where(
-                plot.c.live,
-                plot.c.zone == zone,
-                plot.c.calendar_id == calendar_id,
-                _rides(first.rides, first.weekday),
-                *early,
-            )
+        """Insert the reminders of spans; ones there already stay. Return how many are new."""
+        self._connection.execute(CreateTable(_span, if_not_exists=True))
+        self._connection.execute(delete(_span))
+        self._connection.execute(
+            plain_insert(_span),
+            [
+                {
+                    "task": span.task_id,
+                    "ordinal": span.ordinal,
+                    "planted_from": span.planted_from,
+                    "planted_to": span.planted_to,
+                    "rides": span.rides,
+                    "early_only": span.early_only,
+                }
+                for span in spans
+            ],
         )
-        columns = ["due_on", "task", "plot_id", "revision", "ordinal"]
-        statement = insert(self._dialect, reminder).from_select(columns, due).on_conflict_do_nothing()
-        return self._connection.execute(statement).rowcount
+        values = {"day": day, "zone": zone, "calendar_id": calendar_id, **_weekday_of(day)}
+        return self._connection.execute(_INSERTS[self._dialect], values).rowcount
 
     def insert_for_plot(self, day: date, plot_id: int, revision: int, due: Iterable[tuple[str, int]]) -> None:
         """Insert the reminders of one plot: (task, ordinal) each."""
@@ -160,3 +192,7 @@ class Planning:
             )
             .values(merged_at=at)
         )
+
+
+def _weekday_of(day: date) -> dict[str, int]:
+    return {"weekday": day.weekday(), "bit": 1 << day.weekday()}

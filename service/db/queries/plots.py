@@ -74,7 +74,7 @@ class Plots:
 
 def as_plot(row: Row[Any]) -> Plot:
     """Return a row of the table plot as a value."""
-    return Plot(**row._mapping)
+    return Plot(**dict(zip(row._fields, row, strict=True)))
 
 
 def _plain(values: Mapping[str, Any]) -> dict[str, Any]:

@@ -7,6 +7,7 @@ from typing import Any
 from sqlalchemy import Connection, Row, and_, bindparam, insert, select, update
 
 from service.core.model import Reminder, ReminderKey, ReminderState
+from service.db.tables.meta import only
 from service.db.tables.plots import done_report, plot, reminder, scout_report
 
 _KEY = and_(
@@ -147,7 +148,7 @@ class Reminders:
         """End the reminders of a plot that have not been texted."""
         self._connection.execute(
             update(reminder)
-            .where(reminder.c.plot_id == plot_id, reminder.c.state == ReminderState.DUE)
+            .where(reminder.c.plot_id == plot_id, reminder.c.state == only(ReminderState.DUE))
             .values(state=state, why=why)
         )
 

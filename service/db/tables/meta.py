@@ -3,7 +3,18 @@
 from datetime import UTC, datetime
 from typing import Any
 
-from sqlalchemy import JSON, BigInteger, DateTime, Dialect, Integer, MetaData, TypeDecorator
+from sqlalchemy import (
+    JSON,
+    BigInteger,
+    ColumnElement,
+    DateTime,
+    Dialect,
+    Integer,
+    MetaData,
+    Text,
+    TypeDecorator,
+    literal_column,
+)
 from sqlalchemy.dialects.postgresql import JSONB
 
 metadata = MetaData(
@@ -19,6 +30,15 @@ metadata = MetaData(
 # SQLite makes a row id only for a column whose type is exactly INTEGER.
 RowId = BigInteger().with_variant(Integer(), "sqlite")
 Json = JSON().with_variant(JSONB(), "postgresql")
+
+
+def only(word: str) -> ColumnElement[str]:
+    """Return a word as it stands in the condition of a partial index.
+
+    Written into the statement rather than bound: SQLite uses a partial index only when it can read in the statement
+    that the index's condition holds.
+    """
+    return literal_column(f"'{word}'", Text)
 
 
 class Instant(TypeDecorator[datetime]):

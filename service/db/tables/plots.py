@@ -1,5 +1,7 @@
 """Plots, their calendar, what fell due on them and what was picked from them."""
 
+from typing import Any
+
 from sqlalchemy import (
     Boolean,
     CheckConstraint,
@@ -43,7 +45,8 @@ plot = Table(
     CheckConstraint("plants > 0", name="plants_positive"),
     CheckConstraint("text_day BETWEEN 0 AND 6 AND picking_text_day BETWEEN 0 AND 6", name="weekdays"),
 )
-_LIVE = text("live")
+# SQLite keeps truth as 1 and uses a partial index only for a statement that says it in the same words.
+_LIVE: dict[str, Any] = {"sqlite_where": text("live = 1"), "postgresql_where": text("live")}
 Index(
     "ix_plot_planning",
     plot.c.zone,
@@ -55,12 +58,16 @@ Index(
     plot.c.picking_early,
     plot.c.id,
     plot.c.revision,
-    sqlite_where=_LIVE,
-    postgresql_where=_LIVE,
+    # Named in the statement, so it must be in the index for the table itself to be left alone.
+    plot.c.live,
+    **_LIVE,
 )
-_QUIET = text("live AND prompt_days <> pick_days")
+_STEADY: dict[str, Any] = {
+    "sqlite_where": text("live = 1 AND prompt_days <> pick_days"),
+    "postgresql_where": text("live AND prompt_days <> pick_days"),
+}
 # The few plots whose farmers text weights so steadily that they are prompted once a week only.
-Index("ix_plot_steady", plot.c.zone, plot.c.id, sqlite_where=_QUIET, postgresql_where=_QUIET)
+Index("ix_plot_steady", plot.c.zone, plot.c.id, **_STEADY)
 
 plot_change = Table(
     "plot_change",

@@ -378,9 +378,10 @@ def upgrade() -> None:
             "picking_early",
             "id",
             "revision",
+            "live",
         ],
         unique=False,
-        sqlite_where=sa.text("live"),
+        sqlite_where=sa.text("live = 1"),
         postgresql_where=sa.text("live"),
     )
     op.create_index(
@@ -388,7 +389,7 @@ def upgrade() -> None:
         "plot",
         ["zone", "id"],
         unique=False,
-        sqlite_where=sa.text("live AND prompt_days <> pick_days"),
+        sqlite_where=sa.text("live = 1 AND prompt_days <> pick_days"),
         postgresql_where=sa.text("live AND prompt_days <> pick_days"),
     )
     op.create_table(
