@@ -59,7 +59,7 @@ class Settings(BaseSettings):
     web_port: int = Field(8080, ge=0, le=65535, description="port the pages are served on")
     web_threads: int = Field(4, ge=1, le=64, description="threads that serve pages")
     demo: bool = Field(
-        False, description="demo data and a clock that can be moved; only the simulator is reached"
+        default=False, description="demo data and a clock that can be moved; only the simulator is reached"
     )
 
     @field_validator("zone")

@@ -1,0 +1,95 @@
+"""The command `trussline`.
+
+Its commands are entry points of the group `trussline.commands`, one each, loaded only when asked for. So a package
+that lies above this one, as `scheduler` does, brings its own without being imported from here.
+"""
+
+import os
+import signal
+import sys
+import threading
+from importlib.metadata import EntryPoint, entry_points
+from typing import IO, Final
+
+import click
+
+from service.core.errors import TrusslineError
+from service.settings import unknown_variables
+
+GROUP: Final = "trussline.commands"
+# What a newcomer needs stands first; everything else follows by the alphabet.
+_FIRST: Final = ("demo", "migrate", "officer", "up")
+
+
+class Commands(click.Group):
+    """A group whose commands are entry points, and whose refusals are sentences rather than tracebacks."""
+
+    def list_commands(self, _context: click.Context) -> list[str]:
+        """Return the names of all commands in the order of the help."""
+        rest = sorted(_entries().keys() - set(_FIRST))
+        return [*(name for name in _FIRST if name in _entries()), *rest]
+
+    def get_command(self, _context: click.Context, name: str) -> click.Command | None:
+        """Load one command."""
+        entry = _entries().get(name)
+        if entry is None:
+            return None
+        command = entry.load()
+        if not isinstance(command, click.Command):
+            raise TypeError(f"entry point {name} of {GROUP} is no command: {entry.value}")
+        return command
+
+    def invoke(self, context: click.Context) -> object:
+        """Run a command; what the service refuses is told in its own sentence, with exit code 1."""
+        try:
+            return super().invoke(context)
+        except TrusslineError as refusal:
+            raise _Sentence(str(refusal)) from refusal
+
+
+class _Sentence(click.ClickException):
+    """A refusal, told without a word around it."""
+
+    def show(self, file: IO[str] | None = None) -> None:
+        """Write the sentence to `file`, standard error where none is given."""
+        click.echo(self.format_message(), file=file, err=file is None)
+
+
+def _entries() -> dict[str, EntryPoint]:
+    return {entry.name: entry for entry in entry_points(group=GROUP)}
+
+
+@click.group(
+    cls=Commands,
+    context_settings={"help_option_names": ["-h", "--help"], "max_content_width": 100},
+    epilog="Settings come from variables like TRUSSLINE_DATA_DIR and from the file trussline.toml. "
+    "`trussline COMMAND --help` explains a command and shows an example.",
+)
+@click.version_option(package_name="trussline", prog_name="trussline")
+@click.option("--with-parent", is_flag=True, hidden=True, help="End when standard input ends.")
+def main(*, with_parent: bool) -> None:
+    """Tell strawberry farmers by text which job their plants need this week, and read what they answer.
+
+    New here? `trussline demo` shows everything with invented farmers.
+
+    For a programme of your own: `trussline migrate` makes the database, `trussline officer add NAME` gives a
+    person a login, and `trussline up` runs it all.
+    """
+    if with_parent:
+        threading.Thread(target=_end_with_parent, daemon=True).start()
+        return
+    for name in unknown_variables():
+        click.echo(
+            f"Warning: {name} is no setting of this service: correct its spelling or unset it.", err=True
+        )
+
+
+def _end_with_parent() -> None:
+    """Wait for the end of standard input, which comes when whoever started this process is gone, however it went."""
+    while os.read(0, 1):
+        pass
+    os.kill(os.getpid(), signal.SIGTERM)
+
+
+if __name__ == "__main__":
+    sys.exit(main())

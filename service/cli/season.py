@@ -1,0 +1,91 @@
+"""The crop calendar of one stand of plants."""
+
+from datetime import date, timedelta
+
+import click
+
+from flows.catalogue import load_catalogue
+from service.agronomy.due import Due, PlotDays, season
+from service.bootstrap import gather_tools
+from service.cli.arguments import DAY, WEEKDAY
+from service.core.model import Reminder, ReminderKey, ReminderState
+from service.ids import Ids
+from service.settings import load_settings
+from service.use_cases.planting import day_columns, default_days, weekdays_of
+from service.use_cases.wording_jobs import label
+
+_YEAR = timedelta(days=365)
+# No job of any calendar lies further before planting than a year.
+_BEFORE = timedelta(days=365)
+
+
+@click.command("calendar")
+@click.argument("planted_on", type=DAY, metavar="PLANTING_DATE")
+@click.option(
+    "--text-day",
+    type=WEEKDAY,
+    metavar="DAY",
+    help="Weekday of the weekly jobs, like mon. Default: that of planting.",
+)
+@click.option("--pick-day", "pick_days", type=WEEKDAY, multiple=True, metavar="DAY", help="May be repeated.")
+@click.option(
+    "--language", type=click.Choice(["en", "sw"]), help="Of the jobs. Default: that of the settings."
+)
+@click.option("--from", "first", type=DAY, metavar="DATE", help="First day to show. Default: the first job.")
+@click.option(
+    "--to", "last", type=DAY, metavar="DATE", help="Last day to show. Default: a year after planting."
+)
+def show_season(
+    *,
+    planted_on: date,
+    text_day: int | None,
+    pick_days: tuple[int, ...],
+    language: str | None,
+    first: date | None,
+    last: date | None,
+) -> None:
+    """Show which jobs fall due, and when, for plants set out on PLANTING_DATE.
+
+    Needs no database. Each line is a day, how many days after planting it lies, and a job.
+
+    Example: trussline calendar 2026-03-25 --text-day mon --language sw --to 2026-06-30
+    """
+    settings = load_settings()
+    tools = gather_tools(settings, load_catalogue(default=settings.language), Ids())
+    plot = _plot_days(planted_on, text_day, pick_days)
+    for due in season(tools.calendar, plot, first or planted_on - _BEFORE, last or planted_on + _YEAR):
+        words = tools.wording.write(
+            label(tools, _reminder(due, planted_on), due.due_on), language or settings.language
+        )
+        age = (due.due_on - planted_on).days
+        click.echo(f"{due.due_on.isoformat()} {due.due_on:%a}  day {age:>4}  {words}")
+
+
+def _plot_days(planted_on: date, text_day: int | None, pick_days: tuple[int, ...]) -> PlotDays:
+    columns = default_days(planted_on if text_day is None else _day_on(planted_on, text_day))
+    if pick_days:
+        columns = day_columns(columns["text_day"], frozenset(pick_days))
+    return PlotDays(
+        planted_on=planted_on,
+        text_day=columns["text_day"],
+        picking_text_day=columns["picking_text_day"],
+        prompt_days=weekdays_of(columns["prompt_days"]),
+    )
+
+
+def _day_on(day: date, weekday: int) -> date:
+    """Return the first day from `day` on that falls on `weekday`."""
+    return day + timedelta(days=(weekday - day.weekday()) % 7)
+
+
+def _reminder(due: Due, planted_on: date) -> Reminder:
+    """Return an occurrence as a reminder that stands in no list yet: the wording is asked for with one."""
+    return Reminder(
+        key=ReminderKey(due_on=due.due_on, task=due.task.id, plot_id=0, revision=0),
+        ordinal=due.ordinal,
+        state=ReminderState.DUE,
+        place=None,
+        planted_on=planted_on,
+        mulch_kind=None,
+        elevation_m=None,
+    )

@@ -1,0 +1,153 @@
+"""The demo's folder: its settings, its districts, and what its invented farmers texted before it begins.
+
+What they texted is played through the service by whoever makes the folder, so that nothing in the database is written
+past the steps that serve real texts. The figures come from a rule, not from chance: two demos made on one day are alike.
+
+The folder is made under another name and renamed when it is whole: a demo is there or it is not.
+"""
+
+import json
+import shutil
+from collections.abc import Callable, Iterator, Sequence
+from dataclasses import dataclass
+from datetime import date, datetime, timedelta
+from pathlib import Path
+from typing import Final
+
+from service.bootstrap import OFFSET, House, build
+from service.clock import local_day, local_instant
+from service.core.errors import Refused
+from service.demo_data import DISTRICTS, FARMERS, PROGRAMME, REGION, ZONE, DemoFarmer, number, planted_on
+from service.settings import Settings, given_settings
+from service.use_cases.planting import DEFAULT_PICK_GAP
+from service.web.clock.views import WISH
+
+SETTINGS: Final = "demo.toml"
+# The worker starts so far back and steps to the present, so that the last days' texts are made by the service itself.
+DAYS_BACK: Final = 10
+_PICKING_WEEKS: Final = 4
+_YOUNGEST_PICKER: Final = 160
+_SENDER_RATE: Final = 200.0
+_WORDS: Final = {"en": ("JOIN", "YES", "HARVEST"), "sw": ("JIUNGE", "NDIYO", "VUNA")}
+
+
+@dataclass(frozen=True, kw_only=True, slots=True)
+class DemoText:
+    """What a farmer texted, and when."""
+
+    at: datetime
+    number: str
+    words: str
+
+    def __repr__(self) -> str:
+        """Never show the number."""
+        return f"DemoText({self.at.isoformat()}, {self.words})"
+
+
+Play = Callable[[House, Sequence[DemoText], datetime], None]
+
+
+def demo_settings(folder: Path, *, web_port: int, simulator_port: int | None = None) -> Settings:
+    """Return the settings of a demo that lives in `folder`."""
+    given = given_settings(
+        programme=PROGRAMME,
+        region=REGION,
+        zone=ZONE,
+        data_dir=folder.absolute(),
+        web_port=web_port,
+        sender_rate=_SENDER_RATE,
+        demo=True,
+    )
+    return given if simulator_port is None else given.model_copy(update={"simulator_port": simulator_port})
+
+
+def keep_settings(settings: Settings) -> Path:
+    """Write the settings down for the demo's processes and for other commands; return the file."""
+    lines = [
+        # JSON's strings, numbers and truths are TOML's as well.
+        f"{name} = {json.dumps(value, default=str)}"
+        for name, value in settings.model_dump(exclude_none=True).items()
+    ]
+    file = settings.data_dir / SETTINGS
+    file.write_text("\n".join(["# Written anew by each start of the demo.", *lines, ""]), encoding="utf-8")
+    return file
+
+
+def is_demo(folder: Path) -> bool:
+    """Return whether a demo lives in `folder`."""
+    return (folder / SETTINGS).exists()
+
+
+def make_demo(folder: Path, play: Play) -> None:
+    """Make the demo's folder.
+
+    Args:
+        folder: what to make; it may be there if it is empty.
+        play: lets the farmers text and the service answer, each at its own time.
+
+    Raises:
+        Refused: the folder holds something else, or cannot be made.
+    """
+    if folder.exists() and (not folder.is_dir() or any(folder.iterdir())):
+        raise Refused(f"{folder} holds something that is no demo: name an empty or a new folder with --data.")
+    making = folder.absolute().with_name(f"{folder.name}.making")
+    try:
+        shutil.rmtree(making, ignore_errors=True)
+        making.mkdir(parents=True)
+        _fill(making, play)
+        making.replace(folder)
+    except OSError as error:
+        raise Refused(
+            f"The demo cannot be made in {folder} ({error.strerror}): name another folder with --data."
+        ) from error
+
+
+def _fill(folder: Path, play: Play) -> None:
+    settings = demo_settings(folder, web_port=8000)
+    house = build(settings)
+    try:
+        house.ready_database()
+        begin = house.real_clock.now() - timedelta(days=DAYS_BACK)
+        with house.database.work() as work:
+            for name, elevation in DISTRICTS:
+                work.people.add_district(name, ZONE, elevation)
+            work.staff.put_setting(OFFSET, str(-24 * DAYS_BACK))
+            work.staff.put_setting(WISH, str(24 * DAYS_BACK))
+            work.commit()
+        play(house, sorted(_texts(begin), key=lambda text: text.at), begin)
+    finally:
+        house.close()
+    keep_settings(settings)
+
+
+def _texts(begin: datetime) -> Iterator[DemoText]:
+    """Yield all that the farmers texted before the instant at which the demo begins."""
+    last = local_day(begin, ZONE) - timedelta(days=1)
+    for place, farmer in enumerate(FARMERS):
+        join, yes, _ = _WORDS[farmer.language]
+        planted = planted_on(farmer, last + timedelta(days=DAYS_BACK + 1))
+        joined = max(planted + timedelta(days=1), last - timedelta(days=49 + place))
+        at = local_instant(joined, 9, ZONE) + timedelta(minutes=4 * place)
+        words = f"{join} {farmer.name} {farmer.plants} {planted:%d/%m/%Y} {farmer.district}"
+        yield DemoText(at=at, number=number(farmer.phone), words=words)
+        yield DemoText(at=at + timedelta(minutes=2), number=number(farmer.phone), words=yes)
+        if farmer.age - DAYS_BACK >= _YOUNGEST_PICKER:
+            yield from _weights(farmer, joined.weekday(), place, last)
+
+
+def _weights(farmer: DemoFarmer, text_day: int, place: int, last: date) -> Iterator[DemoText]:
+    """Yield the weights of the last weeks, of the picking days that joining has set."""
+    pick_days = {text_day, (text_day + DEFAULT_PICK_GAP) % 7}
+    for back in range(7 * _PICKING_WEEKS, -1, -1):
+        day = last - timedelta(days=back)
+        # Each farmer forgets a pick now and then.
+        if day.weekday() not in pick_days or (back + place) % 9 == 0:
+            continue
+        at = local_instant(day, 17, ZONE) + timedelta(minutes=3 * place)
+        # 7 to 15 g a plant and pick, in steps of 100 g, as a kitchen scale shows it.
+        hectograms = farmer.plants * (7 + (5 * back + 3 * place) % 9) // 100
+        yield DemoText(
+            at=at,
+            number=number(farmer.phone),
+            words=f"{_WORDS[farmer.language][2]} {hectograms / 10:g} {farmer.name}",
+        )
