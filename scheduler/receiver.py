@@ -12,8 +12,8 @@ from service.db.work import Database, Work
 from service.faults import point
 from service.logs import logger
 from service.use_cases.answering import answer
+from service.use_cases.receipts import take_receipt
 from service.use_cases.receiving import set_aside, store
-from service.use_cases.sending import take_receipt
 from service.use_cases.tools import Tools
 
 IDLE_SECONDS: Final = 0.2

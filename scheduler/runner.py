@@ -5,7 +5,8 @@ Only one may run on a database. Its lock is let go by the system when the proces
 
 import signal
 import threading
-from contextlib import ExitStack
+from collections.abc import Iterator
+from contextlib import contextmanager
 from datetime import timedelta
 from types import FrameType
 from typing import Final
@@ -40,17 +41,20 @@ class Worker:
             per_second=house.settings.sender_rate,
         )
         self.receiver = Receiver(house.database, house.tools, house.gateway, house.service_clock)
+        self._ticking = threading.Lock()
         self._stop = threading.Event()
 
     def tick(self) -> None:
         """Plan and merge what is due, settle what was in doubt, and show that the worker is alive."""
         house = self._house
-        now = house.service_clock.now()
-        made = plan_due(house.database, house.calendar, now)
-        texts = merge_due(house.database, house.tools, now)
-        with house.database.work() as work:
-            again = settle_doubts(work, now)
-        self._show_alive()
+        # The demo's clock ticks between hours while the half minutes go on beside it.
+        with self._ticking:
+            now = house.service_clock.now()
+            made = plan_due(house.database, house.calendar, now)
+            texts = merge_due(house.database, house.tools, now)
+            with house.database.work() as work:
+                again = settle_doubts(work, now)
+            self._show_alive()
         if made or texts or again:
             logger().info("tick", reminders=made, texts=texts, sent_again=again)
 
@@ -81,32 +85,66 @@ class Worker:
         return True
 
     def run(self) -> None:
-        """Work until SIGINT or SIGTERM; what has been claimed is finished first."""
-        house = self._house
-        with ExitStack() as stack:
-            stack.enter_context(house.only_worker())
+        """Work until SIGINT, SIGTERM or `stop`.
+
+        A text on the wire is finished first; what has been claimed besides goes back into the outbox.
+
+        Raises:
+            Refused: another worker runs on this database.
+        """
+        with self._house.only_worker(), self._heeding_signals():
             doubtful = self.sender.recover()
             logger().info("worker_started", in_doubt=doubtful)
-            self._watch_signals()
-            threads = [threading.Thread(target=part.run) for part in (self.sender, self.receiver)]
-            ticks = Ticks(self.tick)
+            with self._parts_running():
+                while not self._stop.is_set():
+                    if not self._step_clock_if_demo():
+                        self._stop.wait(_SHORT)
+            logger().info("worker_stopped")
+
+    def stop(self) -> None:
+        """Have `run` end."""
+        self._stop.set()
+
+    def _step_clock_if_demo(self) -> bool:
+        try:
+            return self._house.settings.demo and self.step_clock()
+        except Exception:  # noqa: BLE001 - one bad moment of the database must not end the worker
+            logger().exception("clock_stumbled")
+            return False
+
+    def _tick_on(self) -> None:
+        try:
             self.tick()
-            ticks.start()
-            for thread in threads:
-                thread.start()
-            while not self._stop.is_set():
-                if not (house.settings.demo and self.step_clock()):
-                    self._stop.wait(_SHORT)
-            self.sender.stop()
-            self.receiver.stop()
+        except Exception:  # noqa: BLE001 - the next tick finds what this one left
+            logger().exception("tick_stumbled")
+
+    @contextmanager
+    def _parts_running(self) -> Iterator[None]:
+        """Run the sender, the receiver and the ticks, and see all of them end."""
+        parts = (self.sender, self.receiver)
+        threads = [threading.Thread(target=part.run, name=type(part).__name__) for part in parts]
+        ticks = Ticks(self._tick_on)
+        self._tick_on()
+        ticks.start()
+        for thread in threads:
+            thread.start()
+        try:
+            yield
+        finally:
+            for part in parts:
+                part.stop()
             ticks.stop()
             for thread in threads:
                 thread.join()
-            logger().info("worker_stopped")
 
-    def _watch_signals(self) -> None:
+    @contextmanager
+    def _heeding_signals(self) -> Iterator[None]:
         def ask_to_stop(_number: int, _frame: FrameType | None) -> None:
             self._stop.set()
 
-        for number in (signal.SIGINT, signal.SIGTERM):
-            signal.signal(number, ask_to_stop)
+        before = {number: signal.signal(number, ask_to_stop) for number in (signal.SIGINT, signal.SIGTERM)}
+        try:
+            yield
+        finally:
+            for number, handler in before.items():
+                signal.signal(number, handler)

@@ -1,33 +1,54 @@
 """The sender: takes texts from the outbox, hands them to the gateway and keeps what came of it.
 
-It is the only caller of `Gateway.send`. Texts are claimed in batches of the window, committed as submitting, and
-settled one by one, so that a crash leaves at most a window of texts in doubt and each of them known.
+It is the only caller of `Gateway.send`. Texts are claimed in batches of the window, committed as submitting,
+and settled one by one, so that a crash leaves at most a window of texts in doubt and each of them known.
+
+What is claimed and what came of the text last sent are remembered here until the database has them: a database
+that stumbles in between delays a text, and neither loses it nor sends it twice.
 """
 
 import threading
 import time
-from datetime import timedelta
+from collections import deque
+from collections.abc import Callable
+from datetime import datetime
 from typing import Final
 
 from service.clock import Clock
-from service.core.gateway import AnswerLost, Gateway, NotSent, OutgoingText
+from service.core.gateway import (
+    Accepted,
+    AnswerLost,
+    Gateway,
+    NotSent,
+    OutgoingText,
+    RefusalClass,
+    Refused,
+)
 from service.core.model import Claimed
-from service.db.work import Database
+from service.db.work import Database, Work
 from service.faults import point
 from service.logs import logger
 from service.use_cases import sending
 from service.use_cases.tools import Tools
 
 IDLE_SECONDS: Final = 0.2
-# A text whose use ends this soon is still given to the network with a moment to deliver it.
-_LEAST_VALIDITY: Final = timedelta(minutes=1)
+_LONGEST_REST: Final = max(sending.PAUSES.values())
+
+Keep = Callable[[Work, datetime], None]
 
 
 class Sender:
     """Sends what is due, at the route's pace."""
 
     def __init__(
-        self, database: Database, tools: Tools, gateway: Gateway, clock: Clock, *, window: int, per_second: float
+        self,
+        database: Database,
+        tools: Tools,
+        gateway: Gateway,
+        clock: Clock,
+        *,
+        window: int,
+        per_second: float,
     ) -> None:
         """Send through `gateway`; `window` texts at most are without an answer when the process dies."""
         self._database = database
@@ -37,16 +58,20 @@ class Sender:
         self._window = min(window, gateway.limits.window)
         self._pause = 1 / min(per_second, gateway.limits.per_second)
         self._next_at = 0.0
+        self._claimed: deque[Claimed] = deque()
+        self._outcome: Keep | None = None
+        self._claiming = False
+        self._rests_until: datetime | None = None
         self._stop = threading.Event()
         self._lock = threading.Lock()
 
     def recover(self) -> int:
-        """Let what was being sent when the last process ended be in doubt; return how many texts those are."""
+        """Let what was being sent when the last process ended be in doubt; return how many those are."""
         with self._database.work() as work:
             return sending.recover(work, self._clock.now())
 
     def run(self) -> None:
-        """Send until told to stop; what is claimed is finished first."""
+        """Send until told to stop; what is on the wire is finished first, the rest is given back."""
         while not self._stop.is_set():
             try:
                 sent = self.drain()
@@ -57,7 +82,7 @@ class Sender:
                 self._stop.wait(IDLE_SECONDS)
 
     def stop(self) -> None:
-        """Have `run` end after the texts it has claimed."""
+        """Have `run` end after the text that is on the wire."""
         self._stop.set()
 
     def drain(self) -> int:
@@ -65,44 +90,103 @@ class Sender:
         handed = 0
         # One drain at a time: the demo's clock drains between hours while the thread runs beside it.
         with self._lock:
-            while not self._stop.is_set():
-                with self._database.work() as work:
-                    claimed = sending.claim(work, self._tools, self._clock.now(), self._window)
-                if not claimed:
-                    return handed
-                point("claimed")
-                for text in claimed:
-                    self._send(text)
-                handed += len(claimed)
+            self._mend()
+            while not self._rests() and (self._claimed or self._claim()):
+                handed += self._send_next()
+            self._give_back()
         return handed
 
-    def _send(self, text: Claimed) -> None:
-        self._keep_pace()
-        now = self._clock.now()
-        outgoing = OutgoingText(
-            our_ref=text.reference,
-            destination=text.destination,
-            text=text.text,
-            valid_until=max(text.expires_at, now + _LEAST_VALIDITY),
+    def _mend(self) -> None:
+        """Bring the books up to date where the last drain stumbled."""
+        self._keep_outcome()
+        self._give_back()
+        if self._claiming:
+            # The claim may have been committed although the database could not say so.
+            self.recover()
+            self._claiming = False
+
+    def _rests(self) -> bool:
+        """Return whether nothing may be sent now: told to stop, or asked by the network to wait."""
+        if self._stop.is_set():
+            return True
+        # A clock that was put back must not prolong the rest.
+        return self._rests_until is not None and (
+            self._clock.now() < self._rests_until <= self._clock.now() + _LONGEST_REST
         )
+
+    def _claim(self) -> bool:
+        self._claiming = True
+        with self._database.work() as work:
+            self._claimed.extend(sending.claim(work, self._tools, self._clock.now(), self._window))
+        self._claiming = False
+        if self._claimed:
+            point("claimed")
+        return bool(self._claimed)
+
+    def _send_next(self) -> int:
+        """Send the next claimed text, unless it is too late for it now; return how many were handed over."""
+        if not self._keep_pace():
+            return 0
+        if self._clock.now() >= self._claimed[0].valid_until:
+            self._give_back()
+            return 0
+        text = self._claimed.popleft()
+        self._outcome = self._hand_over(text)
+        self._keep_outcome()
+        return 1
+
+    def _hand_over(self, text: Claimed) -> Keep:
+        """Hand one text to the gateway; return how to keep what came of it."""
+        try:
+            outgoing = OutgoingText(
+                our_ref=text.our_ref,
+                destination=text.destination,
+                text=text.text,
+                valid_until=text.valid_until,
+            )
+        except ValueError as error:
+            return self._settle(text, Refused(reason=RefusalClass.PERMANENT, code="unfit", detail=str(error)))
         try:
             answer = self._gateway.send(outgoing)
-        except NotSent:
-            with self._database.work() as work:
-                sending.not_sent(work, text, self._clock.now())
-            return
+        except NotSent as error:
+            self._rest(RefusalClass.LINK)
+            why = str(error)
+            return lambda work, now: sending.not_sent(work, text, now, why=why)
         except AnswerLost:
-            with self._database.work() as work:
-                sending.answer_lost(work, text, self._clock.now())
             logger().warning("answer_lost", message=text.id, kind=text.kind)
-            return
-        point("acked")
-        with self._database.work() as work:
-            sending.settle(work, self._tools, text, answer, self._clock.now())
+        except Exception:  # noqa: BLE001 - whatever a gateway trips over, its text may have left
+            logger().exception("gateway_stumbled", message=text.id, kind=text.kind)
+        else:
+            point("acked")
+            return self._settle(text, answer)
+        return lambda work, now: sending.answer_lost(work, text, now)
 
-    def _keep_pace(self) -> None:
-        """Wait until the route may carry the next text."""
+    def _settle(self, text: Claimed, answer: Accepted | Refused) -> Keep:
+        if isinstance(answer, Refused) and answer.reason in sending.PAUSES:
+            self._rest(answer.reason)
+        return lambda work, now: sending.settle(work, self._tools, text, answer, now)
+
+    def _keep_outcome(self) -> None:
+        if self._outcome is not None:
+            with self._database.work() as work:
+                self._outcome(work, self._clock.now())
+            self._outcome = None
+
+    def _give_back(self) -> None:
+        """Let what is claimed and not sent be due again."""
+        if self._claimed:
+            with self._database.work() as work:
+                sending.give_back(work, self._claimed, self._clock.now())
+            self._claimed.clear()
+
+    def _rest(self, reason: RefusalClass) -> None:
+        """Send nothing for a while: what holds for this text holds for those behind it."""
+        self._rests_until = self._clock.now() + sending.PAUSES[reason]
+
+    def _keep_pace(self) -> bool:
+        """Wait until the route may carry the next text; return whether that moment came before a stop."""
         wait = self._next_at - time.monotonic()
-        if wait > 0:
-            self._stop.wait(wait)
+        if wait > 0 and self._stop.wait(wait):
+            return False
         self._next_at = max(self._next_at, time.monotonic()) + self._pause
+        return True

@@ -4,6 +4,7 @@ import contextlib
 import select
 import socket
 import threading
+from collections.abc import Callable
 from typing import BinaryIO, Final
 
 from service.core.gateway import AnswerLost, NotSent
@@ -12,20 +13,33 @@ from service.gateways.simulator_wire import MAX_ANSWER
 _LOOPBACK: Final = "127.0.0.1"
 
 
+def _go_on() -> None:
+    """Do nothing between a question and its answer."""
+
+
 class Line:
     """Asks one question after another. Several threads may share it; each waits for its turn."""
 
-    def __init__(self, port: int, *, connect_seconds: float, answer_seconds: float) -> None:
+    def __init__(
+        self,
+        port: int,
+        *,
+        connect_seconds: float,
+        answer_seconds: float,
+        asked: Callable[[], None] = _go_on,
+    ) -> None:
         """Remember where the network is; nothing is opened yet.
 
         Args:
             port: its port on loopback.
             connect_seconds: how long a connection may take.
             answer_seconds: how long an answer may take.
+            asked: called when a question has left and its answer has not been read.
         """
         self._port = port
         self._connect_seconds = connect_seconds
         self._answer_seconds = answer_seconds
+        self._asked = asked
         self._lock = threading.Lock()
         self._socket: socket.socket | None = None
         self._answers: BinaryIO | None = None
@@ -42,6 +56,7 @@ class Line:
             connection, answers = self._connection()
             try:
                 connection.sendall(question)
+                self._asked()
                 answer = answers.readline(MAX_ANSWER)
             except OSError as error:
                 # An answer that comes later must never be taken for that to the next question.

@@ -6,6 +6,7 @@ and a receipt can overtake its answer here as it does on a real link.
 
 from collections.abc import Callable, Iterable
 from datetime import datetime
+from functools import partial
 from typing import TypeVar
 
 from pydantic import TypeAdapter
@@ -23,6 +24,7 @@ from service.core.gateway import (
     Refused,
     Unreachable,
 )
+from service.faults import point
 from service.gateways.simulator import SIMULATOR_LIMITS
 from service.gateways.simulator_line import Line
 from service.gateways.simulator_texts import HandsetText
@@ -75,7 +77,12 @@ class SimulatorLink:
         self.limits = limits
         self._port = port
         self._clock = clock
-        self._texts = Line(port, connect_seconds=connect_seconds, answer_seconds=answer_seconds)
+        self._texts = Line(
+            port,
+            connect_seconds=connect_seconds,
+            answer_seconds=answer_seconds,
+            asked=partial(point, "wired"),
+        )
         self._rest = Line(port, connect_seconds=connect_seconds, answer_seconds=answer_seconds)
 
     def send(self, text: OutgoingText) -> Accepted | Refused:

@@ -1,6 +1,6 @@
 """Quiet hours, in the local time of whoever is texted."""
 
-from datetime import datetime, timedelta
+from datetime import UTC, datetime, timedelta
 from zoneinfo import ZoneInfo
 
 QUIET_FROM = 20
@@ -16,8 +16,8 @@ def is_quiet(instant: datetime, zone: str) -> bool:
 def next_allowed(instant: datetime, zone: str) -> datetime:
     """Return `instant` itself outside quiet hours, else the next morning's first allowed instant.
 
-    Found by looking at the hours ahead rather than by setting a clock hand, so that no change to or from summer
-    time can lead to an hour that does not exist.
+    Found by looking at the hours ahead rather than by setting a clock hand, so that no change to or from
+    summer time can lead to an hour that does not exist.
     """
     if not is_quiet(instant, zone):
         return instant
@@ -29,3 +29,9 @@ def next_allowed(instant: datetime, zone: str) -> datetime:
         if not is_quiet(candidate, zone):
             return candidate
     return top + timedelta(days=1)
+
+
+def quiet_begins(instant: datetime, zone: str) -> datetime:
+    """Return when the quiet hours of the local day begin, for an `instant` outside quiet hours."""
+    local = instant.astimezone(ZoneInfo(zone))
+    return local.replace(hour=QUIET_FROM, minute=0, second=0, microsecond=0, fold=0).astimezone(UTC)

@@ -2,31 +2,42 @@
 
 Rules:
 
-* A text is committed as submitting, with its reference, before a byte of it leaves. What is found submitting after
-  a crash is in doubt: it may have left or not, and nobody here knows.
-* STOP, quiet hours and the hour after which a text is of no use are looked at in the claim, not when it was queued.
+* A text is committed as submitting, with its reference, before a byte of it leaves. What is found submitting
+  after a crash is in doubt: it may have left or not, and nobody here knows.
+* STOP, quiet hours and the hour after which a text is of no use are looked at in the claim, not when it was
+  queued. What was claimed and could not leave at once is given back and judged anew.
+* The network may not deliver a text in quiet hours either: a text's validity ends where they begin.
+* Every try at a text carries the same reference on the wire, so a network that knows it again sends it once.
 * A text in doubt is settled by its receipt, or else by the policy of its kind: sent again once it has waited
   `resend_after`, or left for a person to look at.
 * Duplicates are therefore never more than the texts that were in doubt, and each of those is counted.
 """
 
-from collections.abc import Mapping
+from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
 from datetime import date, datetime, timedelta
 from typing import Final
 
 from flows.states import Conversation, State
-from service.core.gateway import Accepted, Progress, RefusalClass, Refused
-from service.core.kinds import KINDS, PRIORITIES, RECEIPT_RANK, MessageState, Policy
-from service.core.model import Candidate, Claimed
+from service.core.gateway import Accepted, RefusalClass, Refused
+from service.core.kinds import KINDS, PRIORITIES, MessageState, Policy
+from service.core.model import Candidate, Claimed, Doubt
 from service.core.ports import Work
-from service.use_cases.hours import is_quiet, next_allowed
+from service.use_cases.hours import is_quiet, next_allowed, quiet_begins
+from service.use_cases.receipts import higher
 from service.use_cases.tools import Tools
 
 MOST_TRIES: Final = 5
 OPEN_QUESTION: Final = timedelta(hours=48)
 _WHILE_CHOOSING: Final = timedelta(hours=1)
 _LOOKED_AT_ONCE: Final = 4
+_FIRST_PAUSE: Final = timedelta(seconds=30)
+# How long a route rests after such a refusal: the texts are not at fault, so their tries are not counted.
+PAUSES: Final[Mapping[RefusalClass, timedelta]] = {
+    RefusalClass.PACE: timedelta(seconds=2),
+    RefusalClass.LINK: timedelta(seconds=30),
+}
+_NO_PAUSE: Final = timedelta()
 
 
 @dataclass(frozen=True, kw_only=True, slots=True)
@@ -83,7 +94,7 @@ def _take(work: Work, tools: Tools, candidate: Candidate, now: datetime) -> Clai
         work.outbox.set_state(key, verdict.state, now, why=verdict.why)
         return None
     reference = tools.ids.reference()
-    work.outbox.begin_attempt(key, candidate.tries + 1, reference, tools.programme.gateway, now)
+    our_ref = work.outbox.begin_attempt(key, candidate.tries + 1, reference, tools.programme.gateway, now)
     if candidate.opens:
         _open_question(work, candidate, candidate.opens, now)
     return Claimed(
@@ -91,11 +102,19 @@ def _take(work: Work, tools: Tools, candidate: Candidate, now: datetime) -> Clai
         id=candidate.id,
         kind=candidate.kind,
         reference=reference,
+        our_ref=our_ref,
         destination=candidate.destination,
         text=candidate.text,
         tries=candidate.tries + 1,
-        expires_at=candidate.expires_at,
+        valid_until=_valid_until(candidate, now),
     )
+
+
+def _valid_until(candidate: Candidate, now: datetime) -> datetime:
+    """Return when a text that leaves now may no longer reach its phone."""
+    if KINDS[candidate.kind].any_hour:
+        return candidate.expires_at
+    return min(candidate.expires_at, quiet_begins(now, candidate.zone))
 
 
 def _open_question(work: Work, candidate: Candidate, opens: Mapping[str, object], now: datetime) -> None:
@@ -120,7 +139,7 @@ def settle(work: Work, tools: Tools, claimed: Claimed, answer: Accepted | Refuse
 
 
 def _accepted(work: Work, tools: Tools, claimed: Claimed, answer: Accepted, now: datetime) -> None:
-    key = (claimed.queued_on, claimed.id)
+    key = _key(claimed)
     work.outbox.end_attempt(claimed.reference, "accepted", now, gateway_ref=answer.gateway_ref)
     early = work.outbox.parked_stages(tools.programme.gateway, answer.gateway_ref, key)
     state = work.outbox.state_of(key)
@@ -130,49 +149,64 @@ def _accepted(work: Work, tools: Tools, claimed: Claimed, answer: Accepted, now:
 
 
 def _refused(work: Work, claimed: Claimed, answer: Refused, now: datetime) -> None:
-    key = (claimed.queued_on, claimed.id)
     work.outbox.end_attempt(claimed.reference, f"refused_{answer.reason}", now, code=answer.code)
-    pause = _PAUSES.get(answer.reason)
-    if answer.reason is RefusalClass.TEMPORARY and claimed.tries < MOST_TRIES:
-        pause = timedelta(seconds=30 * 2 ** (claimed.tries - 1))
-        work.outbox.set_state(key, MessageState.DUE, now, why=answer.detail, not_before=now + pause)
-    elif pause is not None:
-        # The text is not at fault: the try is not counted.
-        work.outbox.set_state(
-            key, MessageState.DUE, now, why=answer.detail, not_before=now + pause, more_tries=-1
-        )
-    else:
-        work.outbox.set_state(key, MessageState.FAILED, now, why=answer.detail)
+    if answer.reason in PAUSES:
+        _due_again(work, claimed, now, answer.detail, PAUSES[answer.reason], counted=False)
+    elif answer.reason is RefusalClass.TEMPORARY and claimed.tries < MOST_TRIES:
+        pause = _FIRST_PAUSE * 2 ** (claimed.tries - 1)
+        _due_again(work, claimed, now, answer.detail, pause, counted=True)
+    elif _is_submitting(work, claimed):
+        work.outbox.set_state(_key(claimed), MessageState.FAILED, now, why=answer.detail)
 
 
-_PAUSES: Final[dict[RefusalClass, timedelta]] = {
-    RefusalClass.PACE: timedelta(seconds=2),
-    RefusalClass.LINK: timedelta(seconds=30),
-}
-
-
-def not_sent(work: Work, claimed: Claimed, now: datetime) -> None:
+def not_sent(work: Work, claimed: Claimed, now: datetime, *, why: str) -> None:
     """Nothing left us: the text waits a little and the try is not counted."""
     work.outbox.end_attempt(claimed.reference, "not_sent", now)
-    key = (claimed.queued_on, claimed.id)
-    pause = now + _PAUSES[RefusalClass.LINK]
-    work.outbox.set_state(
-        key, MessageState.DUE, now, why="the gateway is away", not_before=pause, more_tries=-1
-    )
+    _due_again(work, claimed, now, why, PAUSES[RefusalClass.LINK], counted=False)
+    work.commit()
+
+
+def give_back(work: Work, texts: Iterable[Claimed], now: datetime) -> None:
+    """Let texts that were claimed and never handed to the gateway be due again."""
+    for claimed in texts:
+        work.outbox.end_attempt(claimed.reference, "not_sent", now)
+        _due_again(work, claimed, now, "given back before it was sent", _NO_PAUSE, counted=False)
     work.commit()
 
 
 def answer_lost(work: Work, claimed: Claimed, now: datetime) -> None:
     """The text left and no answer came: it is in doubt, unless its receipt has been quicker."""
     work.outbox.end_attempt(claimed.reference, "answer_lost", now)
-    key = (claimed.queued_on, claimed.id)
-    if work.outbox.state_of(key) is MessageState.SUBMITTING:
-        work.outbox.set_state(key, MessageState.IN_DOUBT, now, why="no answer came", more_doubts=1)
+    if _is_submitting(work, claimed):
+        work.outbox.set_state(_key(claimed), MessageState.IN_DOUBT, now, why="no answer came", more_doubts=1)
     work.commit()
 
 
+def _due_again(
+    work: Work, claimed: Claimed, now: datetime, why: str, pause: timedelta, *, counted: bool
+) -> None:
+    if _is_submitting(work, claimed):
+        work.outbox.set_state(
+            _key(claimed),
+            MessageState.DUE,
+            now,
+            why=why,
+            not_before=now + pause,
+            more_tries=0 if counted else -1,
+        )
+
+
+def _is_submitting(work: Work, claimed: Claimed) -> bool:
+    """Return whether nothing has been heard of the text meanwhile: an earlier try's receipt may have come."""
+    return work.outbox.state_of(_key(claimed)) is MessageState.SUBMITTING
+
+
+def _key(claimed: Claimed) -> tuple[date, int]:
+    return (claimed.queued_on, claimed.id)
+
+
 def recover(work: Work, now: datetime) -> int:
-    """After a start: let what was being sent when the process ended be in doubt. Return how many those are."""
+    """After a start: let what was being sent when the process ended be in doubt. Return how many."""
     count = work.outbox.doubt_all_submitting(now)
     work.commit()
     return count
@@ -181,31 +215,19 @@ def recover(work: Work, now: datetime) -> int:
 def settle_doubts(work: Work, now: datetime) -> int:
     """Send again what has been in doubt long enough and may be sent twice. Return how many those are."""
     again = 0
-    for key, kind_name, tries, since, expires_at in work.outbox.in_doubt():
-        kind = KINDS[kind_name]
-        waited = now >= since + kind.resend_after
-        if kind.policy is Policy.AT_LEAST_ONCE and waited and now < expires_at and tries < MOST_TRIES:
+    for doubt in work.outbox.in_doubt():
+        if _may_go_again(doubt, now):
+            key = (doubt.queued_on, doubt.id)
             work.outbox.set_state(key, MessageState.DUE, now, why="sent again: no answer came")
             again += 1
     work.commit()
     return again
 
 
-def take_receipt(work: Work, gateway: str, event: Progress, now: datetime) -> None:
-    """Keep a receipt and let its text rise by it. The caller commits, then acknowledges."""
-    key: tuple[date, int] | None = work.outbox.keep_receipt(gateway, event, now)
-    if key is None:
-        return
-    state = work.outbox.state_of(key)
-    raised = higher(state, MessageState(event.stage))
-    if raised is not state:
-        work.outbox.set_state(key, raised, now)
-
-
-def higher(state: MessageState, stage: MessageState) -> MessageState:
-    """Return where a text stands after a receipt: it only rises, and a final word stays."""
-    rank = RECEIPT_RANK
-    if state not in rank:
-        # A text that never left, by our books, and yet has a receipt, did leave.
-        return stage
-    return stage if rank[stage] > rank[state] else state
+def _may_go_again(doubt: Doubt, now: datetime) -> bool:
+    return (
+        doubt.policy is Policy.AT_LEAST_ONCE
+        and now >= doubt.since + KINDS[doubt.kind].resend_after
+        and now < doubt.expires_at
+        and doubt.tries < MOST_TRIES
+    )

@@ -9,8 +9,8 @@ from sqlalchemy import Connection, Row, and_, bindparam, func, insert, or_, sele
 
 from flows.states import State
 from service.core.gateway import Progress
-from service.core.kinds import CAPPED_KINDS, NEVER_LEFT, Kind, MessageState
-from service.core.model import Candidate, NewMessage
+from service.core.kinds import CAPPED_KINDS, NEVER_LEFT, Kind, MessageState, Policy
+from service.core.model import Candidate, Doubt, NewMessage
 from service.db.sealing import Seal
 from service.db.tables.meta import only
 from service.db.tables.outbox import attempt, message, receipt
@@ -53,16 +53,17 @@ _SET_STATE = (
         doubts=message.c.doubts + bindparam("more_doubts"),
     )
 )
-# Locked where that is known: who asks is about to raise or lower the text, and a receipt may come at that moment.
+# Locked where that is known: who asks is about to move the text, and a receipt may come at that moment.
 _STATE_OF = select(message.c.state).where(_KEY).with_for_update()
+_IN_DOUBT = select(message).where(message.c.state == only(MessageState.IN_DOUBT)).order_by(message.c.state_at)
 _FIRST_ATTEMPT = (
     select(attempt.c.reference)
     .where(attempt.c.message_day == bindparam("key_day"), attempt.c.message_id == bindparam("key_id"))
     .order_by(attempt.c.began_at, attempt.c.reference)
     .limit(1)
 )
-# PostgreSQL would let an answer and its early receipt pass each other unseen, each too new for the other to read.
-# Whoever comes second waits here for the first. SQLite has one writer at a time.
+# PostgreSQL would let an answer and its early receipt pass each other unseen, each too new for the other to
+# read. Whoever comes second waits here for the first. SQLite has one writer at a time.
 _IN_TURN = select(func.pg_advisory_xact_lock(func.hashtextextended(bindparam("gateway_ref"), 0)))
 _END_ATTEMPT = (
     update(attempt)
@@ -105,7 +106,7 @@ class Outbox:
         return self._connection.execute(self._queue, rows).rowcount if rows else 0
 
     def candidates(self, now: datetime, priority: int, most: int) -> tuple[Candidate, ...]:
-        """Return texts of one priority whose time has come, the longest waiting first; lock them where that is known."""
+        """Return texts of one priority whose time has come, the longest waiting first, and lock them."""
         values = {"now": now, "priority": priority, "most": most}
         return tuple(self._candidate(row, now) for row in self._connection.execute(_CANDIDATES, values))
 
@@ -132,8 +133,8 @@ class Outbox:
     ) -> str:
         """Keep that a try at sending begins, and let the text stand as submitting.
 
-        Return the reference the network is given: that of the text's first try, so that a network that knows a
-        reference again sends the text once.
+        Return the reference the network is given: that of the text's first try, so that a network that knows
+        a reference again sends the text once.
         """
         first = self._connection.execute(_FIRST_ATTEMPT, {"key_day": key[0], "key_id": key[1]}).scalar()
         self.set_state(key, MessageState.SUBMITTING, at, more_tries=1)
@@ -221,15 +222,24 @@ class Outbox:
         )
         return changed.rowcount
 
-    def in_doubt(self) -> tuple[tuple[tuple[date, int], str, int, datetime, datetime], ...]:
-        """Return (key, kind, tries, since when, expires at) of all texts in doubt."""
-        rows = self._connection.execute(select(message).where(message.c.state == only(MessageState.IN_DOUBT)))
+    def in_doubt(self) -> tuple[Doubt, ...]:
+        """Return all texts in doubt, the longest first."""
+        rows = self._connection.execute(_IN_DOUBT)
         return tuple(
-            ((row.queued_on, row.id), row.kind, row.tries, row.state_at, row.expires_at) for row in rows
+            Doubt(
+                queued_on=row.queued_on,
+                id=row.id,
+                kind=row.kind,
+                policy=Policy(row.policy),
+                tries=row.tries,
+                since=row.state_at,
+                expires_at=row.expires_at,
+            )
+            for row in rows
         )
 
     def keep_receipt(self, gateway: str, event: Progress, stored_at: datetime) -> tuple[date, int] | None:
-        """Keep a receipt and return the text it belongs to; None if it was kept before or must wait for its text."""
+        """Keep a receipt and return its text; None if it was kept before or must wait for its text."""
         self._in_turn(event.gateway_ref)
         owner = self._owner(gateway, event)
         kept = self._connection.execute(
