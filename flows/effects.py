@@ -48,7 +48,14 @@ class GiveConsent:
 
 @dataclass(frozen=True, kw_only=True, slots=True)
 class Decline:
-    """The farmer said no: nothing of them is kept but that answer."""
+    """The farmer said no: of one who had not joined nothing is kept but what was asked and that answer."""
+
+    farmer_id: int
+
+
+@dataclass(frozen=True, kw_only=True, slots=True)
+class Forget:
+    """What a farmer told who has not said yes is forgotten: they have told it anew."""
 
     farmer_id: int
 
@@ -81,11 +88,10 @@ class VoidHarvest:
 
 
 @dataclass(frozen=True, kw_only=True, slots=True)
-class VoidDay:
-    """All weights of a plot's day are taken back, to be replaced."""
+class ReplaceDay:
+    """The other weights of a day give way to the weight `id`; they come back if it is taken back."""
 
-    plot_id: int
-    on: date
+    id: int
 
 
 @dataclass(frozen=True, kw_only=True, slots=True)
@@ -107,7 +113,7 @@ class SaveDone:
 
 @dataclass(frozen=True, kw_only=True, slots=True)
 class UndoDone:
-    """A done report is taken back; the job is open again."""
+    """What was reported as done in the same text as report `id` is taken back; the jobs are open again."""
 
     id: int
 
@@ -161,10 +167,11 @@ Effect: TypeAlias = (
     | AskedConsent
     | GiveConsent
     | Decline
+    | Forget
     | SaveHarvest
     | CountHarvest
     | VoidHarvest
-    | VoidDay
+    | ReplaceDay
     | ListJobs
     | SaveDone
     | UndoDone

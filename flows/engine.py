@@ -6,7 +6,7 @@ from typing import Final
 from flows.facts import Facts, Farmer, FarmerState
 from flows.inputs import Done
 from flows.moves import general, whom
-from flows.moves.turn import Moment, Turn
+from flows.moves.turn import Moment, Turn, ended
 from flows.reader import Reading
 from flows.states import JOINING, Conversation, State
 from flows.table import About, Row, row
@@ -37,8 +37,7 @@ def step(
     if found.about is About.NOBODY:
         return found.move(replace(moment, farmer=_known(moment)))
     if found.about is About.ASKED:
-        farmer = facts.farmer(conversation.farmer_id)
-        return found.move(replace(moment, farmer=farmer)) if farmer else general.words(moment)
+        return _about_the_one_asked(found, moment)
     return _about_a_farmer(found, moment, chosen)
 
 
@@ -48,6 +47,16 @@ def _known(moment: Moment) -> Farmer | None:
         return None
     farmers = moment.facts.farmers
     return farmers[0] if len(farmers) == 1 else moment.facts.farmer(moment.conversation.farmer_id)
+
+
+def _about_the_one_asked(found: Row, moment: Moment) -> Turn:
+    """Let the farmer answer who was asked; one who has stopped meanwhile has nothing open but consent."""
+    farmer = moment.facts.farmer(moment.conversation.farmer_id)
+    if farmer is None or (
+        moment.conversation.state is not State.CONSENT and farmer.state is not FarmerState.ACTIVE
+    ):
+        return general.words(ended(moment))
+    return found.move(replace(moment, farmer=farmer))
 
 
 def _about_a_farmer(found: Row, moment: Moment, chosen: int | None) -> Turn:

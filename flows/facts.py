@@ -43,22 +43,26 @@ class Weights:
         total: since the first pick.
         first_on: day of the first pick, None before it.
         last_year: in the twelve months that end today.
-        last: the last weight noted, None before it.
         median: of the farmer's own weights above zero, None while there are fewer than five.
-        by_day: the weight of each day picked in the last 31 days.
+        by_day: what was picked on each day, as far back as the last fifty weights.
     """
 
     total: int = 0
     first_on: date | None = None
     last_year: int = 0
-    last: int | None = None
     median: int | None = None
     by_day: dict[date, int] = field(default_factory=dict)
 
 
 @dataclass(frozen=True, kw_only=True, slots=True)
 class Farmer:
-    """One farmer reached by this phone, with the plot the talk is about."""
+    """One farmer reached by this phone, with the plot the talk is about.
+
+    Attributes:
+        plot_id: the plot that weights and findings go to: of several the newest, see `service.use_cases.knowing`.
+        jobs: what can be reported as done, by rank.
+        answered_places: numbers of the farmer's last list whose jobs are answered already.
+    """
 
     id: int
     name: str
@@ -68,6 +72,7 @@ class Farmer:
     plants: int
     planted_on: date
     jobs: tuple[Job, ...] = ()
+    answered_places: frozenset[int] = frozenset()
     weights: Weights = field(default_factory=Weights)
 
 
@@ -80,14 +85,25 @@ class SavedKind(StrEnum):
 
 @dataclass(frozen=True, kw_only=True, slots=True)
 class Saved:
-    """The last thing this phone saved within a day, which UNDO takes back."""
+    """The last thing this phone saved within a day, which UNDO takes back.
+
+    Attributes:
+        id: of the weight or of the done report.
+        on: the day it was picked, or the job fell due.
+        grams: the weight.
+        in_question: whether that weight is outside all totals still.
+        replaced: grams of the weights it took the place of, which come back.
+        label: the job, or how many they are.
+    """
 
     kind: SavedKind
     id: int
     farmer_id: int
     on: date
     grams: int = 0
-    label: Phrase | None = None
+    in_question: bool = False
+    replaced: int = 0
+    label: Phrase = Phrase("jobs_count", {"n": 1})  # noqa: RUF009 - a frozen value
 
 
 @dataclass(frozen=True, kw_only=True, slots=True)

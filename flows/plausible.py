@@ -8,14 +8,17 @@ answers, from memory), with a peak of three or four times that.
 
 from dataclasses import dataclass
 from enum import StrEnum
+from typing import Final
 
 from flows.facts import Weights
 
-UNUSUAL_PER_PLANT = 60
-SLIP_PER_PLANT = 150
-OWN_FACTOR = 4
-# Less than one small berry; a weight so small is grams typed for kilos.
-SMALLEST = 10
+UNUSUAL_PER_PLANT: Final = 60
+SLIP_PER_PLANT: Final = 150
+OWN_FACTOR: Final = 4
+# A handful of berries: below it grams may have been typed for kilos.
+HANDFUL: Final = 100
+# Less than one small berry.
+SMALLEST: Final = 10
 
 
 class Doubt(StrEnum):
@@ -41,24 +44,26 @@ class Verdict:
     instead: tuple[int, ...] = ()
 
 
-def judge(grams: int, plants: int, weights: Weights) -> Verdict:
-    """Judge a weight of `grams` from `plants` plants that have borne `weights` so far."""
+def judge(grams: int, plants: int, weights: Weights, *, planted_ahead: bool = False) -> Verdict:
+    """Judge a weight of `grams` from `plants` plants that have borne `weights` so far.
+
+    `planted_ahead` says that the day of the picking lies before the planting date.
+    """
     if grams == 0:
         return Verdict(doubt=Doubt.ZERO)
     if grams > SLIP_PER_PLANT * plants:
-        slips = tuple(
-            smaller
-            for smaller in (grams // 10, grams // 100)
-            if SMALLEST <= smaller <= UNUSUAL_PER_PLANT * plants
-        )
+        slips = tuple(smaller for smaller in (grams // 10, grams // 100) if _fits(smaller, plants))
         return Verdict(doubt=Doubt.SLIP if slips else Doubt.UNUSUAL, instead=slips)
-    if grams > UNUSUAL_PER_PLANT * plants:
-        return Verdict(doubt=Doubt.UNUSUAL)
-    if grams < SMALLEST:
+    if grams < HANDFUL and _fits(grams * 1000, plants):
         return Verdict(doubt=Doubt.UNIT, instead=(grams * 1000,))
-    if (
-        weights.median is not None
-        and not weights.median <= grams * OWN_FACTOR <= weights.median * OWN_FACTOR**2
-    ):
-        return Verdict(doubt=Doubt.UNUSUAL)
-    return Verdict(doubt=Doubt.NONE)
+    odd = not _fits(grams, plants) or planted_ahead or _unlike_before(grams, weights.median)
+    return Verdict(doubt=Doubt.UNUSUAL if odd else Doubt.NONE)
+
+
+def _fits(grams: int, plants: int) -> bool:
+    """Return whether so many plants can bear that much in one picking."""
+    return SMALLEST <= grams <= UNUSUAL_PER_PLANT * plants
+
+
+def _unlike_before(grams: int, median: int | None) -> bool:
+    return median is not None and not median <= grams * OWN_FACTOR <= median * OWN_FACTOR**2

@@ -8,7 +8,7 @@ from dataclasses import dataclass, field
 from enum import StrEnum
 from typing import Final, TypeAlias
 
-Plain: TypeAlias = "str | int | bool | None | list[Plain] | dict[str, Plain]"
+Plain: TypeAlias = "str | int | bool | list[Plain] | dict[str, Plain] | None"
 
 
 class State(StrEnum):

@@ -73,43 +73,69 @@ COMMANDS: Final[dict[type[Input], Row]] = {
     Total: Row(general.total, _farmer),
 }
 
+
+def _joining(take: Callable[[Moment], Turn]) -> dict[type[Input], Row]:
+    """Return the rows of a question to somebody who joins: `take` looks for the answer in what was texted."""
+    return {
+        Number: Row(take),
+        Words: Row(take),
+        Yes: Row(joining.ask_again),
+        No: Row(joining.ask_again),
+        Undo: Row(joining.back),
+    }
+
+
+# A weight is in question.
+_DOUBT: Final[dict[type[Input], Row]] = {
+    Yes: Row(harvests.doubt_yes, _asked),
+    No: Row(harvests.doubt_no, _asked),
+    Number: Row(harvests.doubt_number, _asked),
+    Words: Row(harvests.doubt_number, _asked),
+}
+
 ANSWERS: Final[dict[State, dict[type[Input], Row]]] = {
     State.IDLE: {},
-    State.JOIN_LANGUAGE: {Number: Row(joining.take_language), Words: Row(joining.take_language)},
-    State.JOIN_NAME: {Words: Row(joining.take_name), Number: Row(joining.take_name)},
-    State.JOIN_PLANTS: {Number: Row(joining.take_plants), Words: Row(joining.take_plants)},
-    State.JOIN_DATE: {Words: Row(joining.take_date), Number: Row(joining.take_date)},
-    State.JOIN_WHICH_DATE: {Number: Row(joining.take_which_date), Words: Row(joining.take_which_date)},
-    State.JOIN_DISTRICT: {Number: Row(joining.take_district), Words: Row(joining.take_district)},
+    State.JOIN_LANGUAGE: _joining(joining.take_language),
+    State.JOIN_NAME: _joining(joining.take_name),
+    State.JOIN_PLANTS: _joining(joining.take_plants),
+    State.JOIN_DATE: _joining(joining.take_date),
+    State.JOIN_WHICH_DATE: _joining(joining.take_which_date),
+    State.JOIN_DISTRICT: _joining(joining.take_district),
     State.CONSENT: {
         Yes: Row(joining.agree, _asked),
         No: Row(joining.decline, _asked),
         Number: Row(joining.consent_by_number, _asked),
         Words: Row(joining.consent_unclear, _asked),
+        Undo: Row(joining.consent_unclear, _asked),
     },
     State.JOBS: {Number: Row(jobs.done_by_number, _asked)},
     State.SCOUT: {Number: Row(jobs.scout, _asked)},
-    State.FLOWERS_STAY: {Number: Row(jobs.flowers_stay, _asked), Yes: Row(jobs.flowers_understood, _asked)},
-    State.KILOS: {Number: Row(harvests.take_kilos, _asked), Words: Row(harvests.take_kilos, _asked)},
+    State.FLOWERS_STAY: {
+        Number: Row(jobs.flowers_stay, _asked),
+        Yes: Row(jobs.flowers_understood, _asked),
+        No: Row(general.ask_what, _asked),
+    },
+    State.KILOS: {kind: Row(harvests.take_kilos, _asked) for kind in (Number, Words, No)},
     State.BARE_WEIGHT: {
         Yes: Row(harvests.bare_weight_yes, _asked),
         No: Row(harvests.bare_weight_no, _asked),
         Number: Row(harvests.bare_weight_number, _asked),
+        Words: Row(harvests.bare_weight_number, _asked),
+        Undo: Row(harvests.bare_weight_no, _asked),
     },
-    State.UNUSUAL: {
-        Yes: Row(harvests.doubt_yes, _asked),
-        No: Row(harvests.doubt_no, _asked),
-        Number: Row(harvests.doubt_number, _asked),
+    State.UNUSUAL: _DOUBT,
+    State.ZERO: _DOUBT,
+    # Yes says nothing here: it would have to be a yes to one of two weights.
+    State.WHICH_KG: {**_DOUBT, Yes: Row(harvests.doubt_number, _asked)},
+    State.AGAIN: {
+        **{kind: Row(harvests.again, _asked) for kind in (Number, Words, Yes, No)},
+        Undo: Row(harvests.leave, _asked),
     },
-    State.ZERO: {
-        Yes: Row(harvests.doubt_yes, _asked),
-        No: Row(harvests.doubt_no, _asked),
-        Number: Row(harvests.doubt_number, _asked),
+    State.WHOM: {kind: Row(whom.take_whom) for kind in (Number, Words, Yes, No)},
+    State.STOP_OR_UNDO: {
+        **{kind: Row(general.stop_or_undo) for kind in (Number, Words, Yes, No)},
+        Undo: Row(general.undo_chosen),
     },
-    State.WHICH_KG: {Number: Row(harvests.doubt_number, _asked), No: Row(harvests.doubt_no, _asked)},
-    State.AGAIN: {Number: Row(harvests.again, _asked)},
-    State.WHOM: {Number: Row(whom.take_whom)},
-    State.STOP_OR_UNDO: {Number: Row(general.stop_or_undo)},
     State.QUESTION: {
         Words: Row(general.take_question),
         Number: Row(general.take_question),

@@ -78,6 +78,7 @@ _JOINING: Final[dict[str, Text]] = {
 _HARVESTS: Final[dict[str, Text]] = {
     "harvest_noted": Text(values="name kg date total date_first kg_last"),
     "harvest_noted_first": Text(values="name kg date"),
+    "harvest_noted_total": Text(values="name kg date total date_first"),
     "ask_kilos": Text(),
     "bare_weight": Text(values="kg"),
     "unusual_kg": Text(values="kg n"),

@@ -12,18 +12,20 @@ from typing import Protocol, TypeAlias
 from flows.alphabet import clip
 
 LONGEST_NAME = 12
+# Below a hundred grams the third decimal is what the farmer typed.
+HUNDRED = 100
 
 
 @dataclass(frozen=True, slots=True)
 class Grams:
-    """A weight, written in kilos with at most two decimals that matter."""
+    """A weight, written in kilos with at most two decimals that matter, three for a handful."""
 
     amount: int
 
     def __str__(self) -> str:
         """Return kilos: 12500 is "12.5"."""
         kilos = (Decimal(self.amount) / 1000).quantize(
-            Decimal("0.01") if self.amount >= 10 else Decimal("0.001")
+            Decimal("0.01") if self.amount >= HUNDRED else Decimal("0.001")
         )
         return f"{kilos:f}".rstrip("0").rstrip(".") if kilos else "0"
 

@@ -3,14 +3,17 @@
 from dataclasses import replace
 
 from flows.alphabet import clip
-from flows.effects import SaveQuestion, StopPhone, UndoDone, Urgency, VoidHarvest
+from flows.effects import StopPhone, UndoDone, Urgency, VoidHarvest
 from flows.facts import FarmerState, Saved, SavedKind
 from flows.inputs import Ask, Distress, Emergency, Words
-from flows.moves.turn import Moment, Turn, asked, missed, settled, unchanged
-from flows.states import IDLE, Conversation, State
-from flows.wording import Grams, Name, Phrase
+from flows.moves import joining
+from flows.moves.turn import Moment, Turn, asked, ended, missed, question_noted, settled, unchanged
+from flows.states import IDLE, JOINING, State
+from flows.wording import Grams, Name
 
 LONGEST_QUOTE = 20
+# What "take back" means while a weight is talked about that is not kept yet: that weight is let go.
+_LET_GO = {State.AGAIN: "harvest_left", State.BARE_WEIGHT: "harvest_dropped"}
 
 
 def stop(moment: Moment) -> Turn:
@@ -20,13 +23,23 @@ def stop(moment: Moment) -> Turn:
 
 def cancel(moment: Moment) -> Turn:
     """Ask once what "cancel" is to mean; what is pushed rests until it is answered."""
-    return asked(moment, "undo or stop is asked", State.STOP_OR_UNDO, moment.say("stop_or_undo"))
+    before = moment.conversation
+    under = before.text("under") if before.state is State.STOP_OR_UNDO else before.state
+    return asked(moment, "undo or stop is asked", State.STOP_OR_UNDO, moment.say("stop_or_undo"), under=under)
 
 
 def stop_or_undo(moment: Moment) -> Turn:
     """Take 1 undo or 2 stop."""
-    move = {1: undo, 2: stop}.get(moment.choice() or 0)
+    move = {1: undo_chosen, 2: stop}.get(moment.choice() or 0)
     return move(moment) if move else missed(moment, "neither 1 nor 2", moment.say("stop_or_undo"))
+
+
+def undo_chosen(moment: Moment) -> Turn:
+    """Take back what the farmer meant with "cancel"."""
+    kept = moment.conversation.text("under")
+    let_go = _LET_GO.get(State(kept)) if kept else None
+    here = ended(moment)
+    return settled(here, "the weight talked about is let go", here.say(let_go)) if let_go else undo(here)
 
 
 def undo(moment: Moment) -> Turn:
@@ -40,14 +53,17 @@ def undo(moment: Moment) -> Turn:
 
 def _undo_harvest(moment: Moment, saved: Saved) -> Turn:
     farmer = moment.facts.farmer(saved.farmer_id)
-    total = max((farmer.weights.total if farmer else 0) - saved.grams, 0)
-    say = moment.say("undone_harvest", kg=Grams(saved.grams), date=saved.on, total=Grams(total))
-    return settled(moment, "the last weight is taken back", VoidHarvest(id=saved.id), say)
+    counted = (farmer.weights.total if farmer else 0) - (0 if saved.in_question else saved.grams)
+    total = Grams(counted + saved.replaced)
+    say = moment.say("undone_harvest", kg=Grams(saved.grams), date=saved.on, total=total)
+    # The question about a weight ends with the weight.
+    about_it = moment.conversation.whole("harvest") == saved.id
+    here = ended(moment) if about_it else moment
+    return settled(here, "the last weight is taken back", VoidHarvest(id=saved.id), say)
 
 
 def _undo_job(moment: Moment, saved: Saved) -> Turn:
-    label = saved.label or Phrase("jobs_count", {"n": 1})
-    say = moment.say("undone_job", job=label)
+    say = moment.say("undone_job", job=saved.label)
     return settled(moment, "the last job is open again", UndoDone(id=saved.id), say)
 
 
@@ -77,7 +93,7 @@ def help_(moment: Moment) -> Turn:
 def ask(moment: Moment) -> Turn:
     """Put a question on the officer's list, or ask for it."""
     question = moment.expect(Ask).text
-    return keep_question(moment, question) if question else ask_what(moment)
+    return question_noted(moment, question) if question else ask_what(moment)
 
 
 def ask_what(moment: Moment) -> Turn:
@@ -87,21 +103,7 @@ def ask_what(moment: Moment) -> Turn:
 
 def take_question(moment: Moment) -> Turn:
     """Take the whole text as the question that was asked for."""
-    return keep_question(replace(moment, conversation=IDLE), moment.text)
-
-
-def keep_question(moment: Moment, question: str) -> Turn:
-    """Put a question on the officer's list and say so."""
-    facts = moment.facts
-    save = SaveQuestion(id=facts.new_id, code=facts.code, farmer_id=_speaker(moment), text=question)
-    return settled(moment, "a question for the officer", save, moment.say("question_noted", code=facts.code))
-
-
-def _speaker(moment: Moment) -> int | None:
-    if moment.farmer:
-        return moment.farmer.id
-    active = moment.facts.with_state(FarmerState.ACTIVE)
-    return active[0].id if len(active) == 1 else None
+    return question_noted(ended(moment), moment.text)
 
 
 def emergency(moment: Moment) -> Turn:
@@ -120,14 +122,7 @@ def _alarm(moment: Moment, text_id: str, text: str) -> Turn:
         say = moment.say(text_id, kind="emergency", number=number)
     else:
         say = moment.say(f"{text_id}_no_number", kind="emergency")
-    save = SaveQuestion(
-        id=moment.facts.new_id,
-        code=moment.facts.code,
-        farmer_id=_speaker(moment),
-        text=text,
-        urgency=Urgency.EMERGENCY,
-    )
-    return unchanged(moment, "words of an emergency", save, say)
+    return unchanged(moment, "words of an emergency", moment.note(text, Urgency.EMERGENCY), say)
 
 
 def words(moment: Moment) -> Turn:
@@ -135,7 +130,7 @@ def words(moment: Moment) -> Turn:
     said = moment.input
     if moment.facts.with_state(FarmerState.ACTIVE):
         if isinstance(said, Words) and said.question:
-            return keep_question(moment, said.text)
+            return question_noted(moment, said.text)
         return offer_menu(moment, "not understood")
     return no_active_farmer(moment)
 
@@ -154,9 +149,14 @@ def offer_menu(moment: Moment, why: str) -> Turn:
 
 def no_active_farmer(moment: Moment) -> Turn:
     """Answer a phone that speaks for nobody who has joined."""
-    facts = moment.facts
-    if facts.with_state(FarmerState.PENDING):
-        return missed(moment, "consent is still open", moment.say("consent_unclear"))
+    facts, state = moment.facts, moment.conversation.state
+    pending = facts.with_state(FarmerState.PENDING)
+    if state in JOINING:
+        return joining.ask_again(moment)
+    if state is State.CONSENT:
+        return joining.consent_unclear(moment)
+    if pending:
+        return joining.ask_consent_again(moment, pending[0])
     if facts.stopped or facts.with_state(FarmerState.STOPPED):
         return settled(moment, "the phone has stopped", moment.say("stopped_hint"))
     return asked(

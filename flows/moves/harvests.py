@@ -3,20 +3,25 @@
 from dataclasses import replace
 from datetime import date, timedelta
 from decimal import Decimal
+from typing import Final
 
-from flows.effects import CountHarvest, Effect, SaveHarvest, Say, VoidDay, VoidHarvest
+from flows.effects import CountHarvest, Effect, ReplaceDay, SaveHarvest, Say, VoidHarvest
+from flows.facts import Farmer
 from flows.inputs import Harvest, Number, Unit
 from flows.moves.general import offer_menu
-from flows.moves.turn import Moment, Turn, asked, missed, settled
+from flows.moves.turn import Moment, Turn, asked, ended, missed, settled
 from flows.plausible import Doubt, Verdict, judge
 from flows.states import Plain, State
 from flows.wording import Grams, Name
 
-OLDEST = timedelta(days=30)
+OLDEST: Final = timedelta(days=30)
 # A bare number up to here may as well be a job's number; without an open list it is not guessed at.
-LARGEST_PLACE = 9
-_GRAMS_IN = {Unit.GRAM: Decimal(1), Unit.KILO: Decimal(1000), None: Decimal(1000)}
-_HEAVIEST = Decimal(100_000_000)
+LARGEST_PLACE: Final = 9
+_GRAMS_IN: Final = {Unit.GRAM: Decimal(1), Unit.KILO: Decimal(1000), None: Decimal(1000)}
+# A hundred tonnes: beyond it the text holds no weight but a telephone number.
+_HEAVIEST: Final = 100_000_000
+# Questions that any weight answers, whatever day it is of.
+_WAITS_FOR_ANY: Final = frozenset({State.KILOS, State.BARE_WEIGHT})
 
 
 def harvest(moment: Moment) -> Turn:
@@ -28,15 +33,19 @@ def harvest(moment: Moment) -> Turn:
         return settled(moment, "the day is still ahead", moment.say("harvest_future"))
     if on < today - OLDEST:
         return settled(moment, "the day is too long ago", moment.say("harvest_old"))
-    if report.grams is None or report.extra:
+    if report.grams is None or report.extra or report.grams >= _HEAVIEST:
         return ask_kilos(moment, on)
-    return _take(moment, report.grams, on, _dropping_open_doubt(moment))
+    replaced = _open_doubt_of(moment, on)
+    answers = replaced or moment.conversation.state in _WAITS_FOR_ANY
+    return _take(ended(moment) if answers else moment, report.grams, on, replaced)
 
 
-def _dropping_open_doubt(moment: Moment) -> tuple[Effect, ...]:
-    """A weight texted while another is in question replaces it."""
-    doubtful = moment.conversation.whole("harvest")
-    return (VoidHarvest(id=doubtful),) if doubtful is not None else ()
+def _open_doubt_of(moment: Moment, on: date) -> tuple[Effect, ...]:
+    """Let go of a weight in question when the same day's weight is texted anew."""
+    talk = moment.conversation
+    doubtful = talk.whole("harvest")
+    same = talk.farmer_id == moment.someone().id and talk.text("on") == on.isoformat()
+    return (VoidHarvest(id=doubtful),) if doubtful is not None and same else ()
 
 
 def ask_kilos(moment: Moment, on: date | None = None, *before: Effect) -> Turn:
@@ -46,24 +55,24 @@ def ask_kilos(moment: Moment, on: date | None = None, *before: Effect) -> Turn:
 
 
 def take_kilos(moment: Moment) -> Turn:
-    """Take the answer to "how many kilos?"."""
-    grams = _grams(moment.input) if isinstance(moment.input, Number) else None
-    if grams is None and moment.reading.slots.number is not None:
-        grams = _grams(Number(value=moment.reading.slots.number))
+    """Take the answer to "how many kilos?": a number and no other words, which may count anything."""
+    grams = _likeliest(moment, moment.input) if isinstance(moment.input, Number) else None
     if grams is None:
         return missed(moment, "no weight found", moment.say("ask_kilos"))
-    return _take(moment, grams, _day(moment), ())
+    return _take(ended(moment), grams, _day(moment))
 
 
 def bare_number(moment: Moment) -> Turn:
     """Take a number that came without any word: a weight if it says so, else it is asked about."""
     number = moment.expect(Number)
-    grams = _grams(number)
     choice = moment.choice()
-    if grams is None or (choice is not None and choice <= LARGEST_PLACE):
+    if choice is not None and choice <= LARGEST_PLACE:
         return offer_menu(moment, "a number without a question")
+    grams = _likeliest(moment, number)
+    if grams is None:
+        return offer_menu(moment, "a number that can be no weight")
     if number.unit is not None:
-        return _take(moment, grams, moment.facts.on, ())
+        return _take(moment, grams, moment.facts.on)
     return asked(
         moment,
         "a number that may be a weight",
@@ -76,47 +85,42 @@ def bare_number(moment: Moment) -> Turn:
 
 def bare_weight_yes(moment: Moment) -> Turn:
     """The bare number was today's weight."""
-    return _take(moment, moment.conversation.whole("grams") or 0, _day(moment), ())
+    return _take(ended(moment), _pending(moment), _day(moment))
 
 
 def bare_weight_number(moment: Moment) -> Turn:
     """Take 1 for yes and 2 for no."""
     move = {1: bare_weight_yes, 2: bare_weight_no}.get(moment.choice() or 0)
-    kg = Grams(moment.conversation.whole("grams") or 0)
-    return move(moment) if move else missed(moment, "neither 1 nor 2", moment.say("bare_weight", kg=kg))
+    say = moment.say("bare_weight", kg=Grams(_pending(moment)))
+    return move(moment) if move else missed(moment, "neither 1 nor 2", say)
 
 
 def bare_weight_no(moment: Moment) -> Turn:
     """The bare number was something else."""
-    return settled(moment, "it was no weight", moment.say("harvest_dropped"))
+    return settled(ended(moment), "it was no weight", moment.say("harvest_dropped"))
 
 
-def _take(moment: Moment, grams: int, on: date, before: tuple[Effect, ...]) -> Turn:
+def _take(moment: Moment, grams: int, on: date, before: tuple[Effect, ...] = ()) -> Turn:
     """Keep a weight for a day: ask first where the day has one already or the weight may be a slip."""
-    farmer = moment.someone()
-    same_day = farmer.weights.by_day.get(on)
-    if same_day and grams:
-        return asked(
-            moment,
-            "the day has a weight already",
-            State.AGAIN,
-            *before,
-            moment.say(
-                "harvest_again",
-                kg_old=Grams(same_day),
-                kg=Grams(grams),
-                kg_sum=Grams(same_day + grams),
-                date=on,
-            ),
-            grams=grams,
-            on=on.isoformat(),
-        )
-    return _keep(moment, grams, on, before)
+    same_day = moment.someone().weights.by_day.get(on)
+    if same_day is None:
+        return _keep(moment, grams, on, before)
+    say = moment.say(
+        "harvest_again",
+        kg_old=Grams(same_day),
+        kg=Grams(grams),
+        kg_sum=Grams(same_day + grams),
+        date=on,
+    )
+    why = "the day has a weight already"
+    return asked(moment, why, State.AGAIN, *before, say, grams=grams, on=on.isoformat())
 
 
-def _keep(moment: Moment, grams: int, on: date, before: tuple[Effect, ...]) -> Turn:
+def _keep(
+    moment: Moment, grams: int, on: date, before: tuple[Effect, ...] = (), *, replaces: bool = False
+) -> Turn:
     farmer = moment.someone()
-    verdict = judge(grams, farmer.plants, farmer.weights)
+    verdict = judge(grams, farmer.plants, farmer.weights, planted_ahead=on < farmer.planted_on)
     save = SaveHarvest(
         id=moment.facts.new_id,
         farmer_id=farmer.id,
@@ -125,13 +129,17 @@ def _keep(moment: Moment, grams: int, on: date, before: tuple[Effect, ...]) -> T
         on=on,
         in_question=verdict.doubt is not Doubt.NONE,
     )
-    if verdict.doubt is Doubt.NONE:
-        return settled(moment, "the weight is kept", *before, save, _noted(moment, grams, on))
-    return _doubt(moment, save, verdict, before)
+    if verdict.doubt is not Doubt.NONE:
+        return _doubt(moment, save, verdict, before, replaces=replaces)
+    instead = (ReplaceDay(id=save.id),) if replaces else ()
+    say = _noted(moment, grams, on, replaces=replaces)
+    return settled(moment, "the weight is kept", *before, save, *instead, say)
 
 
-def _doubt(moment: Moment, save: SaveHarvest, verdict: Verdict, before: tuple[Effect, ...]) -> Turn:
-    """Keep the weight in question, outside all totals, and ask."""
+def _doubt(
+    moment: Moment, save: SaveHarvest, verdict: Verdict, before: tuple[Effect, ...], *, replaces: bool
+) -> Turn:
+    """Keep the weight in question, outside all totals, and ask; what it would replace still counts."""
     kg, plants = Grams(save.grams), moment.someone().plants
     choices: list[Plain] = [save.grams, *verdict.instead]
     others = [Grams(other) for other in verdict.instead]
@@ -155,6 +163,7 @@ def _doubt(moment: Moment, save: SaveHarvest, verdict: Verdict, before: tuple[Ef
         harvest=save.id,
         choices=choices,
         on=save.on.isoformat(),
+        replaces=replaces or None,
     )
 
 
@@ -165,8 +174,8 @@ def doubt_yes(moment: Moment) -> Turn:
 
 def doubt_no(moment: Moment) -> Turn:
     """The weight in question is wrong."""
-    doubtful = moment.conversation.whole("harvest") or 0
-    return settled(moment, "the weight was a slip", VoidHarvest(id=doubtful), moment.say("harvest_dropped"))
+    void = VoidHarvest(id=moment.conversation.whole("harvest") or 0)
+    return settled(ended(moment), "the weight was a slip", void, moment.say("harvest_dropped"))
 
 
 def doubt_number(moment: Moment) -> Turn:
@@ -175,58 +184,83 @@ def doubt_number(moment: Moment) -> Turn:
 
 
 def _settle(moment: Moment, choice: int) -> Turn:
-    choices = moment.conversation.data.get("choices")
+    talk = moment.conversation
+    choices = talk.data.get("choices")
     offered = [grams for grams in choices if isinstance(grams, int)] if isinstance(choices, list) else []
     if choice == len(offered) + 1:
         return doubt_no(moment)
     if not 1 <= choice <= len(offered):
         return missed(moment, "none of the weights offered", moment.say("harvest_choose"))
-    grams, on = offered[choice - 1], _day(moment)
-    count = CountHarvest(id=moment.conversation.whole("harvest") or 0, grams=grams)
-    say = _noted(moment, grams, on) if grams else moment.say("zero_noted", date=on)
-    return settled(moment, "the farmer chose the weight", count, say)
+    grams, on, doubtful = offered[choice - 1], _day(moment), talk.whole("harvest") or 0
+    replaces = bool(talk.data.get("replaces"))
+    instead = (ReplaceDay(id=doubtful),) if replaces else ()
+    say = _noted(moment, grams, on, replaces=replaces) if grams else moment.say("zero_noted", date=on)
+    count = CountHarvest(id=doubtful, grams=grams)
+    return settled(ended(moment), "the farmer chose the weight", count, *instead, say)
 
 
 def again(moment: Moment) -> Turn:
     """A day has two weights: 1 adds, 2 replaces, 3 leaves the first."""
-    move = {1: _add, 2: _replace, 3: _leave}.get(moment.choice() or 0)
+    move = {1: _add, 2: _replace, 3: leave}.get(moment.choice() or 0)
     return move(moment) if move else missed(moment, "none of the three ways", moment.say("choose_1_2_3"))
 
 
 def _add(moment: Moment) -> Turn:
-    return _keep(moment, moment.conversation.whole("grams") or 0, _day(moment), ())
+    grams = _pending(moment)
+    return _keep(ended(moment), grams, _day(moment)) if grams else leave(moment)
 
 
 def _replace(moment: Moment) -> Turn:
-    farmer, on = moment.someone(), _day(moment)
-    old = farmer.weights.by_day.get(on, 0)
-    weights = replace(farmer.weights, total=farmer.weights.total - old)
-    without = replace(moment, farmer=replace(farmer, weights=weights))
-    void = VoidDay(plot_id=farmer.plot_id, on=on)
-    return _keep(without, moment.conversation.whole("grams") or 0, on, (void,))
+    grams, on = _pending(moment), _day(moment)
+    if grams:
+        return _keep(ended(moment), grams, on, replaces=True)
+    # The farmer has just chosen nothing over something: that needs no second question.
+    farmer = moment.someone()
+    save = SaveHarvest(id=moment.facts.new_id, farmer_id=farmer.id, plot_id=farmer.plot_id, grams=0, on=on)
+    say = moment.say("zero_noted", date=on)
+    return settled(ended(moment), "nothing was picked after all", save, ReplaceDay(id=save.id), say)
 
 
-def _leave(moment: Moment) -> Turn:
-    return settled(moment, "the first weight stands", moment.say("harvest_left"))
+def leave(moment: Moment) -> Turn:
+    """The first weight of the day stands."""
+    return settled(ended(moment), "the first weight stands", moment.say("harvest_left"))
 
 
-def _noted(moment: Moment, grams: int, on: date) -> Say:
+def _noted(moment: Moment, grams: int, on: date, *, replaces: bool) -> Say:
     """Say what was kept and what it adds up to."""
     farmer = moment.someone()
-    weights = farmer.weights
-    total = Grams(weights.total + grams)
-    name = Name(farmer.name)
-    if weights.first_on is None or weights.last is None:
+    others = _without(farmer, on) if replaces else farmer
+    weights, name = others.weights, Name(farmer.name)
+    if weights.first_on is None:
         return moment.say("harvest_noted_first", name=name, kg=Grams(grams), date=on)
+    total, first = Grams(weights.total + grams), min(weights.first_on, on)
+    before = max((day for day in weights.by_day if day < on), default=None)
+    if before is None:
+        return moment.say(
+            "harvest_noted_total", name=name, kg=Grams(grams), date=on, total=total, date_first=first
+        )
     return moment.say(
         "harvest_noted",
         name=name,
         kg=Grams(grams),
         date=on,
         total=total,
-        date_first=min(weights.first_on, on),
-        kg_last=Grams(weights.last),
+        date_first=first,
+        kg_last=Grams(weights.by_day[before]),
     )
+
+
+def _without(farmer: Farmer, on: date) -> Farmer:
+    """Return the farmer as if nothing had been picked on a day."""
+    weights = farmer.weights
+    days = {day: grams for day, grams in weights.by_day.items() if day != on}
+    total = weights.total - weights.by_day.get(on, 0)
+    first = min(days, default=None) if weights.first_on == on else weights.first_on
+    return replace(farmer, weights=replace(weights, by_day=days, total=total, first_on=first))
+
+
+def _pending(moment: Moment) -> int:
+    return moment.conversation.whole("grams") or 0
 
 
 def _day(moment: Moment) -> date:
@@ -234,7 +268,13 @@ def _day(moment: Moment) -> date:
     return date.fromisoformat(kept) if kept else moment.facts.on
 
 
-def _grams(number: Number) -> int | None:
-    """Return whole grams, or None where the number can be no weight."""
-    grams = number.value * _GRAMS_IN[number.unit]
-    return int(grams.to_integral_value()) if 0 <= grams < _HEAVIEST else None
+def _likeliest(moment: Moment, number: Number) -> int | None:
+    """Return the number as grams, None where it can be no weight or two readings are as likely as each other."""
+    farmer = moment.someone()
+    values = [number.value] if number.other is None else [number.value, number.other]
+    readings = [int(value * _GRAMS_IN[number.unit]) for value in values if 0 <= value < _HEAVIEST // 1000]
+    if len(readings) > 1:
+        readings = [
+            grams for grams in readings if judge(grams, farmer.plants, farmer.weights).doubt is Doubt.NONE
+        ]
+    return readings[0] if len(readings) == 1 else None

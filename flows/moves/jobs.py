@@ -1,18 +1,19 @@
 """Jobs: the list, how one is done, what is done, and the two questions that a job can ask."""
 
-from dataclasses import replace
+from itertools import chain
+from typing import Final
 
 from flows.effects import Effect, Finding, ListJobs, SaveDone, SaveScout, Say
-from flows.facts import Job
+from flows.facts import Farmer, Job
 from flows.inputs import Done, Jobs
 from flows.moves.general import ask_what
 from flows.moves.harvests import ask_kilos, bare_number
-from flows.moves.turn import Moment, Turn, asked, missed, settled
-from flows.states import TASK_QUESTIONS, Conversation, State
+from flows.moves.turn import Moment, Turn, asked, ended, missed, settled
+from flows.states import TASK_QUESTIONS, State
 from flows.wording import Name, Numbered, Phrase
 
-MOST_LISTED = 9
-_FINDINGS = {
+MOST_LISTED: Final = 9
+_FINDINGS: Final = {
     1: Finding.MITES,
     2: Finding.SLUGS,
     3: Finding.GREY_MOULD,
@@ -27,10 +28,10 @@ def jobs(moment: Moment) -> Turn:
     farmer = moment.someone()
     if not farmer.jobs:
         return settled(moment, "no job is open", moment.say("jobs_none"))
-    placed = _placed(farmer.jobs)
+    placed = _placed(farmer)
     if wanted is not None and wanted in placed:
         job = placed[wanted]
-        say = Say(phrase=job.full, language=moment.language)
+        say = Say(phrase=_at(job.full, wanted), language=moment.language)
         state = TASK_QUESTIONS.get(job.task, State.JOBS)
         why = f"how job {wanted} is done"
         return asked(
@@ -45,15 +46,23 @@ def jobs(moment: Moment) -> Turn:
     )
 
 
-def _placed(open_jobs: tuple[Job, ...]) -> dict[int, Job]:
-    """Number the open jobs: a job keeps the number it was last shown with, the others follow after."""
-    placed = {job.place: job for job in open_jobs if job.place is not None}
-    following = max(placed, default=0) + 1
-    for job in open_jobs:
-        if job.place is None and following <= MOST_LISTED:
-            placed[following] = job
-            following += 1
-    return dict(sorted(placed.items()))
+def _placed(farmer: Farmer) -> dict[int, Job]:
+    """Number the open jobs: a job keeps the number it was last shown with, the others follow after.
+
+    A number whose job is done is given away again only when there is no other left.
+    """
+    placed = {job.place: job for job in farmer.jobs if job.place is not None}
+    last = max((*placed, *farmer.answered_places), default=0)
+    free = [number for number in range(1, last + 1) if number not in placed]
+    numbers = chain(range(last + 1, MOST_LISTED + 1), free)
+    waiting = (job for job in farmer.jobs if job.place is None)
+    return dict(sorted({**placed, **dict(zip(numbers, waiting, strict=False))}.items()))
+
+
+def _at(full: Phrase, place: int) -> Phrase:
+    """Return a job's whole text with the number it has in the list."""
+    values = dict(full.values)
+    return Phrase(full.text_id, values | {"task": place} if "task" in values else values)
 
 
 def _listed(moment: Moment, placed: dict[int, Job]) -> ListJobs:
@@ -78,10 +87,12 @@ def done_by_number(moment: Moment) -> Turn:
 
 def _done(moment: Moment, numbers: tuple[int, ...]) -> Turn:
     farmer = moment.someone()
-    placed = _placed(farmer.jobs)
+    placed = _placed(farmer)
     if not numbers and len(placed) == 1:
         numbers = tuple(placed)
-    finished = {number: placed[number] for number in dict.fromkeys(numbers) if number in placed}
+    finished = {number: placed[number] for number in numbers if number in placed}
+    if not finished and farmer.answered_places.intersection(numbers):
+        return settled(moment, "the job is done already", moment.say("done_already"))
     if not placed:
         return settled(moment, "no job is open", moment.say("done_none"))
     if not finished:
@@ -107,7 +118,7 @@ def _after_done(
         say = moment.say("done_noted_open", job=label, jobs=_numbered(rest))
         return asked(moment, "done; others are open", State.JOBS, *effects, say)
     say = moment.say("done_noted", name=name, job=label)
-    return Turn(conversation=Conversation(), effects=(*effects, say), why="done; nothing else is open")
+    return settled(ended(moment), "done; nothing else is open", *effects, say)
 
 
 def scout(moment: Moment) -> Turn:
@@ -125,27 +136,20 @@ def scout(moment: Moment) -> Turn:
     else:
         say = moment.say("scout_noted_trouble", what=Phrase(f"finding.{finding}"))
     rest = {job.place: job for job in farmer.jobs if job.place is not None and job.key != key}
-    closed = replace(moment, conversation=Conversation())
     if rest:
-        return asked(closed, "the look is kept; the list is open again", State.JOBS, *effects, say)
-    return settled(closed, "the look is kept", *effects, say)
+        return asked(moment, "the look is kept; the list is open again", State.JOBS, *effects, say)
+    return settled(ended(moment), "the look is kept", *effects, say)
 
 
 def flowers_understood(moment: Moment) -> Turn:
     """The farmer has understood that the flowers stay."""
     key = moment.conversation.text("job")
     save = (SaveDone(key=key, farmer_id=moment.someone().id, answer="understood"),) if key else ()
-    closed = replace(moment, conversation=Conversation())
-    return settled(closed, "understood", *save, moment.say("flowers_stay_noted"))
+    return settled(ended(moment), "understood", *save, moment.say("flowers_stay_noted"))
 
 
 def flowers_stay(moment: Moment) -> Turn:
     """Take 1 understood or 2 a question."""
     move = {1: flowers_understood, 2: ask_what}.get(moment.choice() or 0)
-    return (
-        move(moment)
-        if move
-        else missed(
-            moment, "neither 1 nor 2", moment.say("task.flowers_stay.text", name=Name(moment.someone().name))
-        )
-    )
+    again = moment.say("task.flowers_stay.text", name=Name(moment.someone().name))
+    return move(moment) if move else missed(moment, "neither 1 nor 2", again)

@@ -2,18 +2,24 @@
 
 from dataclasses import asdict, dataclass, replace
 from datetime import date, timedelta
+from typing import Final
 
-from flows.effects import AddFarmer, AskedConsent, Decline, Effect, GiveConsent, Say
+from flows.effects import AddFarmer, AskedConsent, Decline, Effect, Forget, GiveConsent, Say
 from flows.facts import Farmer, FarmerState
-from flows.inputs import Join, Number, Planted, Precision
-from flows.moves.turn import Moment, Turn, asked, missed, settled
-from flows.states import JOINING, Conversation, State
+from flows.inputs import Join, Planted, Precision
+from flows.moves.turn import Moment, Turn, asked, ended, missed, settled
+from flows.states import JOINING, State
 from flows.wording import FullDate, Name, Numbered, Phrase, Value
 
-MOST_PLANTS = 100_000
-LONGEST_NAME = 40
-OLDEST = timedelta(days=1095)
-FURTHEST_AHEAD = timedelta(days=183)
+MOST_PLANTS: Final = 100_000
+LONGEST_NAME: Final = 40
+MOST_NAME_WORDS: Final = 4
+OLDEST: Final = timedelta(days=1095)
+FURTHEST_AHEAD: Final = timedelta(days=183)
+# Answers to "1 English 2 Kiswahili", as farmers also write them.
+_LANGUAGES: Final = {"english": "en", "kiingereza": "en", "kiswahili": "sw", "swahili": "sw"}
+# In the order they are asked for.
+_SLOTS: Final = ("name", "plants", "planted", "district")
 
 
 @dataclass(frozen=True, kw_only=True, slots=True)
@@ -30,10 +36,11 @@ class Draft:
 
 def _draft(moment: Moment) -> Draft:
     talk = moment.conversation
+    language = moment.reading.language or moment.language
     if talk.state not in JOINING:
-        return Draft(language=moment.reading.language or moment.language)
+        return Draft(language=language)
     return Draft(
-        language=moment.reading.language or moment.language,
+        language=language,
         name=talk.text("name"),
         plants=talk.whole("plants"),
         planted=talk.text("planted"),
@@ -46,14 +53,32 @@ def join(moment: Moment) -> Turn:
     """Begin to join, or come back, with whatever the text already said."""
     request = moment.expect(Join)
     known = _known(moment, request.name)
-    if known and known.state is FarmerState.ACTIVE:
-        return settled(moment, "this phone's farmer has joined already", moment.say("already_joined"))
-    if known:
-        return _ask_consent_again(moment, known)
-    draft = _draft(moment)
+    # The one who joins is none of those the phone speaks for already.
+    newcomer = replace(moment, farmer=None)
+    if known is None:
+        return _begin(newcomer, _draft(moment), request)
+    says_more = any(slot is not None for slot in (request.plants, request.planted, request.district))
+    if known.state is FarmerState.PENDING and says_more:
+        # Nobody has said yes to what was noted first, so what is said now takes its place.
+        noted = Draft(
+            language=known.language,
+            name=known.name,
+            plants=known.plants,
+            planted=known.planted_on.isoformat(),
+        )
+        return _begin(newcomer, noted, request)
+    # What a joined farmer says anew may be another plot or a correction: only a person can tell.
+    to_officer = (moment.note(moment.text),) if says_more else ()
+    if known.state is FarmerState.ACTIVE:
+        say = moment.say("already_joined")
+        return settled(moment, "this phone's farmer has joined already", *to_officer, say)
+    return ask_consent_again(moment, known, *to_officer)
+
+
+def _begin(moment: Moment, draft: Draft, request: Join) -> Turn:
     if request.name is not None:
         draft = replace(draft, name=request.name)
-    if request.plants is not None:
+    if request.plants is not None and 1 <= request.plants <= MOST_PLANTS:
         draft = replace(draft, plants=request.plants)
     if request.district is not None:
         draft = replace(draft, district=request.district)
@@ -63,82 +88,113 @@ def join(moment: Moment) -> Turn:
 def _known(moment: Moment, name: str | None) -> Farmer | None:
     """Return the farmer meant by a JOIN with `name`, or without one the first this phone speaks for."""
     farmers = moment.facts.farmers
-    if name is None:
-        order = {FarmerState.STOPPED: 0, FarmerState.PENDING: 1, FarmerState.ACTIVE: 2}
-        return min(farmers, key=lambda farmer: order.get(farmer.state, 3), default=None)
-    return next((farmer for farmer in farmers if farmer.name.casefold() == name.casefold()), None)
+    if name is not None:
+        return next((farmer for farmer in farmers if farmer.name.casefold() == name.casefold()), None)
+    if moment.conversation.state in JOINING:
+        return None
+    order = {FarmerState.STOPPED: 0, FarmerState.PENDING: 1}
+    return min(farmers, key=lambda farmer: order.get(farmer.state, 2), default=None)
 
 
-def _ask_consent_again(moment: Moment, farmer: Farmer) -> Turn:
+def ask_consent_again(moment: Moment, farmer: Farmer, *before: Effect) -> Turn:
+    """Ask a farmer who stopped, or has not answered yet, whether texts may be sent."""
     here = replace(moment, farmer=farmer)
-    phrase = Phrase("welcome_back_consent", {"name": Name(farmer.name), "svc": moment.facts.service})
+    text_id = "welcome_consent" if farmer.state is FarmerState.PENDING else "welcome_back_consent"
+    phrase = Phrase(text_id, {"name": Name(farmer.name), "svc": moment.facts.service})
     return asked(
         here,
-        "a farmer known to this phone comes back",
+        "a farmer known to this phone is asked for consent",
         State.CONSENT,
+        *before,
         AskedConsent(farmer_id=farmer.id, phrase=phrase, language=here.language),
         Say(phrase=phrase, language=here.language),
+        language=here.language,
     )
 
 
 def take_language(moment: Moment) -> Turn:
-    """Take the answer to "1 English 2 Kiswahili"."""
-    language = {1: "en", 2: "sw"}.get(moment.choice() or 0) or moment.reading.language
-    if language is None:
-        return missed(moment, "no language chosen", moment.say("join_ask_language", svc=moment.facts.service))
-    return _next(moment, Draft(language=language))
+    """Take the answer to "1 English 2 Kiswahili", by number or by name."""
+    chosen = {1: "en", 2: "sw"}.get(moment.choice() or 0)
+    named = (_LANGUAGES[word] for word in moment.text.casefold().split() if word in _LANGUAGES)
+    language = chosen or next(named, None)
+    return _next(moment, Draft(language=language)) if language else ask_again(moment)
 
 
 def take_name(moment: Moment) -> Turn:
-    """Take a name: at least one letter, and short enough to be one."""
-    name = " ".join((moment.reading.slots.name or moment.text).split())
-    if not any(char.isalpha() for char in name) or len(name) > LONGEST_NAME:
-        return missed(moment, "no name found", moment.say("join_ask_name"))
-    return _next(moment, replace(_draft(moment), name=name))
+    """Take a name; a text that does not look like one is taken at its word when it is sent a second time."""
+    name = moment.reading.slots.name
+    if name is None and moment.conversation.misses and _can_be_a_name(moment.text):
+        name = moment.text
+    return _next(moment, _with(moment, name=name)) if name else ask_again(moment)
+
+
+def _can_be_a_name(text: str) -> bool:
+    short = len(text) <= LONGEST_NAME and len(text.split()) <= MOST_NAME_WORDS
+    return short and all(char.isalpha() or char in " '-." for char in text)
 
 
 def take_plants(moment: Moment) -> Turn:
     """Take the number of plants, a whole number of at least one."""
-    number = moment.reading.slots.number
-    if isinstance(moment.input, Number):
-        number = moment.input.value
-    if number is None or number != int(number) or not 1 <= number <= MOST_PLANTS:
-        return missed(moment, "no number of plants found", moment.say("join_plants_again"))
-    return _next(moment, replace(_draft(moment), plants=int(number)))
+    plants = moment.reading.slots.plants
+    if plants is None or not 1 <= plants <= MOST_PLANTS:
+        return ask_again(moment)
+    return _next(moment, _with(moment, plants=plants))
 
 
 def take_date(moment: Moment) -> Turn:
     """Take the planting date."""
     planted = moment.reading.slots.planted
-    if planted is None:
-        return missed(moment, "no planting date found", moment.say("join_date_again"))
-    return _with_date(moment, _draft(moment), planted)
+    return _with_date(moment, _with(moment), planted) if planted else ask_again(moment)
 
 
 def take_which_date(moment: Moment) -> Turn:
-    """Take the choice between two days that a date without a year may mean."""
-    talk = moment.conversation
-    days = {1: talk.text("date_1"), 2: talk.text("date_2")}
-    day = days.get(moment.choice() or 0)
-    if day is not None:
-        return _next(moment, replace(_draft(moment), planted=day))
-    if moment.reading.slots.planted is not None:
-        return take_date(moment)
-    dates = [FullDate(date.fromisoformat(iso)) for iso in days.values() if iso]
-    return missed(
-        moment, "neither date chosen", moment.say("join_which_date", date_1=dates[0], date_2=dates[1])
-    )
+    """Take the choice between two days that a date without a year may mean, or another date."""
+    day = _days(moment).get(moment.choice() or 0)
+    return _next(moment, _with(moment, planted=day.isoformat())) if day else take_date(moment)
 
 
 def take_district(moment: Moment) -> Turn:
     """Take a district by its number or its name."""
     names, choice = moment.facts.districts, moment.choice() or 0
     district = names[choice - 1] if 1 <= choice <= len(names) else moment.reading.slots.district
-    if district is None:
-        return missed(
-            moment, "no district found", moment.say("join_district_again", districts=_districts(moment))
-        )
-    return _next(moment, replace(_draft(moment), district=district))
+    return _next(moment, _with(moment, district=district)) if district else ask_again(moment)
+
+
+def back(moment: Moment) -> Turn:
+    """Take back the last thing a farmer who is joining has told, and ask for it again."""
+    draft = _draft(moment)
+    known = [slot for slot in _SLOTS if getattr(draft, slot) is not None]
+    forgotten = dict.fromkeys(known[-1:])
+    return _next(moment, Draft(**{**asdict(draft), **forgotten}))
+
+
+def ask_again(moment: Moment) -> Turn:
+    """Ask once more for what the open question asks for."""
+    dates = {f"date_{number}": FullDate(day) for number, day in _days(moment).items()}
+    questions: dict[State, tuple[str, dict[str, Value]]] = {
+        State.JOIN_LANGUAGE: ("join_ask_language", {"svc": moment.facts.service}),
+        State.JOIN_NAME: ("join_ask_name", {}),
+        State.JOIN_PLANTS: ("join_plants_again", {}),
+        State.JOIN_DATE: ("join_date_again", {}),
+        State.JOIN_WHICH_DATE: ("join_which_date", {**dates}),
+        State.JOIN_DISTRICT: ("join_district_again", {"districts": _districts(moment)}),
+    }
+    text_id, values = questions[moment.conversation.state]
+    again = Say(phrase=Phrase(text_id, values), language=moment.language)
+    return missed(moment, "no answer to what is asked", again)
+
+
+def _with(moment: Moment, **told: str | int | None) -> Draft:
+    """Return the draft with what was told, and with a district that was named along with it."""
+    draft = Draft(**{**asdict(_draft(moment)), **told})
+    return replace(draft, district=draft.district or moment.reading.slots.district)
+
+
+def _days(moment: Moment) -> dict[int, date]:
+    """Return the days offered in the question which of two was meant."""
+    talk = moment.conversation
+    offered = {number: talk.text(f"date_{number}") for number in (1, 2)}
+    return {number: date.fromisoformat(iso) for number, iso in offered.items() if iso}
 
 
 def _districts(moment: Moment) -> Numbered:
@@ -150,16 +206,16 @@ def _with_date(moment: Moment, draft: Draft, planted: Planted) -> Turn:
     today = moment.facts.on
     if planted.other is not None:
         first, second = sorted((planted.on, planted.other))
-        data = replace(draft, precision=planted.precision)
+        kept = replace(draft, precision=planted.precision, planted=None)
         say = _say(draft, "join_which_date", date_1=FullDate(first), date_2=FullDate(second))
         return asked(
-            moment,
+            ended(moment),
             "the date may mean two days",
             State.JOIN_WHICH_DATE,
             say,
             date_1=first.isoformat(),
             date_2=second.isoformat(),
-            **asdict(data),
+            **asdict(kept),
         )
     if planted.on < today - OLDEST:
         return _ask_date(moment, draft, "planted too long ago", "join_date_too_old", planted.on)
@@ -169,7 +225,8 @@ def _with_date(moment: Moment, draft: Draft, planted: Planted) -> Turn:
 
 
 def _ask_date(moment: Moment, draft: Draft, why: str, text_id: str, day: date) -> Turn:
-    return asked(moment, why, State.JOIN_DATE, _say(draft, text_id, date=FullDate(day)), **asdict(draft))
+    say, kept = _say(draft, text_id, date=FullDate(day)), replace(draft, planted=None)
+    return asked(moment, why, State.JOIN_DATE, say, **asdict(kept))
 
 
 def _say(draft: Draft, text_id: str, **values: Value) -> Say:
@@ -186,32 +243,37 @@ def _next(moment: Moment, draft: Draft) -> Turn:
     )
     for known, state, text_id, values in questions:
         if known is None:
-            return asked(
-                moment, "something is missing", state, _say(draft, text_id, **values), **asdict(draft)
-            )
+            say = _say(draft, text_id, **values)
+            return asked(moment, "something is missing", state, say, **asdict(draft))
     return _ask_consent(moment, draft)
 
 
 def _ask_consent(moment: Moment, draft: Draft) -> Turn:
-    if draft.name is None or draft.plants is None or draft.planted is None or draft.district is None:
-        raise LookupError("consent is asked for only when nothing is missing")
-    phrase = Phrase("welcome_consent", {"name": Name(draft.name), "svc": moment.facts.service})
+    # `_next` has seen to it that nothing is missing.
+    name, plants = draft.name or "", draft.plants or 0
+    planted, district = draft.planted or "", draft.district or ""
+    phrase = Phrase("welcome_consent", {"name": Name(name), "svc": moment.facts.service})
     farmer_id = moment.facts.new_id
-    planted = Planted(on=date.fromisoformat(draft.planted), precision=Precision(draft.precision))
+    before = tuple(
+        Forget(farmer_id=farmer.id)
+        for farmer in moment.facts.with_state(FarmerState.PENDING)
+        if farmer.name.casefold() == name.casefold()
+    )
     effects: tuple[Effect, ...] = (
+        *before,
         AddFarmer(
             id=farmer_id,
-            name=draft.name,
+            name=name,
             language=draft.language,
-            plants=draft.plants,
-            planted=planted,
-            district=draft.district,
+            plants=plants,
+            planted=Planted(on=date.fromisoformat(planted), precision=Precision(draft.precision)),
+            district=district,
         ),
         AskedConsent(farmer_id=farmer_id, phrase=phrase, language=draft.language),
         Say(phrase=phrase, language=draft.language),
     )
-    conversation = Conversation(state=State.CONSENT, farmer_id=farmer_id, data={"language": draft.language})
-    return Turn(conversation=conversation, effects=effects, why="all is known; consent is asked")
+    turn = asked(moment, "all is known; consent is asked", State.CONSENT, *effects, language=draft.language)
+    return replace(turn, conversation=replace(turn.conversation, farmer_id=farmer_id))
 
 
 def agree(moment: Moment) -> Turn:
@@ -219,19 +281,15 @@ def agree(moment: Moment) -> Turn:
     farmer = moment.someone()
     text_id = "joined_ahead" if farmer.planted_on > moment.facts.on else "joined"
     say = moment.say(text_id, name=Name(farmer.name), n=farmer.plants, date=FullDate(farmer.planted_on))
-    return Turn(
-        conversation=Conversation(), effects=(GiveConsent(farmer_id=farmer.id), say), why="consent is given"
-    )
+    return settled(ended(moment), "consent is given", GiveConsent(farmer_id=farmer.id), say)
 
 
 def decline(moment: Moment) -> Turn:
-    """The farmer says no to being texted."""
+    """The farmer says no to being texted; one who had joined before just stays stopped."""
     farmer = moment.someone()
-    return Turn(
-        conversation=Conversation(),
-        effects=(Decline(farmer_id=farmer.id), moment.say("declined")),
-        why="consent is refused",
-    )
+    text_id = "declined" if farmer.state is FarmerState.PENDING else "stopped"
+    say = moment.say(text_id)
+    return settled(ended(moment), "consent is refused", Decline(farmer_id=farmer.id), say)
 
 
 def consent_by_number(moment: Moment) -> Turn:

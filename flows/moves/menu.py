@@ -4,13 +4,12 @@ from dataclasses import replace
 
 from flows.inputs import Done
 from flows.moves import general, harvests, jobs
-from flows.moves.turn import Moment, Turn, missed
-from flows.states import IDLE
+from flows.moves.turn import Moment, Turn, ended, missed
 
 
 def choose(moment: Moment) -> Turn:
     """Take 1 a weight, 2 a job done, 3 a question, 4 help."""
-    closed = replace(moment, conversation=IDLE)
+    closed = ended(moment)
     moves = {
         1: lambda: harvests.ask_kilos(closed),
         2: lambda: jobs.done(replace(closed, reading=replace(closed.reading, input=Done()))),

@@ -1,12 +1,12 @@
-"""What a move is given and what it gives back, with the two ways a move often ends."""
+"""What a move is given and what it gives back, with the ways a move often ends."""
 
 from dataclasses import dataclass, replace
 from datetime import date
 from typing import TypeVar
 
-from flows.effects import Effect, Say, SaveQuestion, Urgency
-from flows.facts import Facts, Farmer
-from flows.inputs import Input, Number
+from flows.effects import Effect, SaveQuestion, Say, Urgency
+from flows.facts import Facts, Farmer, FarmerState
+from flows.inputs import Input, Number, Words
 from flows.reader import Reading
 from flows.states import IDLE, Conversation, Plain, State
 from flows.wording import Phrase, Value
@@ -15,8 +15,8 @@ MOST_MISSES = 3
 # Above this a number is no choice from any list.
 MOST_CHOICES = 1_000_000
 _Kind = TypeVar("_Kind", bound=Input)
-# Questions that stay open while a command is answered in between: the farmer still sees them as the last thing asked.
-_STAYS_OPEN = frozenset({State.JOBS, State.SCOUT, State.FLOWERS_STAY})
+# Offers that a command answers by itself: after it, nobody waits for one of their numbers any more.
+_OFFERS = frozenset({State.MENU, State.QUESTION})
 
 
 @dataclass(frozen=True, kw_only=True, slots=True)
@@ -52,10 +52,18 @@ class Moment:
             return chosen
         return self.facts.farmers[0].language if self.facts.farmers else self.facts.language
 
+    @property
+    def speaker(self) -> int | None:
+        """Return the id of the farmer a text comes from, None where it may be more than one."""
+        if self.farmer:
+            return self.farmer.id
+        active = self.facts.with_state(FarmerState.ACTIVE)
+        return active[0].id if len(active) == 1 else None
+
     def expect(self, kind: type[_Kind]) -> _Kind:
         """Return the input of a row that is looked up by `kind`."""
         if not isinstance(self.input, kind):
-            raise LookupError(f"a move for {kind.__name__} was given {type(self.input).__name__}")
+            raise TypeError(f"a move for {kind.__name__} was given {type(self.input).__name__}")
         return self.input
 
     def choice(self) -> int | None:
@@ -79,6 +87,13 @@ class Moment:
         """Return an answer in the language of this moment."""
         return Say(phrase=Phrase(text_id, values), language=self.language, kind=kind)
 
+    def note(self, text: str, urgency: Urgency = Urgency.ORDINARY) -> SaveQuestion:
+        """Return the effect that puts `text` on the officer's list."""
+        facts = self.facts
+        return SaveQuestion(
+            id=facts.new_id, code=facts.code, farmer_id=self.speaker, text=text, urgency=urgency
+        )
+
 
 @dataclass(frozen=True, kw_only=True, slots=True)
 class Again:
@@ -91,23 +106,37 @@ class Again:
 
 @dataclass(frozen=True, kw_only=True, slots=True)
 class Turn:
-    """What a move gives back: where the conversation stands now and what is to be done."""
+    """What a move gives back: where the conversation stands now and what is to be done.
+
+    Attributes:
+        conversation: the open question, or IDLE.
+        effects: what is to be done, in order.
+        why: why it came to this, for the record.
+        again: an earlier text to be read and answered now.
+        asks: whether the question has just been asked, so that the time to answer it begins anew.
+    """
 
     conversation: Conversation
     effects: tuple[Effect, ...]
     why: str
     again: Again | None = None
+    asks: bool = False
+
+
+def ended(moment: Moment) -> Moment:
+    """Return the moment with its open question answered: what follows no longer belongs to it."""
+    return replace(moment, conversation=IDLE)
 
 
 def settled(moment: Moment, why: str, *effects: Effect) -> Turn:
-    """End a move that asks nothing: a job list stays open, any other question is closed."""
+    """End a move that asks nothing: the question asked last stays open, only an offer has been answered by it."""
     conversation = moment.conversation
-    stays = conversation.state in _STAYS_OPEN
+    stays = conversation.state not in _OFFERS
     return Turn(conversation=replace(conversation, misses=0) if stays else IDLE, effects=effects, why=why)
 
 
 def unchanged(moment: Moment, why: str, *effects: Effect) -> Turn:
-    """End a move that leaves the open question open."""
+    """End a move that leaves everything about the open question as it is."""
     return Turn(conversation=moment.conversation, effects=effects, why=why)
 
 
@@ -116,29 +145,29 @@ def asked(moment: Moment, why: str, state: State, *effects: Effect, **data: Plai
     kept = {key: value for key, value in data.items() if value is not None}
     farmer_id = moment.farmer.id if moment.farmer else None
     conversation = Conversation(state=state, data=kept, farmer_id=farmer_id)
-    return Turn(conversation=conversation, effects=effects, why=why)
+    return Turn(conversation=conversation, effects=effects, why=why, asks=True)
 
 
 def missed(moment: Moment, why: str, again: Say) -> Turn:
     """Ask once more after an answer that could not be understood; the third time an officer is to look.
 
-    The question stays open, so that a fourth text may still answer it.
+    The question stays open, so that a fourth text may still answer it. A text that asks something itself is no
+    failed answer: it goes to the officer.
     """
+    if isinstance(moment.input, Words) and moment.input.question:
+        return question_noted(moment, moment.text)
     misses = moment.conversation.misses + 1
     conversation = replace(moment.conversation, misses=misses)
     if misses < MOST_MISSES:
-        return Turn(conversation=conversation, effects=(again,), why=f"{why}; asked again")
+        return Turn(conversation=conversation, effects=(again,), why=f"{why}; asked again", asks=True)
     return Turn(
         conversation=replace(conversation, misses=0),
-        effects=(
-            SaveQuestion(
-                id=moment.facts.new_id,
-                code=moment.facts.code,
-                farmer_id=moment.farmer.id if moment.farmer else None,
-                text=moment.text,
-                urgency=Urgency.NOT_UNDERSTOOD,
-            ),
-            moment.say("not_understood_officer"),
-        ),
+        effects=(moment.note(moment.text, Urgency.NOT_UNDERSTOOD), moment.say("not_understood_officer")),
         why=f"{why}; an officer is asked to look",
     )
+
+
+def question_noted(moment: Moment, question: str) -> Turn:
+    """Put a question on the officer's list and say so; what was asked of the farmer stays open."""
+    say = moment.say("question_noted", code=moment.facts.code)
+    return settled(moment, "a question for the officer", moment.note(question), say)

@@ -2,7 +2,7 @@
 
 from datetime import date
 
-from flows.facts import FarmerState
+from flows.facts import Farmer, FarmerState
 from flows.moves.turn import Again, Moment, Turn, missed
 from flows.states import Conversation, Plain, State
 from flows.wording import Name, Numbered
@@ -17,29 +17,41 @@ def for_whom(moment: Moment) -> Turn:
         "state": kept.state,
         "data": dict(kept.data),
     }
+    if kept.state is State.WHOM:
+        # Asked again under the same question: what that one came under still counts.
+        data |= {"state": kept.text("state"), "data": kept.data.get("data")}
     return Turn(
         conversation=Conversation(state=State.WHOM, data=data),
         effects=(moment.say("for_whom", people=_people(moment)),),
         why="for whom is asked",
+        asks=True,
     )
 
 
 def take_whom(moment: Moment) -> Turn:
-    """Take the farmer's number and have the kept text read again for them."""
-    farmers = moment.facts.with_state(FarmerState.ACTIVE)
-    choice, kept = moment.choice() or 0, moment.conversation
-    text, on = kept.text("text"), kept.text("on")
-    if not 1 <= choice <= len(farmers) or text is None or on is None:
+    """Take the farmer's number or name and have the kept text read again for them."""
+    kept, chosen = moment.conversation, _chosen(moment)
+    if chosen is None:
         return missed(moment, "none of the farmers", moment.say("for_whom_again", people=_people(moment)))
-    chosen = farmers[choice - 1]
     data = kept.data.get("data")
     before = Conversation(
         state=State(kept.text("state") or State.IDLE),
         data=data if isinstance(data, dict) else {},
         farmer_id=chosen.id,
     )
-    again = Again(text=text, on=date.fromisoformat(on), farmer_id=chosen.id)
-    return Turn(conversation=before, effects=(), why=f"it is for number {choice}", again=again)
+    on = date.fromisoformat(kept.text("on") or moment.facts.on.isoformat())
+    again = Again(text=kept.text("text") or "", on=on, farmer_id=chosen.id)
+    return Turn(conversation=before, effects=(), why="it is known for whom", again=again)
+
+
+def _chosen(moment: Moment) -> Farmer | None:
+    farmers = moment.facts.with_state(FarmerState.ACTIVE)
+    choice = moment.choice() or 0
+    if 1 <= choice <= len(farmers):
+        return farmers[choice - 1]
+    said = moment.text.casefold().split()
+    named = [farmer for farmer in farmers if farmer.name.casefold().split()[0] in said]
+    return named[0] if len(named) == 1 else None
 
 
 def _people(moment: Moment) -> Numbered:

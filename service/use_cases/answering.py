@@ -42,7 +42,7 @@ def answer(work: Work, tools: Tools, inbound: Inbound, now: datetime) -> Answere
     for effect in turn.effects:
         carry.carry_out(effect)
     lasts = PENDING_FOR if turn.conversation.state is State.CONSENT else OPEN_QUESTION
-    if turn.conversation != talk:
+    if turn.asks or turn.conversation != talk:
         work.talks.put(
             inbound.phone_id, turn.conversation, asked_by=f"inbound:{inbound.id}", expires_at=now + lasts
         )

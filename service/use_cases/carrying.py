@@ -7,12 +7,12 @@ from typing import Any, Final
 
 from flows import effects as fx
 from flows.facts import FarmerState
-from service.core.model import HarvestState, Inbound, ReminderState, parse_keys
+from service.core.kinds import KINDS
+from service.core.model import HarvestState, Inbound, PersonOnPhone, ReminderState, parse_keys
 from service.core.ports import Work
-from service.use_cases.planting import after_weight, default_days, plan_plot
+from service.use_cases.planting import after_void, after_weight, default_days, plan_plot, weekdays_of
 from service.use_cases.texts import new_text
 from service.use_cases.tools import Tools
-from service.core.kinds import KINDS
 
 PENDING_FOR: Final = timedelta(days=14)
 _LOOK_BACK: Final = timedelta(days=3)
@@ -72,6 +72,7 @@ def _add_farmer(carry: Carrying, effect: fx.AddFarmer) -> None:
         now=carry.now,
         pending_until=carry.now + PENDING_FOR,
     )
+    taken = _days_of_others(carry)
     role = "shared" if people.on_phone(carry.inbound.phone_id) else "own"
     people.link_phone(effect.id, carry.inbound.phone_id, role=role, preferred=True, now=carry.now)
     carry.work.plots.add(
@@ -83,8 +84,15 @@ def _add_farmer(carry: Carrying, effect: fx.AddFarmer) -> None:
         zone=district.zone,
         calendar_id=carry.tools.calendar.id,
         live=False,
-        **default_days(carry.on),
+        **default_days(carry.on, taken),
     )
+
+
+def _days_of_others(carry: Carrying) -> frozenset[int]:
+    """Return the weekdays on which texts go to the phone already: the cap is the phone's, not the farmer's."""
+    people = carry.work.people.on_phone(carry.inbound.phone_id)
+    plots = [plot for person in people for plot in carry.work.plots.of_farmer(person.id)]
+    return frozenset(day for plot in plots for day in (plot.text_day, *weekdays_of(plot.pick_days)))
 
 
 def _consent(
@@ -112,6 +120,8 @@ def _give_consent(carry: Carrying, effect: fx.GiveConsent) -> None:
     work = carry.work
     _consent(carry, effect.farmer_id, "yes")
     work.people.unstop(carry.inbound.phone_id)
+    # Whoever comes back from another phone wants the texts on that one.
+    work.people.prefer(effect.farmer_id, carry.inbound.phone_id)
     work.people.set_state(effect.farmer_id, FarmerState.ACTIVE)
     work.plots.set_live(effect.farmer_id, live=True)
     for plot in work.plots.of_farmer(effect.farmer_id):
@@ -122,7 +132,17 @@ def _give_consent(carry: Carrying, effect: fx.GiveConsent) -> None:
 
 def _decline(carry: Carrying, effect: fx.Decline) -> None:
     _consent(carry, effect.farmer_id, "no")
-    carry.work.people.forget(effect.farmer_id)
+    pending = (one.id for one in carry.work.people.on_phone(carry.inbound.phone_id) if _is_pending(one))
+    if effect.farmer_id in pending:
+        carry.work.people.forget(effect.farmer_id, but_inbound=carry.inbound.id)
+
+
+def _is_pending(person: PersonOnPhone) -> bool:
+    return person.state is FarmerState.PENDING
+
+
+def _forget(carry: Carrying, effect: fx.Forget) -> None:
+    carry.work.people.forget(effect.farmer_id, but_inbound=carry.inbound.id)
 
 
 def _save_harvest(carry: Carrying, effect: fx.SaveHarvest) -> None:
@@ -141,7 +161,7 @@ def _save_harvest(carry: Carrying, effect: fx.SaveHarvest) -> None:
 
 
 def _count_harvest(carry: Carrying, effect: fx.CountHarvest) -> None:
-    counted = carry.work.harvests.count(effect.id, effect.grams)
+    counted = carry.work.harvests.count(effect.id, effect.grams, carry.now)
     if counted:
         plot_id, on = counted
         _weight_counts(carry, plot_id, on)
@@ -159,11 +179,17 @@ def _weight_counts(carry: Carrying, plot_id: int, on: date) -> None:
 
 
 def _void_harvest(carry: Carrying, effect: fx.VoidHarvest) -> None:
-    carry.work.harvests.void(effect.id, carry.inbound.id)
+    plot_id, on = carry.work.harvests.void(effect.id, carry.inbound.id)
+    after_void(carry.work, plot_id)
+    picked = {weight.on for weight in carry.work.harvests.picked_since(plot_id, on - _LOOK_BACK)}
+    # A picking prompt that only this weight had answered waits for a weight again.
+    for key in carry.work.reminders.answered_with(plot_id, "picking", "weight", on - _LOOK_BACK, on):
+        if not any(key.due_on <= day <= key.due_on + _LOOK_BACK for day in picked):
+            carry.work.reminders.reopen(key)
 
 
-def _void_day(carry: Carrying, effect: fx.VoidDay) -> None:
-    carry.work.harvests.void_day(effect.plot_id, effect.on, carry.inbound.id)
+def _replace_day(carry: Carrying, effect: fx.ReplaceDay) -> None:
+    carry.work.harvests.replace_day(effect.id)
 
 
 def _list_jobs(carry: Carrying, effect: fx.ListJobs) -> None:
@@ -221,6 +247,10 @@ def _stop_phone(carry: Carrying, _effect: fx.StopPhone) -> None:
         if not person.preferred:
             continue
         _consent(carry, person.id, "stopped")
+        if _is_pending(person):
+            # Asked whether we may text, STOP is a no.
+            work.people.forget(person.id, but_inbound=carry.inbound.id)
+            continue
         work.people.set_state(person.id, FarmerState.STOPPED)
         work.plots.set_live(person.id, live=False)
         for plot in work.plots.of_farmer(person.id):
@@ -233,10 +263,11 @@ _CARRIERS: Final[dict[type[Any], Callable[[Carrying, Any], None]]] = {
     fx.AskedConsent: _asked_consent,
     fx.GiveConsent: _give_consent,
     fx.Decline: _decline,
+    fx.Forget: _forget,
     fx.SaveHarvest: _save_harvest,
     fx.CountHarvest: _count_harvest,
     fx.VoidHarvest: _void_harvest,
-    fx.VoidDay: _void_day,
+    fx.ReplaceDay: _replace_day,
     fx.ListJobs: _list_jobs,
     fx.SaveDone: _save_done,
     fx.UndoDone: _undo_done,

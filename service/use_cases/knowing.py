@@ -4,6 +4,7 @@ from datetime import date, datetime, timedelta
 from typing import Final
 
 from flows.facts import Facts, Farmer, Job, Saved, SavedKind
+from flows.wording import Phrase
 from service.agronomy.due import useful_until
 from service.core.model import PersonOnPhone, Plot, Reminder, ReminderState, keys_word
 from service.core.ports import Work
@@ -26,7 +27,7 @@ def gather(work: Work, tools: Tools, phone_id: int, on: date, now: datetime) -> 
         language=people[0].language if people else tools.programme.language,
         farmers=tuple(_farmer(work, tools, person, on) for person in people),
         stopped=work.people.has_stopped(phone_id),
-        saved=_saved(work, tools, phone_id, people, on, now),
+        saved=_saved(work, tools, phone_id, people, on=on, since=now - UNDO_WITHIN),
         emergency_number=tools.programme.emergency_number,
         new_id=tools.ids.row(),
         code=_free_code(work, tools),
@@ -41,7 +42,11 @@ def _free_code(work: Work, tools: Tools) -> str:
 
 
 def main_plot(plots: tuple[Plot, ...]) -> Plot:
-    """Return the plot a farmer's weights go to: the newest that is open."""
+    """Return the plot a farmer's weights and findings go to: the newest that is open.
+
+    A text names no plot yet, and the plants set last are those that will bear longest; weights of an older stand
+    beside it are counted with it until plots can be named.
+    """
     return max(plots, key=lambda plot: (plot.closed_on is None, plot.planted_on, plot.id))
 
 
@@ -56,6 +61,7 @@ def _farmer(work: Work, tools: Tools, person: PersonOnPhone, on: date) -> Farmer
         plants=plot.plants,
         planted_on=plot.planted_on,
         jobs=open_jobs(work, tools, person.id, person.name, on),
+        answered_places=work.reminders.answered_places(person.id),
         weights=work.harvests.weights(plot.id, on),
     )
 
@@ -99,26 +105,29 @@ def _job(tools: Tools, same: list[Reminder], name: str, on: date) -> Job:
 
 
 def _saved(
-    work: Work, tools: Tools, phone_id: int, people: tuple[PersonOnPhone, ...], on: date, now: datetime
+    work: Work, tools: Tools, phone_id: int, people: tuple[PersonOnPhone, ...], *, on: date, since: datetime
 ) -> Saved | None:
     """Return what UNDO would take back: the newer of the last weight and the last done report."""
-    since = now - UNDO_WITHIN
     owners = {plot.id: person.id for person in people for plot in work.plots.of_farmer(person.id)}
     found: list[tuple[datetime, Saved]] = []
     weight = work.harvests.last_saved(phone_id, since)
-    if weight and weight[1] in owners:
-        harvest_id, plot_id, day, grams, at = weight
-        saved = Saved(kind=SavedKind.HARVEST, id=harvest_id, farmer_id=owners[plot_id], on=day, grams=grams)
-        found.append((at, saved))
-    done = work.reminders.last_done(list(owners), since) if owners else None
-    if done:
-        report_id, reminder, at = done
+    if weight and weight.plot_id in owners:
         saved = Saved(
-            kind=SavedKind.JOB,
-            id=report_id,
-            farmer_id=owners[reminder.key.plot_id],
-            on=reminder.key.due_on,
-            label=label(tools, reminder, on),
+            kind=SavedKind.HARVEST,
+            id=weight.id,
+            farmer_id=owners[weight.plot_id],
+            on=weight.on,
+            grams=weight.grams,
+            in_question=weight.in_question,
+            replaced=weight.replaced,
         )
-        found.append((at, saved))
+        found.append((weight.at, saved))
+    done = work.reminders.last_done(phone_id, list(owners), since) if owners else None
+    if done:
+        key = done.first.key
+        name = label(tools, done.first, on) if done.tasks == 1 else Phrase("jobs_count", {"n": done.tasks})
+        saved = Saved(
+            kind=SavedKind.JOB, id=done.report_id, farmer_id=owners[key.plot_id], on=key.due_on, label=name
+        )
+        found.append((done.at, saved))
     return max(found, key=lambda pair: pair[0])[1] if found else None

@@ -28,9 +28,14 @@ def mask_of(weekdays: frozenset[int]) -> int:
     return sum(1 << day for day in weekdays)
 
 
-def default_days(joined_on: date) -> dict[str, int]:
-    """Return the weekday columns of a new plot: the text day is the weekday of joining, picking also 3 days later."""
-    text_day = joined_on.weekday()
+def default_days(joined_on: date, taken: frozenset[int] = frozenset()) -> dict[str, int]:
+    """Return the weekday columns of a new plot: the text day is the weekday of joining, picking also 3 days later.
+
+    Where texts go to the same phone on `taken` weekdays already, the first following day that is free is the text
+    day, best one whose second picking day is free too.
+    """
+    days = [(joined_on.weekday() + step) % WEEK for step in range(WEEK)]
+    text_day = min(days, key=lambda day: (day in taken, (day + DEFAULT_PICK_GAP) % WEEK in taken))
     return day_columns(text_day, frozenset({text_day, (text_day + DEFAULT_PICK_GAP) % WEEK}))
 
 
@@ -104,13 +109,20 @@ def after_weight(work: Work, tools: Tools, plot_id: int, on: date) -> None:
     plot = work.plots.get(plot_id)
     if plot is None:
         return
-    if (on - plot.planted_on).days < tools.calendar.picking_from and not plot.picking_early:
+    if 0 <= (on - plot.planted_on).days < tools.calendar.picking_from and not plot.picking_early:
         # The weekly jobs move to a picking day at once, or text day and picking days together would pass the cap.
         work.plots.set(plot_id, picking_early=True, text_day=plot.picking_text_day)
         plot = work.plots.get(plot_id) or plot
     once_a_week = 1 << plot.picking_text_day
     if plot.prompt_days != once_a_week and _is_steady(work, plot_id, on):
         work.plots.set(plot_id, prompt_days=once_a_week)
+
+
+def after_void(work: Work, plot_id: int) -> None:
+    """Let the prompts of a plot end that a weight began which was taken back; its text day stays where it is."""
+    plot = work.plots.get(plot_id)
+    if plot is not None and plot.picking_early and not work.harvests.picked_since(plot_id, plot.planted_on):
+        work.plots.set(plot_id, picking_early=False)
 
 
 def _is_steady(work: Work, plot_id: int, on: date) -> bool:

@@ -2,14 +2,13 @@
 
 from datetime import date, datetime, timedelta
 
-from sqlalchemy import Connection, and_, bindparam, func, insert, select, update
+from sqlalchemy import Connection, and_, bindparam, case, func, insert, select, update
 
 from flows.facts import Weights
-from service.core.model import HarvestState, Picked
+from service.core.model import HarvestState, Picked, SavedWeight
 from service.db.tables.plots import harvest
 
 YEAR = timedelta(days=365)
-RECENT = timedelta(days=31)
 FEWEST_FOR_MEDIAN = 5
 _MEDIAN_OF_LAST = 50
 
@@ -32,7 +31,7 @@ _LAST_SAVED = (
     .where(
         harvest.c.phone_id == bindparam("phone_id"),
         harvest.c.at >= bindparam("since"),
-        harvest.c.state == HarvestState.COUNTED,
+        harvest.c.state != HarvestState.VOIDED,
     )
     .order_by(harvest.c.at.desc(), harvest.c.id.desc())
     .limit(1)
@@ -52,13 +51,11 @@ class Harvests:
         latest = self._connection.execute(_LATEST, {"plot_id": plot_id}).all()
         by_day: dict[date, int] = {}
         for row in latest:
-            if row.picked_on >= on - RECENT:
-                by_day[row.picked_on] = by_day.get(row.picked_on, 0) + row.grams
+            by_day[row.picked_on] = by_day.get(row.picked_on, 0) + row.grams
         return Weights(
             total=sums.total,
             first_on=sums.first_on,
             last_year=sums.last_year,
-            last=latest[0].grams if latest else None,
             median=_median([row.grams for row in latest]),
             by_day=by_day,
         )
@@ -89,40 +86,74 @@ class Harvests:
             )
         )
 
-    def count(self, harvest_id: int, grams: int) -> tuple[int, date] | None:
+    def count(self, harvest_id: int, grams: int, at: datetime) -> tuple[int, date] | None:
         """Let a weight in question count with `grams`; return its plot and day, None if it was not in question."""
         changed = self._connection.execute(
             update(harvest)
             .where(harvest.c.id == harvest_id, harvest.c.state == HarvestState.IN_QUESTION)
-            .values(grams=grams, state=HarvestState.COUNTED)
+            .values(grams=grams, state=HarvestState.COUNTED, at=at)
             .returning(harvest.c.plot_id, harvest.c.picked_on)
         ).first()
         return (changed.plot_id, changed.picked_on) if changed else None
 
-    def void(self, harvest_id: int, inbound_id: int) -> None:
-        """Take a weight back; it stays on record."""
-        self._connection.execute(
+    def void(self, harvest_id: int, inbound_id: int) -> tuple[int, date]:
+        """Take a weight back and let those count again that it took the place of; return its plot and day."""
+        # A weight in question counted for nothing: marked with its own text, it never comes back with another.
+        marked = case((harvest.c.state == HarvestState.IN_QUESTION, harvest.c.inbound_id), else_=inbound_id)
+        gone = self._connection.execute(
             update(harvest)
             .where(harvest.c.id == harvest_id)
-            .values(state=HarvestState.VOIDED, voided_by=inbound_id)
-        )
-
-    def void_day(self, plot_id: int, on: date, inbound_id: int) -> None:
-        """Take back all weights of a plot's day."""
+            .values(state=HarvestState.VOIDED, voided_by=marked)
+            .returning(harvest.c.plot_id, harvest.c.picked_on, harvest.c.inbound_id)
+        ).one()
         self._connection.execute(
             update(harvest)
             .where(
-                harvest.c.plot_id == plot_id,
-                harvest.c.picked_on == on,
+                harvest.c.plot_id == gone.plot_id,
+                harvest.c.picked_on == gone.picked_on,
+                harvest.c.voided_by == gone.inbound_id,
+                harvest.c.id != harvest_id,
+            )
+            .values(state=HarvestState.COUNTED, voided_by=None)
+        )
+        return gone.plot_id, gone.picked_on
+
+    def replace_day(self, harvest_id: int) -> None:
+        """Let a weight take the place of all others of its day."""
+        kept = self._connection.execute(select(harvest).where(harvest.c.id == harvest_id)).one()
+        self._connection.execute(
+            update(harvest)
+            .where(
+                harvest.c.plot_id == kept.plot_id,
+                harvest.c.picked_on == kept.picked_on,
+                harvest.c.id != harvest_id,
                 harvest.c.state == HarvestState.COUNTED,
             )
-            .values(state=HarvestState.VOIDED, voided_by=inbound_id)
+            .values(state=HarvestState.VOIDED, voided_by=kept.inbound_id)
         )
 
-    def last_saved(self, phone_id: int, since: datetime) -> tuple[int, int, date, int, datetime] | None:
-        """Return (id, plot, day, grams, saved at) of the last weight a phone saved since then."""
+    def last_saved(self, phone_id: int, since: datetime) -> SavedWeight | None:
+        """Return the last weight a phone saved since then."""
         row = self._connection.execute(_LAST_SAVED, {"phone_id": phone_id, "since": since}).first()
-        return (row.id, row.plot_id, row.picked_on, row.grams, row.at) if row else None
+        if row is None:
+            return None
+        replaced = self._connection.execute(
+            select(func.coalesce(func.sum(harvest.c.grams), 0)).where(
+                harvest.c.plot_id == row.plot_id,
+                harvest.c.picked_on == row.picked_on,
+                harvest.c.voided_by == row.inbound_id,
+                harvest.c.id != row.id,
+            )
+        )
+        return SavedWeight(
+            id=row.id,
+            plot_id=row.plot_id,
+            on=row.picked_on,
+            grams=row.grams,
+            in_question=row.state == HarvestState.IN_QUESTION,
+            replaced=int(replaced.scalar_one()),
+            at=row.at,
+        )
 
     def picked_since(self, plot_id: int, since: date) -> tuple[Picked, ...]:
         """Return the weights that count of a plot since a day, "nothing ripe" included."""

@@ -2,13 +2,17 @@
 
 from datetime import date, datetime
 
-from sqlalchemy import Connection, bindparam, delete, insert, select, update
+from sqlalchemy import Connection, and_, bindparam, delete, insert, or_, select, update
 
 from flows.facts import FarmerState
+from service.core.kinds import MessageState
 from service.core.model import District, PersonOnPhone
 from service.core.phone import PhoneNumber
 from service.db.sealing import Seal
+from service.db.tables.outbox import message
 from service.db.tables.people import consent, district, farmer, farmer_phone, phone, stop_list
+from service.db.tables.plots import plot
+from service.db.tables.speech import inbound
 from service.db.upsert import insert_new
 
 _PHONE_BY_INDEX = select(phone.c.id).where(phone.c.number_index == bindparam("number_index"))
@@ -153,18 +157,56 @@ class People:
             )
         )
 
+    def prefer(self, farmer_id: int, phone_id: int) -> None:
+        """Let a farmer's texts go to one of their phones and to no other."""
+        self._connection.execute(
+            update(farmer_phone)
+            .where(farmer_phone.c.farmer_id == farmer_id)
+            .values(preferred=farmer_phone.c.phone_id == phone_id)
+        )
+
+    def silent_since(self, now: datetime) -> tuple[tuple[int, int], ...]:
+        """Return (farmer, phone) of those who were asked for consent and have let the time pass."""
+        rows = self._connection.execute(
+            select(farmer.c.id, farmer_phone.c.phone_id)
+            .join(farmer_phone, farmer_phone.c.farmer_id == farmer.c.id)
+            .where(farmer.c.state == FarmerState.PENDING, farmer.c.pending_until <= now)
+            .order_by(farmer.c.id)
+        )
+        return tuple((row.id, row.phone_id) for row in rows)
+
     def set_state(self, farmer_id: int, state: FarmerState) -> None:
         """Set where a farmer stands; only a pending one has a day until which it may stay so."""
         self._connection.execute(
             update(farmer).where(farmer.c.id == farmer_id).values(state=state, pending_until=None)
         )
 
-    def forget(self, farmer_id: int) -> None:
-        """Erase a farmer's name and unlink the phone; the consent row keeps that no was said."""
-        self._connection.execute(
-            update(farmer).where(farmer.c.id == farmer_id).values(name="", state=FarmerState.ERASED)
+    def forget(self, farmer_id: int, *, but_inbound: int | None) -> None:
+        """Erase a farmer who has not said yes: name, plots and what was texted; the consent rows stay as evidence.
+
+        The texts of a phone that speaks for nobody else all go; `but_inbound` is the text being answered.
+        """
+        phones = select(farmer_phone.c.phone_id).where(farmer_phone.c.farmer_id == farmer_id)
+        shared = select(farmer_phone.c.phone_id).where(
+            farmer_phone.c.phone_id.in_(phones), farmer_phone.c.farmer_id != farmer_id
         )
+        theirs = or_(inbound.c.farmer_id == farmer_id, inbound.c.phone_id.not_in(shared))
+        texts = select(inbound.c.id).where(
+            inbound.c.phone_id.in_(phones), theirs, inbound.c.id != (but_inbound or 0)
+        )
+        found = list(self._connection.execute(texts).scalars())
+        answers = and_(message.c.inbound_id.in_(found), message.c.state != MessageState.DUE)
+        self._connection.execute(update(message).where(answers).values(text=""))
+        self._connection.execute(
+            update(inbound).where(inbound.c.id.in_(found)).values(raw=b"", text="", read_json=None)
+        )
+        self._connection.execute(delete(plot).where(plot.c.farmer_id == farmer_id))
         self._connection.execute(delete(farmer_phone).where(farmer_phone.c.farmer_id == farmer_id))
+        self._connection.execute(
+            update(farmer)
+            .where(farmer.c.id == farmer_id)
+            .values(name="", state=FarmerState.ERASED, pending_until=None)
+        )
 
     def add_consent(
         self,
@@ -175,7 +217,7 @@ class People:
         answer: str,
         text_id: str | None,
         text_shown: str | None,
-        inbound_id: int,
+        inbound_id: int | None,
         at: datetime,
         on_day: date,
     ) -> None:

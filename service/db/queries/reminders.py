@@ -4,11 +4,12 @@ from collections.abc import Sequence
 from datetime import date, datetime
 from typing import Any
 
-from sqlalchemy import Connection, Row, and_, bindparam, insert, select, update
+from sqlalchemy import Connection, Row, and_, bindparam, case, delete, distinct, func, insert, select, update
 
-from service.core.model import Reminder, ReminderKey, ReminderState
+from service.core.model import Reminder, ReminderKey, ReminderState, SavedJobs
 from service.db.tables.meta import only
 from service.db.tables.plots import done_report, plot, reminder, scout_report
+from service.db.tables.speech import inbound
 
 _KEY = and_(
     reminder.c.due_on == bindparam("key_due_on"),
@@ -50,16 +51,34 @@ _OPEN = (
     )
     .order_by(reminder.c.due_on.desc())
 )
+_REOPEN = (
+    update(reminder)
+    .where(_KEY)
+    .values(
+        # A job that was done before it was texted waits for its text again.
+        state=case((reminder.c.message_id.is_(None), ReminderState.DUE), else_=ReminderState.TEXTED),
+        answer=None,
+        answered_at=None,
+    )
+)
+_same_text = done_report.alias()
+_TASKS_IN_TEXT = (
+    select(func.count(distinct(_same_text.c.task)))
+    .where(_same_text.c.inbound_id == done_report.c.inbound_id, _same_text.c.voided_by.is_(None))
+    .scalar_subquery()
+)
 _LAST_DONE = (
     select(
         done_report.c.id.label("report_id"),
         done_report.c.at,
+        _TASKS_IN_TEXT.label("tasks"),
         reminder,
         plot.c.planted_on,
         plot.c.mulch_kind,
         plot.c.elevation_m,
     )
     .join(plot, plot.c.id == done_report.c.plot_id)
+    .join(inbound, inbound.c.id == done_report.c.inbound_id)
     .join(
         reminder,
         and_(
@@ -71,6 +90,7 @@ _LAST_DONE = (
     )
     .where(
         done_report.c.plot_id.in_(bindparam("plot_ids", expanding=True)),
+        inbound.c.phone_id == bindparam("phone_id"),
         done_report.c.at >= bindparam("since"),
         done_report.c.voided_by.is_(None),
     )
@@ -102,11 +122,12 @@ class Reminders:
         return tuple(_reminder(row) for row in self._connection.execute(_OPEN, values))
 
     def place(self, farmer_id: int, places: Sequence[tuple[ReminderKey, int]]) -> None:
-        """Give reminders their number in the farmer's list; numbers given before lapse."""
+        """Give reminders their number in the farmer's list; whatever had one of these numbers before loses it."""
         plots = select(plot.c.id).where(plot.c.farmer_id == farmer_id)
+        numbers = {place for _, place in places}
         self._connection.execute(
             update(reminder)
-            .where(reminder.c.plot_id.in_(plots), reminder.c.place.is_not(None))
+            .where(reminder.c.plot_id.in_(plots), reminder.c.place.in_(numbers))
             .values(place=None)
         )
         if places:
@@ -118,31 +139,59 @@ class Reminders:
         """Keep that a reminder was answered, and with what."""
         self._connection.execute(_ANSWER, {**key_values(key), "new_answer": answer, "new_answered_at": at})
 
+    def answered_places(self, farmer_id: int) -> frozenset[int]:
+        """Return the numbers of a farmer's list whose jobs are answered."""
+        places = select(reminder.c.place).where(
+            reminder.c.plot_id.in_(select(plot.c.id).where(plot.c.farmer_id == farmer_id)),
+            reminder.c.place.is_not(None),
+            reminder.c.state == ReminderState.ANSWERED,
+        )
+        return frozenset(self._connection.execute(places).scalars())
+
+    def answered_with(
+        self, plot_id: int, task: str, answer: str, since: date, until: date
+    ) -> tuple[ReminderKey, ...]:
+        """Return the reminders of one task, due from `since` to `until`, that were answered with `answer`."""
+        rows = self._connection.execute(
+            select(reminder).where(
+                reminder.c.plot_id == plot_id,
+                reminder.c.task == task,
+                reminder.c.answer == answer,
+                reminder.c.due_on >= since,
+                reminder.c.due_on <= until,
+            )
+        )
+        return tuple(_key(row) for row in rows)
+
+    def reopen(self, key: ReminderKey) -> None:
+        """Let a reminder be open again as if it had not been answered."""
+        self._connection.execute(_REOPEN, key_values(key))
+
     def add_done(self, **values: Any) -> None:
         """Keep a done report."""
         self._connection.execute(insert(done_report).values(**values))
 
-    def last_done(self, plot_ids: Sequence[int], since: datetime) -> tuple[int, Reminder, datetime] | None:
-        """Return (report, reminder, when) of the last done report of these plots since then."""
-        values = {"plot_ids": list(plot_ids), "since": since}
+    def last_done(self, phone_id: int, plot_ids: Sequence[int], since: datetime) -> SavedJobs | None:
+        """Return what a phone reported as done last, since then, of these plots."""
+        values = {"phone_id": phone_id, "plot_ids": list(plot_ids), "since": since}
         row = self._connection.execute(_LAST_DONE, values).first()
-        return (row.report_id, _reminder(row), row.at) if row else None
+        if row is None:
+            return None
+        return SavedJobs(report_id=row.report_id, first=_reminder(row), tasks=row.tasks, at=row.at)
 
     def undo_done(self, report_id: int, inbound_id: int) -> None:
-        """Take a done report back; its job is open again."""
-        report = self._connection.execute(
+        """Take back all that was reported in the same text; its jobs are open again, what was seen is forgotten."""
+        text_id = select(done_report.c.inbound_id).where(done_report.c.id == report_id)
+        said_in = self._connection.execute(text_id).scalar_one()
+        reports = self._connection.execute(
             update(done_report)
-            .where(done_report.c.id == report_id)
+            .where(done_report.c.inbound_id == said_in)
             .values(voided_by=inbound_id)
             .returning(done_report)
-        ).one()
-        key = ReminderKey(
-            due_on=report.due_on, task=report.task, plot_id=report.plot_id, revision=report.revision
-        )
-        self._connection.execute(
-            update(reminder).where(_KEY).values(state=ReminderState.TEXTED, answer=None, answered_at=None),
-            key_values(key),
-        )
+        ).all()
+        for report in reports:
+            self.reopen(_key(report))
+        self._connection.execute(delete(scout_report).where(scout_report.c.inbound_id == said_in))
 
     def end_waiting(self, plot_id: int, state: ReminderState, why: str) -> None:
         """End the reminders of a plot that have not been texted."""
@@ -157,9 +206,13 @@ class Reminders:
         self._connection.execute(insert(scout_report).values(**values))
 
 
+def _key(row: Row[Any]) -> ReminderKey:
+    return ReminderKey(due_on=row.due_on, task=row.task, plot_id=row.plot_id, revision=row.revision)
+
+
 def _reminder(row: Row[Any]) -> Reminder:
     return Reminder(
-        key=ReminderKey(due_on=row.due_on, task=row.task, plot_id=row.plot_id, revision=row.revision),
+        key=_key(row),
         ordinal=row.ordinal,
         state=ReminderState(row.state),
         place=row.place,

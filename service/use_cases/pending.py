@@ -1,0 +1,30 @@
+"""Those who were asked whether they may be texted and never answered: their silence is a no."""
+
+from datetime import datetime
+from zoneinfo import ZoneInfo
+
+from service.core.ports import Work
+from service.use_cases.tools import Tools
+
+
+def forget_silent(work: Work, tools: Tools, now: datetime) -> int:
+    """Erase what those told who have let the time to say yes pass, and commit; return how many they were.
+
+    The consent rows stay as evidence that they were asked and did not answer.
+    """
+    silent = work.people.silent_since(now)
+    for farmer_id, phone_id in silent:
+        work.people.add_consent(
+            id=tools.ids.row(),
+            phone_id=phone_id,
+            farmer_id=farmer_id,
+            answer="silent",
+            text_id=None,
+            text_shown=None,
+            inbound_id=None,
+            at=now,
+            on_day=now.astimezone(ZoneInfo(tools.programme.zone)).date(),
+        )
+        work.people.forget(farmer_id, but_inbound=None)
+    work.commit()
+    return len(silent)
