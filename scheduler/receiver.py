@@ -29,22 +29,44 @@ class Receiver:
         self._tools = tools
         self._gateway = gateway
         self._clock = clock
+        self._caught_up = False
         self._stop = threading.Event()
         self._lock = threading.Lock()
+
+    @property
+    def caught_up(self) -> bool:
+        """Whether all that waited at the gateway had been taken in when it was last asked."""
+        return self._caught_up
 
     def run(self) -> None:
         """Take in until told to stop."""
         while not self._stop.is_set():
-            try:
-                busy = self.take_in() + self.answer_all()
-            except GatewayError as error:
-                logger().warning("gateway_away", detail=str(error))
-                busy = 0
-            except Exception:  # noqa: BLE001 - one bad moment of the database must not end all receiving
-                logger().exception("receiver_stumbled")
-                busy = 0
-            if not busy:
+            if not self._take_turn():
                 self._stop.wait(IDLE_SECONDS)
+
+    def _take_turn(self) -> int:
+        """Take in and answer; return how much there was to do. No trouble ends the receiver."""
+        taken = 0
+        try:
+            taken = self.take_in()
+        except GatewayError as error:
+            logger().warning("gateway_away", detail=str(error))
+        except Exception:  # noqa: BLE001 - one bad moment of the database must not end all receiving
+            logger().exception("receiver_stumbled")
+        try:
+            # What is stored is answered, whether the gateway can be reached or not.
+            return taken + self.answer_all()
+        except Exception:  # noqa: BLE001 - as above
+            logger().exception("receiver_stumbled")
+            return 0
+
+    def catch_up(self) -> None:
+        """Take in all that has waited at the gateway, as far as it can be reached."""
+        try:
+            while self.take_in():
+                pass
+        except GatewayError as error:
+            logger().warning("gateway_away", detail=str(error))
 
     def stop(self) -> None:
         """Have `run` end."""
@@ -52,8 +74,10 @@ class Receiver:
 
     def take_in(self) -> int:
         """Store what waits at the gateway and acknowledge it once it is committed; return how many events."""
+        self._caught_up = False
         events = self._gateway.events(AT_ONCE)
         if not events:
+            self._caught_up = True
             return 0
         with self._database.work() as work:
             self._store(work, events)

@@ -7,7 +7,7 @@ import signal
 import threading
 from collections.abc import Iterator
 from contextlib import contextmanager
-from datetime import timedelta
+from datetime import datetime, timedelta
 from types import FrameType
 from typing import Final
 
@@ -52,11 +52,17 @@ class Worker:
             now = house.service_clock.now()
             made = plan_due(house.database, house.calendar, now)
             texts = merge_due(house.database, house.tools, now)
-            with house.database.work() as work:
-                again = settle_doubts(work, now)
+            again = self._settle_doubts(now)
             self._show_alive()
         if made or texts or again:
             logger().info("tick", reminders=made, texts=texts, sent_again=again)
+
+    def _settle_doubts(self, now: datetime) -> int:
+        if not self.receiver.caught_up:
+            # The receipt that would settle a doubt may still wait at the gateway.
+            return 0
+        with self._house.database.work() as work:
+            return settle_doubts(work, now)
 
     def _show_alive(self) -> None:
         with self._house.database.work() as work:
@@ -124,6 +130,7 @@ class Worker:
         parts = (self.sender, self.receiver)
         threads = [threading.Thread(target=part.run, name=type(part).__name__) for part in parts]
         ticks = Ticks(self._tick_on)
+        self.receiver.catch_up()
         self._tick_on()
         ticks.start()
         for thread in threads:
