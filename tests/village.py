@@ -12,6 +12,7 @@ from sqlalchemy import text
 
 from flows.catalogue import load_catalogue
 from flows.reader import load_packs
+from flows.states import IDLE, Conversation
 from flows.wording import Wording
 from scheduler.merge import merge_due
 from scheduler.receiver import Receiver
@@ -19,6 +20,8 @@ from scheduler.sender import Sender
 from scheduler.sweep import plan_due
 from service.agronomy.calendar import load_calendar
 from service.clock import HandClock
+from service.core.gateway import InboundText
+from service.core.phone import read_number
 from service.db.migrate import migrate
 from service.db.sealing import Seal
 from service.db.work import Database
@@ -27,6 +30,8 @@ from service.gateways.simulator_faults import NO_FAULTS, Faults
 from service.gateways.simulator_network import SimulatedNetwork
 from service.gateways.simulator_texts import HandsetText
 from service.ids import CountingIds
+from service.use_cases.pending import forget_silent
+from service.use_cases.receiving import store
 from service.use_cases.sending import settle_doubts
 from service.use_cases.tools import Programme, Tools
 
@@ -89,6 +94,37 @@ class Village:
                 self.clock.set(wanted)
                 self.work_through()
 
+    def deliver(self, phone: "Phone", words: str, ref: str) -> bool:
+        """Hand over a text as a gateway does that has given it `ref`; return whether the service took it as new."""
+        now = self.clock.now()
+        event = InboundText(
+            event_id=ref,
+            message_ref=ref,
+            source=phone.number,
+            destination=SERVICE_NUMBER,
+            text=words,
+            received_at=now,
+        )
+        with self.database.work() as work:
+            taken = store(work, self.tools, event, now, now)
+            work.commit()
+        return taken
+
+    def forget_silent(self) -> int:
+        """Let the service give up waiting for those who never answered."""
+        with self.database.work() as work:
+            return forget_silent(work, self.tools, self.clock.now())
+
+    def link(self, name: str, phone: "Phone", *, preferred: bool = False) -> None:
+        """Let another phone speak for a farmer, as an officer would see to it."""
+        farmer_id = self.row("SELECT id FROM farmer WHERE name = :name", name=name)["id"]
+        with self.database.work() as work:
+            now = self.clock.now()
+            phone_id = work.people.phone_for(read_number(phone.number, "TZ"), now)
+            assert isinstance(farmer_id, int)
+            work.people.link_phone(farmer_id, phone_id, role="own", preferred=preferred, now=now)
+            work.commit()
+
     def rows(self, statement: str, **values: object) -> list[dict[str, object]]:
         """Look into the database, for what no screen shows."""
         with self.database.engine.connect() as connection:
@@ -129,7 +165,16 @@ class Phone:
         """The words of the newest text."""
         return self.texts[-1]
 
-    def joins(self, *, name: str = "Neema", plants: int = 400, days_ago: int = 60, language: str = "en") -> str:
+    @property
+    def talk(self) -> Conversation:
+        """What is open on this phone."""
+        with self.village.database.look() as work:
+            phone_id = work.people.find_phone(read_number(self.number, "TZ"))
+            return work.talks.open_on(phone_id, self.village.clock.now()) if phone_id else IDLE
+
+    def joins(
+        self, *, name: str = "Neema", plants: int = 400, days_ago: int = 60, language: str = "en"
+    ) -> str:
         """Join with everything in one text, and say yes."""
         planted = self.village.today - timedelta(days=days_ago)
         word, yes = {"en": ("JOIN", "YES"), "sw": ("JIUNGE", "NDIYO")}[language]

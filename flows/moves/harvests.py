@@ -272,7 +272,7 @@ def _likeliest(moment: Moment, number: Number) -> int | None:
     """Return the number as grams, None where it can be no weight or two readings are as likely as each other."""
     farmer = moment.someone()
     values = [number.value] if number.other is None else [number.value, number.other]
-    readings = [int(value * _GRAMS_IN[number.unit]) for value in values if 0 <= value < _HEAVIEST // 1000]
+    readings = [int(value * _GRAMS_IN[number.unit]) for value in values if value < _HEAVIEST // 1000]
     if len(readings) > 1:
         readings = [
             grams for grams in readings if judge(grams, farmer.plants, farmer.weights).doubt is Doubt.NONE
