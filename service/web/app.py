@@ -1,0 +1,54 @@
+"""Builds the web application; nothing is opened or read before this is called."""
+
+from pathlib import Path
+from typing import Final
+
+from flask import Flask
+from jinja2 import StrictUndefined
+
+from service.web import words
+from service.web.assets import asset_pages, read_assets
+from service.web.clock.views import pages as clock_pages
+from service.web.farmers.views import pages as farmer_pages
+from service.web.faults import install_faults
+from service.web.guard import install_guard
+from service.web.headers import install_headers
+from service.web.health.views import pages as health_pages
+from service.web.house import House, keep_house
+from service.web.permissions import check_permissions
+from service.web.practice.views import pages as practice_pages
+from service.web.sessions import form_token, the_session
+from service.web.signin.views import pages as signin_pages
+
+_HERE: Final = Path(__file__).parent
+# The longest form is one text of a practice phone.
+_LONGEST_FORM: Final = 16 * 1024
+
+
+def create_app(house: House) -> Flask:
+    """Return the pages of `house` as a WSGI application.
+
+    Raises:
+        NoPermission: a route does not say whom it is for.
+    """
+    app = Flask("service.web", static_folder=None, template_folder=str(_HERE))
+    app.config["MAX_CONTENT_LENGTH"] = _LONGEST_FORM
+    app.jinja_env.undefined = StrictUndefined
+    app.jinja_env.trim_blocks = app.jinja_env.lstrip_blocks = True
+    keep_house(app.extensions, house)
+    assets = read_assets()
+    app.jinja_env.globals.update(
+        programme=house.settings.programme,
+        demo=house.settings.demo,
+        assets={name: f"/static/{name}?v={asset.version}" for name, asset in assets.items()},
+        form_token=form_token,
+        the_session=the_session,
+    )
+    app.jinja_env.filters.update(words.FILTERS)
+    install_guard(app)
+    install_headers(app)
+    install_faults(app)
+    for pages in (signin_pages, farmer_pages, practice_pages, clock_pages, health_pages, asset_pages(assets)):
+        app.register_blueprint(pages)
+    check_permissions(app)
+    return app

@@ -1,0 +1,97 @@
+"""What happens before every page: who may see it, and whether a form really comes from here."""
+
+import ipaddress
+from typing import Final
+from urllib.parse import urlsplit
+
+from flask import Flask, abort, current_app, redirect, request, url_for
+from werkzeug.wrappers import Response
+
+from service.web.house import the_house
+from service.web.permissions import Permission, permission_of
+from service.web.sessions import (
+    FORM_FIELD,
+    form_token_matches,
+    is_fragment,
+    load_session,
+    see_session,
+    the_session,
+)
+
+_SAFE: Final = frozenset({"GET", "HEAD", "OPTIONS"})
+# Probes come from balancers that speak plain http; they carry no secret.
+_PLAIN_ALLOWED: Final = frozenset({"health"})
+_NOT_PLAIN: Final = "Open these pages with https. Without it they are only shown on the machine they run on."
+_NOT_FROM_HERE: Final = (
+    "That form was not sent from a page of this service. Open the page again and send it from there."
+)
+_STALE_FORM: Final = "That form is from an earlier sign-in. Open the page again and send it once more."
+
+
+def install_guard(app: Flask) -> None:
+    """Check every request of `app`, in this order."""
+    app.before_request(_refuse_plain_http)
+    app.before_request(_load)
+    app.before_request(_refuse_foreign_forms)
+    app.before_request(_check_permission)
+
+
+def _refuse_plain_http() -> None:
+    if request.is_secure or request.blueprint in _PLAIN_ALLOWED or _is_loopback(_host()):
+        return
+    abort(403, _NOT_PLAIN)
+
+
+def _load() -> None:
+    if request.endpoint is not None and request.blueprint not in _PLAIN_ALLOWED:
+        load_session(the_house())
+
+
+def _refuse_foreign_forms() -> None:
+    if request.method not in _SAFE and not _sent_from_here():
+        abort(403, _NOT_FROM_HERE)
+
+
+def _check_permission() -> Response | None:
+    """Let officers in; send everybody else to the sign-in page."""
+    if request.endpoint is None or permission_of(current_app, request.endpoint) is Permission.ALL:
+        return None
+    session = the_session()
+    if session is None:
+        if is_fragment() or request.method not in _SAFE:
+            abort(401)
+        return redirect(url_for("signin.ask", to=_path()), code=303)
+    if request.method not in _SAFE and not form_token_matches(session, request.form.get(FORM_FIELD, "")):
+        abort(403, _STALE_FORM)
+    see_session(the_house(), session)
+    return None
+
+
+def _sent_from_here() -> bool:
+    """Return whether the browser says that this request comes from one of our own pages.
+
+    Every browser sends Origin with a form (Fetch standard, "append a request Origin header"); one that
+    withholds it, saying "null", may still vouch with Sec-Fetch-Site (W3C Fetch Metadata).
+    """
+    origin = request.headers.get("Origin", "null")
+    if origin != "null":
+        return origin == f"{request.scheme}://{request.host}"
+    return request.headers.get("Sec-Fetch-Site") == "same-origin"
+
+
+def _host() -> str:
+    return urlsplit(f"//{request.host}").hostname or ""
+
+
+def _is_loopback(host: str) -> bool:
+    if host == "localhost":
+        return True
+    try:
+        return ipaddress.ip_address(host).is_loopback
+    except ValueError:
+        # A name: it could be made to point here from anywhere (DNS rebinding), so it is not trusted.
+        return False
+
+
+def _path() -> str:
+    return request.full_path.removesuffix("?")

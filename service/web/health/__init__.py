@@ -1,0 +1,1 @@
+"""Whether this process is up, and whether the service is ready."""

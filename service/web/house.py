@@ -1,0 +1,123 @@
+"""What the pages need of the running service, and how a view reaches it."""
+
+from collections.abc import Mapping, Sequence
+from contextlib import AbstractContextManager
+from typing import Final, Protocol, cast
+
+from flask import current_app
+
+from service.agronomy.calendar import Calendar
+from service.bootstrap import PracticePhone
+from service.clock import Clock
+from service.db.queries.console import Console
+from service.db.queries.staff import Staff
+from service.gateways.simulator_texts import PracticeNetwork
+from service.ids import Ids
+from service.settings import Settings
+
+_KEY: Final = "trussline_house"
+
+
+class Work(Protocol):
+    """A unit of work, as far as the pages need it."""
+
+    @property
+    def console(self) -> Console:
+        """What the pages show."""
+        ...
+
+    @property
+    def staff(self) -> Staff:
+        """Officers, sessions and settings."""
+        ...
+
+    def commit(self) -> None:
+        """Keep what was done."""
+        ...
+
+
+class Database(Protocol):
+    """Opens units of work."""
+
+    def work(self) -> AbstractContextManager[Work]:
+        """Open one that may write."""
+        ...
+
+    def look(self) -> AbstractContextManager[Work]:
+        """Open one that only reads."""
+        ...
+
+
+class Renders(Protocol):
+    """The catalogue, as far as the pages need it."""
+
+    def render(self, text_id: str, language: str, values: Mapping[str, str | int]) -> str:
+        """Return a text.
+
+        Raises:
+            LookupError: there is no such text.
+        """
+        ...
+
+
+class House(Protocol):
+    """The running service, as far as the pages need it."""
+
+    @property
+    def settings(self) -> Settings:
+        """All settings."""
+        ...
+
+    @property
+    def database(self) -> Database:
+        """The database."""
+        ...
+
+    @property
+    def real_clock(self) -> Clock:
+        """Real time: sessions and signatures live in it."""
+        ...
+
+    @property
+    def service_clock(self) -> Clock:
+        """Service time: the farmers' calendar lives in it; in a demo it can be moved."""
+        ...
+
+    @property
+    def ids(self) -> Ids:
+        """Fresh row ids."""
+        ...
+
+    @property
+    def calendar(self) -> Calendar:
+        """The crop calendar."""
+        ...
+
+    @property
+    def catalogue(self) -> Renders:
+        """All texts."""
+        ...
+
+    @property
+    def network(self) -> PracticeNetwork:
+        """The phones' side of the simulated network."""
+        ...
+
+    @property
+    def schema_head(self) -> str:
+        """The name of the newest migration this version knows."""
+        ...
+
+    def practice_phones(self) -> Sequence[PracticePhone]:
+        """Return the phones of the demo by slot; none outside a demo."""
+        ...
+
+
+def keep_house(extensions: dict[str, object], house: House) -> None:
+    """Let the views of an app find `house`."""
+    extensions[_KEY] = house
+
+
+def the_house() -> House:
+    """Return the service that the page being made belongs to."""
+    return cast("House", current_app.extensions[_KEY])

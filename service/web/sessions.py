@@ -1,0 +1,121 @@
+"""The signed-in officer's session: its cookie, and the token that every form must bring back."""
+
+import base64
+import binascii
+import hashlib
+import hmac
+from typing import Final, cast
+
+from flask import Response, g, request
+
+from service import ids
+from service.use_cases import officers
+from service.use_cases.officers import LONGEST, Session
+from service.web.house import House, the_house
+
+FORM_FIELD: Final = "token"
+_MASK_BYTES: Final = 32
+
+
+def cookie_name() -> str:
+    """Return the cookie's name; the prefix binds it to this host and to https (RFC 6265bis 4.1.3.2).
+
+    Plain http is served on loopback only, where the prefix cannot be had.
+    """
+    return "__Host-trussline" if request.is_secure else "trussline"
+
+
+def cookie_token() -> str | None:
+    """Return the session token that the browser brought along."""
+    return request.cookies.get(cookie_name())
+
+
+def load_session(house: House) -> None:
+    """Find the session of this request."""
+    token, now = cookie_token(), house.real_clock.now()
+    g.session = None
+    if token is None:
+        return
+    with house.database.look() as work:
+        g.session = officers.find_session(work.staff, token, now)
+
+
+def see_session(house: House, session: Session) -> None:
+    """Keep the session from falling idle.
+
+    This is the only thing a GET ever writes: at most every five minutes, and not for the parts of a page that
+    fetch themselves, or a forgotten practice phone would keep its officer signed in all day.
+    """
+    now = house.real_clock.now()
+    if not session.wants_refresh(now) or is_fragment():
+        return
+    with house.database.work() as work:
+        officers.see_session(work, session, now)
+
+
+def is_fragment() -> bool:
+    """Return whether the page's script asks for a part of a page."""
+    return request.headers.get("X-Part") == "live"
+
+
+def the_session() -> Session | None:
+    """Return the session of this request; None when nobody is signed in."""
+    return cast("Session | None", g.get("session"))
+
+
+def set_cookie(response: Response, token: str) -> None:
+    """Give the browser its token; scripts never see it."""
+    response.set_cookie(
+        cookie_name(),
+        token,
+        max_age=LONGEST,
+        path="/",
+        secure=request.is_secure,
+        httponly=True,
+        samesite="Lax",
+    )
+
+
+def drop_cookie(response: Response) -> None:
+    """Take the token from the browser again."""
+    response.delete_cookie(cookie_name(), path="/", secure=request.is_secure, httponly=True, samesite="Lax")
+
+
+def form_token() -> str:
+    """Return the session's form token under a fresh mask.
+
+    Masked, it looks different on every page, so that the length of a compressed page tells nothing about it.
+    """
+    session = the_session()
+    if session is None:
+        return ""
+    mask = ids.key()
+    return base64.urlsafe_b64encode(mask + _xor(mask, _secret(session))).decode()
+
+
+def form_token_matches(session: Session, given: str) -> bool:
+    """Return whether a form brought the session's token back."""
+    try:
+        raw = base64.urlsafe_b64decode(given.encode())
+    except (binascii.Error, ValueError):
+        return False
+    if len(raw) != 2 * _MASK_BYTES:
+        return False
+    return hmac.compare_digest(_xor(raw[:_MASK_BYTES], raw[_MASK_BYTES:]), _secret(session))
+
+
+def _secret(session: Session) -> bytes:
+    return hashlib.sha256(session.csrf.encode()).digest()
+
+
+def _xor(left: bytes, right: bytes) -> bytes:
+    return bytes(one ^ other for one, other in zip(left, right, strict=True))
+
+
+def sign_out() -> None:
+    """End the session of this request."""
+    session = the_session()
+    if session is None:
+        return
+    with the_house().database.work() as work:
+        officers.sign_out(work, session)

@@ -1,0 +1,70 @@
+// The one script: keeps live parts fresh, and lets the practice phone's keys type. The pages work without it.
+"use strict";
+
+const EVERY_MS = 1000;
+const SAME_KEY_MS = 900;
+
+function keepFresh(part) {
+  let last = null;
+  let busy = false;
+
+  async function fetchPart() {
+    if (busy || document.hidden) return;
+    busy = true;
+    try {
+      const answer = await fetch(part.dataset.live, { headers: { "X-Part": "live" } });
+      if (answer.status === 401) {
+        location.reload();
+      } else if (answer.ok) {
+        const text = await answer.text();
+        if (text !== last) part.innerHTML = text;
+        last = text;
+      }
+    } catch {
+      // The service is restarting, or the line is down: the next second tries again.
+    } finally {
+      busy = false;
+    }
+  }
+
+  setInterval(fetchPart, EVERY_MS);
+  document.addEventListener("visibilitychange", fetchPart);
+}
+
+// One key gives its letters in turn while it is pressed again soon enough, as on a feature phone.
+function letKeysType(field) {
+  let key = null;
+  let turn = 0;
+  let pressedAt = 0;
+
+  function press(pressed, now) {
+    const letters = pressed.dataset.key;
+    const again = pressed === key && now - pressedAt < SAME_KEY_MS && letters.length > 1;
+    turn = again ? (turn + 1) % letters.length : 0;
+    const kept = again ? field.value.slice(0, -1) : field.value;
+    if (kept.length < field.maxLength) field.value = kept + letters[turn];
+    key = pressed;
+    pressedAt = now;
+  }
+
+  for (const pressed of document.querySelectorAll("[data-key]")) {
+    pressed.addEventListener("click", (event) => press(pressed, event.timeStamp));
+  }
+  for (const wipe of document.querySelectorAll("[data-wipe]")) {
+    wipe.addEventListener("click", () => {
+      field.value = field.value.slice(0, -1);
+      key = null;
+    });
+  }
+  // Enter sends, as one expects of a text; Shift and Enter begins a new line.
+  field.addEventListener("keydown", (event) => {
+    if (event.key === "Enter" && !event.shiftKey && !event.isComposing) {
+      event.preventDefault();
+      field.form.requestSubmit();
+    }
+  });
+}
+
+document.documentElement.classList.add("scripted");
+document.querySelectorAll("[data-live]").forEach(keepFresh);
+document.querySelectorAll("[data-typed]").forEach(letKeysType);

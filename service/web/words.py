@@ -1,0 +1,165 @@
+"""How values are written on the pages: days, hours, weights, masked numbers, and states in plain words."""
+
+from collections.abc import Callable
+from datetime import date, datetime, timedelta
+from decimal import ROUND_HALF_UP, Decimal
+from typing import Final
+from zoneinfo import ZoneInfo
+
+from babel.dates import format_date
+
+from flows.effects import Urgency
+from flows.facts import FarmerState
+from service.core.kinds import MessageState
+from service.core.model import HarvestState, InboundState, ReminderState
+
+_LOCALE: Final = "en"
+_HUNDREDTH: Final = Decimal("0.01")
+_PER_KILO: Final = 1000
+
+FARMER_STATES: Final[dict[str, str]] = {
+    FarmerState.PENDING: "has not said yes yet",
+    FarmerState.ACTIVE: "is texted",
+    FarmerState.STOPPED: "has stopped all texts",
+}
+MESSAGE_STATES: Final[dict[str, str]] = {
+    MessageState.DUE: "waits to be sent",
+    MessageState.SUBMITTING: "is being sent",
+    MessageState.IN_DOUBT: "sent or not, nobody knows yet",
+    MessageState.ACCEPTED: "taken by the network",
+    MessageState.ENROUTE: "on its way",
+    MessageState.DELIVERED: "delivered",
+    MessageState.UNKNOWN: "sent, no more is known",
+    MessageState.UNDELIVERABLE: "could not be delivered",
+    MessageState.REJECTED: "refused by the network",
+    MessageState.DELETED: "deleted by the network",
+    MessageState.EXPIRED: "too late: the phone was not reached in time",
+    MessageState.EXPIRED_UNSENT: "too late: never sent",
+    MessageState.FAILED: "failed: never sent",
+    MessageState.CANCELLED: "called off",
+    MessageState.DROPPED: "dropped",
+}
+KINDS: Final[dict[str, str]] = {
+    "reply": "answer",
+    "reminder": "reminder",
+    "flowers_stay": "reminder outside the cap",
+    "emergency": "emergency answer",
+}
+REMINDER_STATES: Final[dict[str, str]] = {
+    ReminderState.DUE: "waits for its text",
+    ReminderState.TEXTED: "texted",
+    ReminderState.ANSWERED: "answered",
+    ReminderState.DROPPED: "not texted",
+    ReminderState.CANCELLED: "called off",
+}
+INBOUND_STATES: Final[dict[str, str]] = {
+    InboundState.STORED: "stored, not read yet",
+    InboundState.READ: "read",
+    InboundState.CORRUPT: "could not be read",
+}
+WEIGHT_STATES: Final[dict[str, str]] = {
+    HarvestState.COUNTED: "counts",
+    HarvestState.IN_QUESTION: "in question",
+    HarvestState.VOIDED: "taken back",
+}
+URGENCIES: Final[dict[str, str]] = {
+    Urgency.EMERGENCY: "emergency",
+    Urgency.ORDINARY: "question",
+    Urgency.NOT_UNDERSTOOD: "not understood",
+}
+LANGUAGES: Final = {"en": "English", "sw": "Swahili"}
+PRECISIONS: Final = {"exact": "", "month": "that month", "about": "about"}
+MULCHES: Final = {"straw": "dry grass or straw", "plastic": "plastic", "none": "none"}
+
+
+def long_day(day: date) -> str:
+    """Return a day as a heading has it: Wednesday 25 November 2026."""
+    return format_date(day, "EEEE d MMMM y", locale=_LOCALE)
+
+
+def full_day(day: date) -> str:
+    """Return a day with its year: 27 April 2026."""
+    return format_date(day, "d MMMM y", locale=_LOCALE)
+
+
+def short_day(day: date, today: date) -> str:
+    """Return a day near today without its year, one in another year with it: Wed 25 Nov."""
+    return format_date(day, "EEE d MMM" if day.year == today.year else "d MMM y", locale=_LOCALE)
+
+
+def weekday(number: int) -> str:
+    """Return the name of a weekday; 0 is Monday."""
+    # 1 January 2024 was a Monday.
+    return format_date(date(2024, 1, 1) + timedelta(days=number), "EEEE", locale=_LOCALE)
+
+
+def weekdays(mask: int) -> str:
+    """Return the names of a set of weekdays; bit 0 is Monday."""
+    names = [weekday(number) for number in range(7) if mask >> number & 1]
+    return " and ".join(filter(None, (", ".join(names[:-1]), *names[-1:]))) or "none"
+
+
+def hour(instant: datetime, zone: str) -> str:
+    """Return the local time of day of an instant: 06:41."""
+    return f"{instant.astimezone(ZoneInfo(zone)):%H:%M}"
+
+
+def local(instant: datetime, zone: str) -> date:
+    """Return the local day of an instant."""
+    return instant.astimezone(ZoneInfo(zone)).date()
+
+
+_SPANS: Final = ((86_400, "day"), (3_600, "hour"), (60, "minute"))
+
+
+def waited(since: datetime, now: datetime) -> str:
+    """Return how long something waits, in its largest whole unit: 19 hours."""
+    seconds = (now - since).total_seconds()
+    for size, name in _SPANS:
+        count = int(seconds // size)
+        # Two days are told as days; thirty hours say more than one day.
+        if count >= (2 if name == "day" else 1):
+            return counted(count, name)
+    return "just now"
+
+
+def counted(number: int, thing: str) -> str:
+    """Return a number of things, the plural made with an s: 1 plot, 1,284 plots."""
+    return f"{number:,} {thing}{'' if number == 1 else 's'}"
+
+
+def kilos(grams: int) -> str:
+    """Return grams as kilos with two decimals, so that figures stand under each other: 12.50."""
+    return f"{(Decimal(grams) / _PER_KILO).quantize(_HUNDREDTH, ROUND_HALF_UP):,}"
+
+
+def tail(last3: str) -> str:
+    """Return a phone's number as pages may show it."""
+    return f"…{last3}"
+
+
+def worded(word: str, table: dict[str, str]) -> str:
+    """Return a stored word in plain words; one the table does not know is shown as it is stored."""
+    return table.get(word, word.replace("_", " "))
+
+
+FILTERS: Final[dict[str, Callable[..., object]]] = {
+    "long_day": long_day,
+    "full_day": full_day,
+    "short_day": short_day,
+    "weekday": weekday,
+    "weekdays": weekdays,
+    "hour": hour,
+    "local": local,
+    "waited": waited,
+    "counted": counted,
+    "kilos": kilos,
+    "tail": tail,
+    "farmer_state": lambda word: worded(word, FARMER_STATES),
+    "weight_state": lambda word: worded(word, WEIGHT_STATES),
+    "urgency": lambda word: worded(word, URGENCIES),
+    "kind": lambda word: worded(word, KINDS),
+    "language": lambda word: worded(word, LANGUAGES),
+    "precision": lambda word: worded(word, PRECISIONS),
+    "mulch": lambda word: worded(word, MULCHES),
+}

@@ -1,0 +1,389 @@
+"""A house for tests of the pages: real database, calendar, texts and network, with clocks moved by hand.
+
+What stands in the database is a small programme made up here, whose people cover what a page can show.
+"""
+
+from collections.abc import Sequence
+from dataclasses import dataclass, field
+from datetime import UTC, date, datetime, timedelta
+from functools import cache
+from pathlib import Path
+
+from sqlalchemy import Table, insert
+
+from flows.catalogue import Catalogue, load_catalogue
+from service import ids as secrets_of_the_service
+from service.agronomy.calendar import Calendar, load_calendar
+from service.agronomy.due import picking_text_day, season
+from service.bootstrap import PracticePhone
+from service.clock import HandClock
+from service.core.gateway import OutgoingText
+from service.db.sealing import Seal
+from service.db.tables import metadata, outbox, people, plots, speech
+from service.db.work import Database
+from service.gateways.simulator import SimulatorGateway
+from service.gateways.simulator_network import SimulatedNetwork
+from service.ids import CountingIds
+from service.settings import Settings
+from service.use_cases.officers import Officer, add_officer
+from service.web.farmers.jobs import plot_days
+
+ZONE = "Africa/Dar_es_Salaam"
+# Wednesday 25 November 2026, 06:41 in Dar es Salaam.
+NOW = datetime(2026, 11, 25, 3, 41, tzinfo=UTC)
+TODAY = date(2026, 11, 25)
+REAL_NOW = datetime(2026, 3, 2, 9, 0, tzinfo=UTC)
+# The region's example number with other last digits, see phonenumbers' example for TZ mobile.
+NUMBERS = tuple(f"+2556212345{last:02d}" for last in range(60, 99))
+HEAD = "test"
+SEAL = Seal(sealing_key=b"s" * 32, index_key=b"i" * 32)
+
+
+@dataclass(frozen=True, kw_only=True)
+class StandInHouse:
+    """What the pages need, put together for a test."""
+
+    settings: Settings
+    database: Database
+    real_clock: HandClock = field(default_factory=lambda: HandClock(REAL_NOW))
+    service_clock: HandClock = field(default_factory=lambda: HandClock(NOW))
+    ids: CountingIds = field(default_factory=CountingIds)
+    calendar: Calendar = field(default_factory=cache(load_calendar))
+    catalogue: Catalogue = field(default_factory=cache(load_catalogue))
+    network: SimulatorGateway
+    phones: list[PracticePhone] = field(default_factory=list)
+
+    @property
+    def schema_head(self) -> str:
+        """The migration that the test's database claims to be at."""
+        return HEAD
+
+    def practice_phones(self) -> Sequence[PracticePhone]:
+        """Return the phones the test has put on the shelf."""
+        return self.phones
+
+    def put(self, table: Table, **values: object) -> int:
+        """Insert one row and return its id; an id that is not given is made up."""
+        if "id" in table.c:
+            values.setdefault("id", self.ids.row())
+        with self.database.engine.begin() as connection:
+            connection.execute(insert(table), values)
+        return int(str(values.get("id", 0)))
+
+    def setting(self, name: str, value: str) -> None:
+        """Put a setting."""
+        with self.database.work() as work:
+            work.staff.put_setting(name, value)
+            work.commit()
+
+    def kept_setting(self, name: str) -> str | None:
+        """Return a setting."""
+        with self.database.look() as work:
+            return work.staff.setting(name)
+
+    def officer_code(self, name: str = "Officer Mlima") -> tuple[Officer, str]:
+        """Add an officer and return them with a code that works."""
+        code = secrets_of_the_service.one_time_code()
+        with self.database.work() as work:
+            officer = add_officer(work, name=name, code=code, now=self.real_clock.now())
+        return officer, code
+
+
+def empty_database(url: str) -> None:
+    """Make all tables at `url`."""
+    database = Database(url, SEAL)
+    metadata.create_all(database.engine)
+    database.close()
+
+
+def make_house(url: str, folder: Path, **settings: object) -> StandInHouse:
+    """Return a house over a database at `url` that has its tables."""
+    database = Database(url, SEAL)
+    given = {
+        "programme": "Zaruvi Berry Programme",
+        "demo": True,
+        "zone": ZONE,
+        "data_dir": folder,
+        **settings,
+    }
+    clock = HandClock(NOW)
+    network = SimulatorGateway(SimulatedNetwork(ids=CountingIds()), clock=clock.now)
+    return StandInHouse(
+        settings=Settings.model_validate(given), database=database, service_clock=clock, network=network
+    )
+
+
+class Planter:
+    """Fills a house with districts, farmers and what they said; every method has sensible defaults."""
+
+    def __init__(self, house: StandInHouse) -> None:
+        """Fill `house`."""
+        self.house = house
+        self.districts = {
+            name: house.put(people.district, name=name, zone=ZONE, elevation_m=metres)
+            for name, metres in (("Zaruvi", 1650), ("Ketumali", 1900), ("Ndaliro", 2150), ("Shumbeka", 1450))
+        }
+        self._numbers = iter(NUMBERS)
+
+    def phone(self) -> int:
+        """Add a phone."""
+        number = next(self._numbers)
+        return self.house.put(
+            people.phone,
+            sealed=SEAL.close(number),
+            number_index=SEAL.index(number),
+            last3=number[-3:],
+            region="TZ",
+            added_at=NOW - timedelta(days=300),
+        )
+
+    def farmer(
+        self, name: str, *, district: str = "Ndaliro", state: str = "active", phone: int | None = None
+    ) -> tuple[int, int]:
+        """Add a farmer; return the farmer's and the phone's id."""
+        phone_id = phone or self.phone()
+        farmer_id = self.house.put(
+            people.farmer,
+            name=name,
+            language="sw",
+            district_id=self.districts[district],
+            state=state,
+            added_at=NOW - timedelta(days=240),
+        )
+        self.house.put(
+            people.farmer_phone,
+            farmer_id=farmer_id,
+            phone_id=phone_id,
+            role="own",
+            preferred=True,
+            since=NOW - timedelta(days=240),
+        )
+        return farmer_id, phone_id
+
+    def plot(self, farmer_id: int, *, age: int = 212, plants: int = 450, live: bool = True) -> int:
+        """Add a plot planted `age` days ago; its text day is Wednesday, its picking days Monday and Thursday."""
+        return self.house.put(
+            plots.plot,
+            farmer_id=farmer_id,
+            planted_on=TODAY - timedelta(days=age),
+            precision="exact",
+            plants=plants,
+            mulch_kind="straw",
+            zone=ZONE,
+            calendar_id=self.house.calendar.id,
+            text_day=2,
+            picking_text_day=picking_text_day(2, {0, 3}),
+            pick_days=0b0001001,
+            prompt_days=0b0001001,
+            live=live,
+        )
+
+    def weight(self, plot_id: int, phone_id: int, *, ago: int, grams: int, state: str = "counted") -> int:
+        """Add a weight picked `ago` days ago."""
+        return self.house.put(
+            plots.harvest,
+            plot_id=plot_id,
+            picked_on=TODAY - timedelta(days=ago),
+            grams=grams,
+            state=state,
+            inbound_id=0,
+            phone_id=phone_id,
+            at=NOW - timedelta(days=ago),
+        )
+
+    def text_in(
+        self, phone_id: int, text: str, *, ago: timedelta, farmer_id: int | None = None, **reading: object
+    ) -> int:
+        """Add a text that came in `ago` before now; without a reading it has not been read."""
+        row_id = self.house.ids.row()
+        return self.house.put(
+            speech.inbound,
+            id=row_id,
+            gateway="simulator",
+            ref=f"in-{row_id}",
+            phone_id=phone_id,
+            raw=text.encode(),
+            text=text,
+            text_hash=b"h",
+            received_at=NOW - ago,
+            stored_at=NOW - ago,
+            state="read" if reading else "stored",
+            farmer_id=farmer_id,
+            read_json=reading or None,
+        )
+
+    def text_out(
+        self,
+        phone_id: int,
+        text: str,
+        *,
+        ago: timedelta,
+        farmer_id: int | None = None,
+        kind: str = "reply",
+        state: str = "delivered",
+        why: str | None = None,
+    ) -> tuple[date, int]:
+        """Add a text of ours that went out `ago` before now; return its key."""
+        at = NOW - ago
+        row_id = self.house.put(
+            outbox.message,
+            queued_on=at.date(),
+            idem_key=f"k{self.house.ids.row()}",
+            kind=kind,
+            phone_id=phone_id,
+            farmer_id=farmer_id,
+            gateway="simulator",
+            language="sw",
+            text_id="test",
+            text=text,
+            parts=1,
+            priority=1,
+            policy="at_least_once",
+            zone=ZONE,
+            not_before=at,
+            expires_at=at + timedelta(hours=48),
+            state=state,
+            why=why,
+            state_at=at,
+        )
+        return at.date(), row_id
+
+    def question(
+        self,
+        phone_id: int,
+        text: str,
+        *,
+        ago: timedelta,
+        farmer_id: int | None = None,
+        urgency: str = "ordinary",
+    ) -> None:
+        """Put a text on the officer's list."""
+        code = f"Q{self.house.ids.row():03d}"
+        self.house.put(
+            speech.question,
+            code=code,
+            phone_id=phone_id,
+            farmer_id=farmer_id,
+            inbound_id=0,
+            text=text,
+            urgency=urgency,
+            asked_at=NOW - ago,
+        )
+
+    def reminders(self, farmer_id: int, plot_id: int, *, back: int = 21) -> None:
+        """Let all fall due that did in the last `back` days: answered, texted or dropped in turn."""
+        with self.house.database.look() as work:
+            plot = next(plot for plot in work.console.farmer.plots(farmer_id) if plot.id == plot_id)
+        first = TODAY - timedelta(days=back)
+        ends = (
+            ("answered", None, "done"),
+            ("texted", None, None),
+            ("dropped", "its useful days have passed", None),
+        )
+        for place, due in enumerate(season(self.house.calendar, plot_days(plot), first, TODAY)):
+            state, why, answer = ends[place % len(ends)]
+            self.house.put(
+                plots.reminder,
+                due_on=due.due_on,
+                task=due.task.id,
+                plot_id=plot_id,
+                revision=0,
+                ordinal=due.ordinal,
+                state=state,
+                why=why,
+                answer=answer,
+            )
+
+
+def fill(house: StandInHouse) -> dict[str, int]:
+    """Fill a house with a programme in full swing; return the ids of farmers that tests open."""
+    plant = Planter(house)
+    asha, phone = plant.farmer("Asha Mwarobi")
+    plot = plant.plot(asha)
+    for ago in range(0, 68, 3):
+        plant.weight(plot, phone, ago=ago, grams=4250 + 731 * (ago * 7 % 11))
+    plant.weight(plot, phone, ago=1, grams=86_000, state="in_question")
+    plant.weight(plot, phone, ago=8, grams=71_000, state="voided")
+    plant.reminders(asha, plot)
+    why = ["starts with vuna: harvest", "7.25 is kilos", "idle: the weight is kept"]
+    plant.text_out(
+        phone,
+        "Asha, wiki hii: 1 Kagua wadudu 2 Majani makavu 3 Magugu. Ukimaliza jibu TAYARI na namba.",
+        ago=timedelta(days=1, hours=2),
+        farmer_id=asha,
+        kind="reminder",
+    )
+    plant.text_in(
+        phone,
+        "vuna 7.25",
+        ago=timedelta(hours=20),
+        farmer_id=asha,
+        intent="harvest",
+        understood={"grams": 7250, "on": "2026-11-24"},
+        why=why,
+    )
+    plant.text_out(
+        phone, "Asante Asha! 7.25 kg Jnn 24/11. Jumla 86.2 kg.", ago=timedelta(hours=20), farmer_id=asha
+    )
+    plant.text_in(
+        phone,
+        "TAYARI 2",
+        ago=timedelta(hours=5),
+        farmer_id=asha,
+        intent="done",
+        understood={"numbers": [2]},
+        why=["starts with tayari: done"],
+    )
+    plant.text_out(
+        phone,
+        "Vizuri Asha: majani makavu yamekwisha.",
+        ago=timedelta(hours=5),
+        farmer_id=asha,
+        state="in_doubt",
+        why="no answer came",
+    )
+    plant.text_in(
+        phone, "majani ya manjano baada ya mvua, nifanye nini?", ago=timedelta(hours=3), farmer_id=asha
+    )
+    plant.question(
+        phone, "majani ya manjano baada ya mvua, nifanye nini?", ago=timedelta(hours=3), farmer_id=asha
+    )
+    baraka, phone = plant.farmer("Baraka Lusinde", district="Ketumali")
+    plant.plot(baraka, age=96, plants=320)
+    plant.question(
+        phone,
+        "mtoto amekunywa dawa ya mimea",
+        ago=timedelta(minutes=12),
+        farmer_id=baraka,
+        urgency="emergency",
+    )
+    plant.question(plant.phone(), "hello who is this", ago=timedelta(hours=30), urgency="not_understood")
+    names = ("Neema", "Juma", "Rehema", "Tatu", "Salim", "Zawadi", "Hamisi", "Pendo", "Mwajuma", "Khamis")
+    for place in range(56):
+        state = {3: "pending", 7: "stopped"}.get(place, "active")
+        farmer_id, phone = plant.farmer(
+            f"{names[place % 10]} {names[place * 3 % 10]}i",
+            district=("Zaruvi", "Ketumali", "Ndaliro", "Shumbeka")[place % 4],
+            state=state,
+            phone=phone,
+        )
+        age = -12 if place == 5 else place * place * 7 % 1060 + 3
+        plot = plant.plot(farmer_id, age=age, plants=150 + place * 37 % 900, live=state == "active")
+        if age > 150:
+            plant.weight(plot, phone, ago=place % 6, grams=2500 + place * 410)
+    house.phones.extend(
+        PracticePhone(slot=slot, label=label, number=number, phone_id=None)
+        for slot, (label, number) in enumerate(
+            zip(("a newcomer's phone", "Asha", "Baraka and Neema"), NUMBERS[-3:], strict=True), start=1
+        )
+    )
+    return {"asha": asha, "baraka": baraka}
+
+
+def say(house: StandInHouse, slot: int, text: str) -> None:
+    """Let the service text to a practice phone."""
+    phone = next(phone for phone in house.phones if phone.slot == slot)
+    until = house.service_clock.now() + timedelta(hours=1)
+    house.network.send(
+        OutgoingText(our_ref=f"r{house.ids.row()}", destination=phone.number, text=text, valid_until=until)
+    )
