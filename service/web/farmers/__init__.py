@@ -1,0 +1,1 @@
+"""Today, the list of farmers, and a farmer's own page."""

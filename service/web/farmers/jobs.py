@@ -1,0 +1,90 @@
+"""A plot's jobs on the page: what fell due and what became of it, and what is still to come."""
+
+from collections.abc import Iterable
+from dataclasses import dataclass
+from datetime import date, timedelta
+from itertools import groupby
+from typing import Final
+
+from service.agronomy.calendar import Calendar
+from service.agronomy.due import PlotDays, season
+from service.core.model import ReminderState
+from service.db.queries.console_values import PastReminder, PlotFacts
+from service.web.house import Renders
+from service.web.words import MESSAGE_STATES, REMINDER_STATES, worded
+
+COMING: Final = timedelta(days=28)
+_WEEKDAYS: Final = range(7)
+_ANSWERS: Final = {"done": "done"}
+
+
+@dataclass(frozen=True, kw_only=True, slots=True)
+class PastJob:
+    """A job that fell due, and in words what became of it."""
+
+    due_on: date
+    label: str
+    outcome: str
+    good: bool
+
+
+@dataclass(frozen=True, kw_only=True, slots=True)
+class ComingDay:
+    """A day ahead and the labels of its jobs."""
+
+    day: date
+    labels: tuple[str, ...]
+
+
+def label(task: str, catalogue: Renders) -> str:
+    """Return the short English name of a task; a calendar's own task without one is named by its id."""
+    try:
+        return catalogue.render(f"task.{task}.label", "en", {})
+    except LookupError:
+        return task.replace("_", " ").capitalize()
+
+
+def past_jobs(reminders: Iterable[PastReminder], catalogue: Renders) -> tuple[PastJob, ...]:
+    """Tell what became of reminders."""
+    return tuple(
+        PastJob(
+            due_on=reminder.due_on,
+            label=label(reminder.task, catalogue),
+            outcome=_outcome(reminder),
+            good=reminder.state == ReminderState.ANSWERED,
+        )
+        for reminder in reminders
+    )
+
+
+def _outcome(reminder: PastReminder) -> str:
+    if reminder.state == ReminderState.ANSWERED and reminder.answer:
+        return worded(reminder.answer, _ANSWERS)
+    said = worded(reminder.state, REMINDER_STATES)
+    if reminder.state == ReminderState.TEXTED and reminder.sent:
+        said = f"{said}, {worded(reminder.sent, MESSAGE_STATES)}"
+    return f"{said}: {reminder.why}" if reminder.why else said
+
+
+def coming_days(
+    calendar: Calendar, plot: PlotFacts, today: date, catalogue: Renders
+) -> tuple[ComingDay, ...]:
+    """Return what falls due on a plot in the next four weeks, from tomorrow on; nothing on one that rests."""
+    if not plot.live:
+        return ()
+    dues = season(calendar, plot_days(plot), today + timedelta(days=1), today + COMING)
+    return tuple(
+        ComingDay(day=day, labels=tuple(label(due.task.id, catalogue) for due in of_day))
+        for day, of_day in groupby(dues, key=lambda due: due.due_on)
+    )
+
+
+def plot_days(plot: PlotFacts) -> PlotDays:
+    """Return what of a plot decides when its tasks are due."""
+    return PlotDays(
+        planted_on=plot.planted_on,
+        text_day=plot.text_day,
+        picking_text_day=plot.picking_text_day,
+        prompt_days=frozenset(day for day in _WEEKDAYS if plot.prompt_days >> day & 1),
+        picking_early=plot.picking_early,
+    )

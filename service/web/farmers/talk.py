@@ -1,0 +1,117 @@
+"""What was said, either way, as the page tells it: how a text was read and why, and what became of ours."""
+
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass
+from datetime import date, datetime
+from typing import Final
+
+from flows.alphabet import room
+from service.core.kinds import NEVER_LEFT, MessageState
+from service.core.model import InboundState
+from service.db.queries.console_values import Said, Way
+from service.web.words import INBOUND_STATES, KINDS, MESSAGE_STATES, full_day, kilos, worded
+
+# What went wrong with a text, or may have: a person may want to know.
+_TROUBLED: Final = frozenset(
+    {
+        *NEVER_LEFT,
+        MessageState.IN_DOUBT,
+        MessageState.UNDELIVERABLE,
+        MessageState.REJECTED,
+        MessageState.DELETED,
+        MessageState.EXPIRED,
+        InboundState.CORRUPT,
+    }
+)
+
+_INTENTS: Final = {
+    "ask": "a question",
+    "cancel": "undo or stop",
+    "distress": "distress",
+    "done": "a job done",
+    "emergency": "an emergency",
+    "harvest": "a harvest",
+    "help": "asking for help",
+    "join": "joining",
+    "jobs": "asking for the jobs",
+    "no": "no",
+    "number": "a number",
+    "stop": "stop",
+    "total": "asking for the total",
+    "undo": "taking back",
+    "words": "free words",
+    "yes": "yes",
+}
+
+
+@dataclass(frozen=True, kw_only=True, slots=True)
+class Line:
+    """One text on the page.
+
+    Attributes:
+        incoming: whether the farmer said it.
+        at: when.
+        text: what was said.
+        about: for a text of theirs how it was read, for one of ours what it is and where it stands.
+        why: the reasons, one a step.
+        troubled: whether something is or may be wrong with it.
+    """
+
+    incoming: bool
+    at: datetime
+    text: str
+    about: str
+    why: tuple[str, ...]
+    troubled: bool
+
+
+def lines(said: Sequence[Said]) -> tuple[Line, ...]:
+    """Tell what was said."""
+    return tuple(_in(one) if one.way is Way.IN else _out(one) for one in said)
+
+
+def _in(said: Said) -> Line:
+    reading = said.reading or {}
+    return Line(
+        incoming=True,
+        at=said.at,
+        text=said.text,
+        about=_meaning(reading) if reading else worded(said.state, INBOUND_STATES),
+        why=_steps(reading),
+        troubled=said.state in _TROUBLED,
+    )
+
+
+def _meaning(reading: Mapping[str, object]) -> str:
+    """Return what a text was read as, with the weight and the day where it named them."""
+    intent = worded(str(reading.get("intent", "")), _INTENTS)
+    understood = reading.get("understood")
+    details = understood if isinstance(understood, Mapping) else {}
+    grams, on = details.get("grams"), details.get("on")
+    weight = f"{kilos(grams)} kg" if isinstance(grams, int) else None
+    day = f"of {full_day(date.fromisoformat(on))}" if isinstance(on, str) else None
+    return "read as " + " ".join(filter(None, (intent, weight, day)))
+
+
+def _steps(reading: Mapping[str, object]) -> tuple[str, ...]:
+    why = reading.get("why")
+    return tuple(str(step) for step in why) if isinstance(why, list | tuple) else ()
+
+
+def _out(said: Said) -> Line:
+    kind, state = worded(said.kind or "", KINDS), worded(said.state, MESSAGE_STATES)
+    return Line(
+        incoming=False,
+        at=said.at,
+        text=said.text,
+        about=f"{kind}, {state}; {measure(said.text)}",
+        why=(said.why,) if said.why else (),
+        troubled=said.state in _TROUBLED,
+    )
+
+
+def measure(text: str) -> str:
+    """Return what a text costs: "1 part, 106 of 160"."""
+    used = room(text)
+    parts = f"{used.parts} part{'' if used.parts == 1 else 's'}"
+    return f"{parts}, {used.units} of {used.units + used.left}"
