@@ -1,0 +1,1 @@
+"""The practice phone of a demo."""
