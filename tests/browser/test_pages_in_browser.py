@@ -1,0 +1,133 @@
+"""Every page in a real browser, narrow and wide, light and dark, with and without its script."""
+
+import re
+from collections.abc import Callable
+from pathlib import Path
+from typing import Any
+
+import pytest
+from playwright.sync_api import expect
+
+from tests.stand_in_house import say
+
+pytestmark = pytest.mark.browser
+
+PAGES = {
+    "sign-in": "/sign-in",
+    "today": "/",
+    "person": "/farmers/{asha}",
+    "phones": "/practice",
+    "phone": "/practice/2",
+    "clock": "/clock",
+    "nothing": "/no-such-page",
+}
+WIDTHS = (320, 768, 1280)
+
+# What is wrong with the lettering in drawings: too small, outside the window, or one word over another.
+LETTERING = """() => {
+  const wrong = [];
+  for (const drawing of document.querySelectorAll("svg")) {
+    const seen = [];
+    for (const text of drawing.querySelectorAll(":scope > text")) {
+      const box = text.getBoundingClientRect();
+      if (!box.width) continue;
+      const size = parseFloat(getComputedStyle(text).fontSize) * text.getScreenCTM().a;
+      if (size < 11) wrong.push(`${text.textContent} is ${size} px`);
+      if (box.left < -1 || box.right > innerWidth + 1) wrong.push(`${text.textContent} is cut off`);
+      for (const [other, words] of seen) {
+        const beside = box.right < other.left + 1 || other.right < box.left + 1;
+        const below = box.bottom < other.top + 4 || other.bottom < box.top + 4;
+        if (!beside && !below) wrong.push(`${text.textContent} lies over ${words}`);
+      }
+      seen.push([box, text.textContent]);
+    }
+  }
+  return wrong;
+}"""
+
+
+@pytest.mark.parametrize("scheme", ["light", "dark"])
+@pytest.mark.parametrize("width", WIDTHS)
+@pytest.mark.parametrize("name", PAGES)
+def test_page_fits_and_breaks_no_rule(
+    name: str, width: int, scheme: str, visitor: Callable[..., Any], screens: Path
+) -> None:
+    """A page never scrolls sideways, keeps to its policy, and its drawings can be read."""
+    visit = visitor(width, scheme, signed_in=name != "sign-in")
+    if name == "phone":
+        say(visit.site.house, 2, "Asha, wiki hii: 1 Kagua wadudu 2 Majani makavu 3 Magugu. KAZI kuona zaidi.")
+    visit.open(PAGES[name])
+    visit.page.screenshot(path=screens / f"{name}-{width}-{scheme}.png", full_page=True)
+
+    assert visit.page.evaluate("document.documentElement.scrollWidth") <= width
+    assert [] == visit.page.evaluate(LETTERING)
+    # A page that is not there is told by the browser too, and by nothing else.
+    expected = ["Failed to load resource: the server responded with a status of 404 (NOT FOUND)"]
+    assert (expected if name == "nothing" else []) == visit.complaints
+
+
+def test_typing_on_the_keypad_and_sending(visitor: Callable[..., Any]) -> None:
+    """A key pressed twice at once gives its second letter; the text sent and the answer appear by themselves."""
+    visit = visitor()
+    visit.open("/practice/1")
+    field = visit.page.get_by_label("Write a text")
+    for key in ("44", "33", "0"):
+        # Real presses of one key follow each other within its turn.
+        visit.page.locator(f'[data-key$="{key[0]}"]').first.click(click_count=len(key))
+
+    expect(field).to_have_value("he ")
+
+    field.fill("JUMLA <b>kg</b>")
+    visit.page.get_by_role("button", name="Send").click()
+    expect(visit.page.get_by_text("JUMLA <b>kg</b>")).to_be_visible()
+    say(visit.site.house, 1, "Jumla: hakuna kilo bado.")
+    expect(visit.page.get_by_text("Jumla: hakuna kilo bado.")).to_be_visible(timeout=5000)
+    assert [] == visit.complaints
+
+
+def test_practice_phone_without_script(visitor: Callable[..., Any]) -> None:
+    """Without a script a text is sent by the form, and the page shows it at once."""
+    visit = visitor(script=False)
+    visit.open("/practice/3")
+    visit.page.get_by_label("Write a text").fill("MSAADA")
+    visit.page.get_by_role("button", name="Send").click()
+
+    expect(visit.page.locator(".bubbles .mine")).to_contain_text("MSAADA")
+
+
+def test_clock_keeps_itself_fresh(visitor: Callable[..., Any]) -> None:
+    """The wish stands on the page at once, and what the worker has done of it is shown without a reload."""
+    visit = visitor()
+    visit.open("/clock")
+    visit.page.get_by_role("button", name="+ 1 day").click()
+    expect(visit.page.get_by_text("24 hours to go")).to_be_visible()
+
+    visit.site.house.setting("clock_wish", "3")
+    expect(visit.page.get_by_text(re.compile("3 hours.* to go"))).to_be_visible(timeout=5000)
+    visit.site.house.setting("clock_wish", "0")
+
+
+def test_signing_out_by_keyboard(visitor: Callable[..., Any]) -> None:
+    """Everything can be reached by keyboard; after signing out the way back leads to the sign-in page."""
+    visit = visitor()
+    visit.open("/")
+    for _ in range(12):
+        visit.page.keyboard.press("Tab")
+        if visit.page.evaluate("document.activeElement.textContent") == "Sign out":
+            break
+    visit.page.keyboard.press("Enter")
+    expect(visit.page.get_by_text("You are signed out.")).to_be_visible()
+    visit.open("/")
+
+    expect(visit.page.get_by_label("Your one-time code")).to_be_visible()
+
+
+def test_print_has_the_facts_and_no_buttons(visitor: Callable[..., Any], screens: Path) -> None:
+    """On paper a farmer's page has its strip and its texts, and no button."""
+    visit = visitor()
+    visit.open("/farmers/{asha}")
+    visit.page.emulate_media(media="print")
+    visit.page.screenshot(path=screens / "person-print.png", full_page=True)
+
+    expect(visit.page.locator("svg.lying").first).to_be_visible()
+    assert 0 == visit.page.get_by_role("button").locator("visible=true").count()
