@@ -79,16 +79,21 @@ class Worker:
             wish = int(work.staff.setting(WISH) or 0)
         if wish <= 0:
             return False
+        # What was said in this hour is answered in it: an hour later its answer is of no use.
+        self._answer_and_send()
         house.move_clock(_HOUR)
         self.tick()
-        self.sender.drain()
-        self.receiver.take_in()
-        self.receiver.answer_all()
+        self._answer_and_send()
         with house.database.work() as work:
             left = int(work.staff.setting(WISH) or 0)
             work.staff.put_setting(WISH, str(max(left - 1, 0)))
             work.commit()
         return True
+
+    def _answer_and_send(self) -> None:
+        self.receiver.take_in()
+        self.receiver.answer_all()
+        self.sender.drain()
 
     def run(self) -> None:
         """Work until SIGINT, SIGTERM or `stop`.
