@@ -24,7 +24,7 @@ from sqlalchemy import insert as plain_insert
 from sqlalchemy.schema import CreateTable
 
 from service.agronomy.due import DayColumn, Span
-from service.db.tables.plots import plot, reminder, sweep
+from service.db.tables.plots import calendar_version, plot, reminder, sweep
 from service.db.upsert import insert_new
 
 # The spans stand in a table of the connection's own, so that the statement is always the same.
@@ -158,6 +158,18 @@ class Planning:
                 zone=zone, day=day, calendar_id=calendar_id, reminders=reminders, done_at=at
             )
         )
+
+    def keep_version(self, calendar_id: str, version: str, fingerprint: str, on: date) -> str:
+        """Keep a calendar's version unless it is there; return the fingerprint that is kept for it."""
+        self._connection.execute(
+            insert_new(self._dialect, calendar_version).values(
+                calendar_id=calendar_id, version=version, fingerprint=fingerprint, first_used_on=on
+            )
+        )
+        kept = select(calendar_version.c.fingerprint).where(
+            calendar_version.c.calendar_id == calendar_id, calendar_version.c.version == version
+        )
+        return str(self._connection.execute(kept).scalar_one())
 
     def unmerged(self) -> tuple[tuple[str, str, date], ...]:
         """Return (zone, calendar, newest planned day) of those whose newest day has no texts written yet."""
