@@ -7,8 +7,10 @@ import click
 
 from scheduler.preview import count_day
 from scheduler.runner import Worker
+from scheduler.versions import keep_version
 from service.cli.arguments import DAY
 from service.cli.opening import open_house
+from service.clock import local_day
 from service.core.errors import Refused
 from service.logs import set_up
 
@@ -21,8 +23,10 @@ def worker() -> None:
 
     Example: trussline worker
     """
-    set_up()
     with open_house() as house:
+        set_up()
+        today = local_day(house.service_clock.now(), house.settings.zone)
+        keep_version(house.database, house.calendar, today)
         Worker(house).run()
 
 
@@ -31,8 +35,8 @@ def worker() -> None:
 def plan(day: date) -> None:
     """Show what would fall due on a day: how many reminders of each job, in each time zone.
 
-    Only looks; nothing is planned and nobody is texted. A farmer's texts of the day may hold fewer jobs, since
-    several share a text and what does not fit waits.
+    Only looks, at plots as they stand now; nothing is planned and nobody is texted. A farmer's texts
+    of the day may hold fewer jobs, since several share a text and what does not fit waits.
 
     Example: trussline plan --on 2026-03-25
     """

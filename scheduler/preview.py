@@ -10,14 +10,12 @@ from service.db.work import Database
 
 
 def count_day(database: Database, calendar: Calendar, zone: str, day: date) -> Counter[str]:
-    """Return how many reminders of each task fall due in a zone on `day`; nothing is written."""
+    """Return how many reminders of each task fall due in a zone on `day`, as plots stand now; nothing is written."""
     with database.look() as work:
         counts = work.planning.counts(zone, calendar.id, day)
     due: Counter[str] = Counter()
     for span in spans(calendar, day):
-        due[span.task_id] += sum(
-            plots_due(plots, span)
-            for planted_on, plots in counts.items()
-            if span.planted_from <= planted_on <= span.planted_to
-        )
+        planted = [one for one in counts if span.planted_from <= one <= span.planted_to]
+        due[span.task_id] += sum(plots_due(counts[one], span) for one in planted)
+    # The plus leaves out tasks that nobody has to do.
     return +due

@@ -5,12 +5,14 @@ from datetime import datetime, timedelta
 from pathlib import Path
 from typing import Final
 
+from flows.states import State
 from scheduler.merge import merge_due
 from scheduler.receiver import Receiver
 from scheduler.sender import Sender
 from scheduler.sweep import plan_due
 from service.bootstrap import House
 from service.clock import HandClock, local_day, local_instant
+from service.core.phone import PhoneNumber
 from service.demo import DemoText
 from service.gateways.simulator import SIMULATOR_LIMITS, SimulatorGateway
 from service.gateways.simulator_journal import Journal
@@ -75,10 +77,22 @@ class _Stage:
         self._receiver.take_in()
 
     def say(self, text: DemoText) -> None:
-        """Take a text in and answer it."""
+        """Take a text in and answer it, and what the farmer says if that asks for whom it is."""
         self._clock.set(text.at)
+        self._answer(text.number, text.words)
+        if self._asks_for_whom(text.number):
+            self._answer(text.number, text.whom)
+
+    def _answer(self, number: str, words: str) -> None:
         service = self._house.settings.service_number
-        self._gateway.text_in(source=text.number, destination=service, text=text.words)
+        self._gateway.text_in(source=number, destination=service, text=words)
         self._receiver.take_in()
         self._receiver.answer_all()
-        self.send(text.at)
+        self.send(self._clock.now())
+
+    def _asks_for_whom(self, number: str) -> bool:
+        with self._house.database.look() as work:
+            phone_id = work.people.find_phone(PhoneNumber(number, self._house.settings.region))
+            return (
+                phone_id is not None and work.talks.open_on(phone_id, self._clock.now()).state is State.WHOM
+            )

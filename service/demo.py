@@ -33,11 +33,19 @@ _WORDS: Final = {"en": ("JOIN", "YES", "HARVEST"), "sw": ("JIUNGE", "NDIYO", "VU
 
 @dataclass(frozen=True, kw_only=True, slots=True)
 class DemoText:
-    """What a farmer texted, and when."""
+    """What a farmer texted, and when.
+
+    Attributes:
+        at: the instant.
+        number: the phone's number in E.164 form.
+        words: the text.
+        whom: what is answered when the phone serves several and the service asks for whom it is.
+    """
 
     at: datetime
     number: str
     words: str
+    whom: str
 
     def __repr__(self) -> str:
         """Never show the number."""
@@ -129,8 +137,8 @@ def _texts(begin: datetime) -> Iterator[DemoText]:
         joined = max(planted + timedelta(days=1), last - timedelta(days=49 + place))
         at = local_instant(joined, 9, ZONE) + timedelta(minutes=4 * place)
         words = f"{join} {farmer.name} {farmer.plants} {planted:%d/%m/%Y} {farmer.district}"
-        yield DemoText(at=at, number=number(farmer.phone), words=words)
-        yield DemoText(at=at + timedelta(minutes=2), number=number(farmer.phone), words=yes)
+        yield _text(farmer, at, words)
+        yield _text(farmer, at + timedelta(minutes=2), yes)
         if farmer.age - DAYS_BACK >= _YOUNGEST_PICKER:
             yield from _weights(farmer, joined.weekday(), place, last)
 
@@ -146,8 +154,8 @@ def _weights(farmer: DemoFarmer, text_day: int, place: int, last: date) -> Itera
         at = local_instant(day, 17, ZONE) + timedelta(minutes=3 * place)
         # 7 to 15 g a plant and pick, in steps of 100 g, as a kitchen scale shows it.
         hectograms = farmer.plants * (7 + (5 * back + 3 * place) % 9) // 100
-        yield DemoText(
-            at=at,
-            number=number(farmer.phone),
-            words=f"{_WORDS[farmer.language][2]} {hectograms / 10:g} {farmer.name}",
-        )
+        yield _text(farmer, at, f"{_WORDS[farmer.language][2]} {hectograms / 10:g}")
+
+
+def _text(farmer: DemoFarmer, at: datetime, words: str) -> DemoText:
+    return DemoText(at=at, number=number(farmer.phone), words=words, whom=farmer.name)

@@ -60,6 +60,7 @@ def _entries() -> dict[str, EntryPoint]:
 
 
 @click.group(
+    "trussline",
     cls=Commands,
     context_settings={"help_option_names": ["-h", "--help"], "max_content_width": 100},
     epilog="Settings come from variables like TRUSSLINE_DATA_DIR and from the file trussline.toml. "

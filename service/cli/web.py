@@ -15,8 +15,8 @@ def web() -> None:
 
     Example: TRUSSLINE_WEB_PORT=8081 trussline web
     """
-    set_up()
     with open_house() as house:
+        set_up()
         serve(
             house,
             house.settings.web_host,
