@@ -88,6 +88,7 @@ class Judgement:
     Attributes:
         lost: texts sent at least once by policy that the network never took and the service does not hold open.
         silent: texts that never left and that the service does not show as in doubt.
+        repeated: texts to be sent at most once that were sent more often.
         twice: copies beyond the first.
         untold: copies beyond the first that the service has not counted as doubts.
         doubts: how often a text was in doubt.
@@ -96,6 +97,7 @@ class Judgement:
 
     lost: list[str]
     silent: list[str]
+    repeated: list[str]
     twice: int
     untold: list[str]
     doubts: int
@@ -228,6 +230,7 @@ class Stage:
         return Judgement(
             lost=[text for text in never if books[text][2] == Policy.AT_LEAST_ONCE],
             silent=[text for text in never if books[text][0] != "in_doubt"],
+            repeated=[text for text in words if took[text] > 1 and books[text][2] == Policy.AT_MOST_ONCE],
             twice=sum(count - 1 for count in took.values() if count > 1),
             untold=[text for text in words if took[text] - 1 > books[text][1]],
             doubts=sum(doubts for _, doubts, _ in books.values()),

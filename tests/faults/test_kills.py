@@ -40,6 +40,7 @@ def test_killed_where_it_hurts_nothing_is_lost_and_each_second_copy_is_counted(
 
     assert KILLS == set_up.kills
     assert ([], [], []) == (found.lost, found.silent, found.untold), bound(KILLS)
+    assert [] == found.repeated, bound(KILLS)
     assert found.twice <= found.doubts <= KILLS * WINDOW
     assert {"accepted", "in_doubt"} >= set(found.states)
     # A kill that leaves nothing behind would prove nothing.
