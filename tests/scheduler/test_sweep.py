@@ -2,6 +2,7 @@
 
 from collections import Counter
 from collections.abc import Iterator
+from dataclasses import dataclass
 from datetime import UTC, date, datetime, timedelta
 from itertools import islice
 from pathlib import Path
@@ -68,7 +69,10 @@ def planned(database: Database) -> set[tuple[date, str, int, int, int]]:
         reminder.c.ordinal,
     )
     with database.engine.connect() as connection:
-        return {tuple(row) for row in connection.execute(select(*columns))}
+        return {
+            (day, task, plot_id, revision, ordinal)
+            for day, task, plot_id, revision, ordinal in connection.execute(select(*columns))
+        }
 
 
 def by_definition(database: Database, days: list[date]) -> set[tuple[date, str, int, int, int]]:
@@ -85,15 +89,26 @@ def by_definition(database: Database, days: list[date]) -> set[tuple[date, str, 
     return found
 
 
-stands = st.fixed_dictionaries(
-    {
-        "age": st.integers(-70, 1110),
-        "text_day": st.integers(0, 6),
-        "pick_days": st.sets(st.integers(0, 6), min_size=1, max_size=3),
-        "picking_early": st.booleans(),
-        "live": st.sampled_from([True, True, True, False]),
-        "revision": st.integers(0, 3),
-    }
+@dataclass(frozen=True, kw_only=True)
+class Stand:
+    """One plot as hypothesis draws it."""
+
+    age: int
+    text_day: int
+    pick_days: frozenset[int]
+    picking_early: bool
+    live: bool
+    revision: int
+
+
+stands = st.builds(
+    Stand,
+    age=st.integers(-70, 1110),
+    text_day=st.integers(0, 6),
+    pick_days=st.frozensets(st.integers(0, 6), min_size=1, max_size=3),
+    picking_early=st.booleans(),
+    live=st.sampled_from([True, True, True, False]),
+    revision=st.integers(0, 3),
 )
 
 
@@ -104,7 +119,7 @@ stands = st.fixed_dictionaries(
     chunk=st.sampled_from([1, 7, CHUNK]),
 )
 def test_the_sweep_agrees_with_the_definition(
-    plain_database: Database, grown: list[dict[str, object]], ahead: int, chunk: int
+    plain_database: Database, grown: list[Stand], ahead: int, chunk: int
 ) -> None:
     """Whatever stands in the ground and however small the chunks: the sweep plans what the definition says."""
     day = TODAY + timedelta(days=ahead)
@@ -112,14 +127,13 @@ def test_the_sweep_agrees_with_the_definition(
         for table in (reminder, sweep, plot):
             connection.execute(delete(table))
     for stand in grown:
-        days = day_columns(int(str(stand["text_day"])), frozenset(stand["pick_days"]))  # type: ignore[arg-type] # a set of weekdays
         add_plot(
             plain_database,
-            planted_on=day - timedelta(days=int(str(stand["age"]))),
-            live=stand["live"],
-            revision=stand["revision"],
-            picking_early=stand["picking_early"],
-            **days,
+            planted_on=day - timedelta(days=stand.age),
+            live=stand.live,
+            revision=stand.revision,
+            picking_early=stand.picking_early,
+            **day_columns(stand.text_day, stand.pick_days),
         )
 
     made = plan_day(plain_database, CALENDAR, ZONE, day, NOON, chunk=chunk)
