@@ -17,8 +17,10 @@ from sqlalchemy import (
     column,
     func,
     inspect,
+    literal_column,
     select,
     table,
+    text,
 )
 
 from flows.effects import Urgency
@@ -46,9 +48,10 @@ _URGENT_FIRST: Final = case(
     (question.c.urgency == Urgency.EMERGENCY, 0), (question.c.urgency == Urgency.ORDINARY, 1), else_=2
 )
 _OPEN: Final = question.c.closed_at.is_(None)
-_IN_QUESTION: Final = harvest.c.state == HarvestState.IN_QUESTION
-# With the engine's own partial index on unsettled texts, which names the same states.
-_IN_DOUBT: Final = message.c.state == MessageState.IN_DOUBT
+# Written out, not bound: the engines use a partial index only for a condition they can see is its own.
+_IN_QUESTION: Final = harvest.c.state == literal_column(f"'{HarvestState.IN_QUESTION}'")
+_UNSETTLED: Final = text(f"message.state IN ('{MessageState.SUBMITTING}', '{MessageState.IN_DOUBT}')")
+_IN_DOUBT: Final = and_(_UNSETTLED, message.c.state == literal_column(f"'{MessageState.IN_DOUBT}'"))
 
 _QUESTIONS: Final = (
     select(
