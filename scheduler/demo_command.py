@@ -31,7 +31,12 @@ _PATIENCE: Final = 60.0
 
 @click.command()
 @click.option(
-    "--port", type=PORT, default=8000, show_default=True, help="Port of the pages, on this machine."
+    "--port",
+    type=PORT,
+    metavar="PORT",
+    default=8000,
+    show_default=True,
+    help="Port of the pages, on this machine.",
 )
 @click.option("--browser/--no-browser", default=True, help="Open the pages in a browser, or only say where.")
 @click.option(
@@ -52,7 +57,7 @@ def demo(*, port: int, browser: bool, data: Path) -> None:
     made = not is_demo(data)
     if made:
         click.echo("Making an invented district: its farmers join, are reminded and text their weights ...")
-        make_demo(data, _play)
+        make_demo(data, play)
     settings = demo_settings(data, web_port=port)
     logs = settings.data_dir / "logs"
     with Children(environment=environment_for(keep_settings(settings)), logs=logs) as children:
@@ -68,7 +73,8 @@ def demo(*, port: int, browser: bool, data: Path) -> None:
     click.echo("Stopped.")
 
 
-def _play(house: House, texts: Sequence[DemoText], until: datetime) -> None:
+def play(house: House, texts: Sequence[DemoText], until: datetime) -> None:
+    """Let the farmers of the demo text and the service answer, up to the day the demo begins."""
     rehearse(house, texts, until, journal=house.settings.data_dir / JOURNAL)
 
 

@@ -118,8 +118,9 @@ class House:
             )
 
     def close(self) -> None:
-        """Let go of database and gateway."""
+        """Let go of database, gateway and practice phones."""
         self.gateway.close()
+        self.network.close()
         self.database.close()
 
 

@@ -5,7 +5,7 @@ from zoneinfo import available_timezones
 import click
 
 from service.cli.opening import open_house
-from service.core.errors import Refused
+from service.use_cases.districts import add_district
 
 
 @click.group()
@@ -29,11 +29,7 @@ def add(name: str, elevation: int | None, zone: str | None) -> None:
     """
     if zone is not None and zone not in available_timezones():
         raise click.BadParameter(f"{zone} is no IANA time zone: write one like Africa/Dar_es_Salaam.")
-    plain = " ".join(name.split())
-    if not plain:
-        raise Refused("A district's name has at least one letter.")
     with open_house() as house, house.database.work() as work:
-        work.people.add_district(plain, zone or house.settings.zone, elevation)
-        names = [one.name for one in work.people.districts()]
-        work.commit()
-    click.echo(f"Districts, as farmers see them numbered: {', '.join(names)}")
+        zone = zone or house.settings.zone
+        districts = add_district(work, name=name, zone=zone, elevation_m=elevation)
+    click.echo(f"Districts, as farmers see them numbered: {', '.join(one.name for one in districts)}")

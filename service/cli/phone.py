@@ -14,6 +14,7 @@ from service.core.errors import Refused
 from service.core.phone import BadNumber, PhoneNumber, read_number
 from service.gateways.simulator_link import SimulatorLink
 from service.gateways.simulator_texts import PAGE, HandsetText
+from service.gateways.simulator_wire import WireError
 from service.settings import Settings
 
 # So many of the last texts are shown when the phone is switched on.
@@ -45,6 +46,8 @@ def phone(number: str, wait: float) -> None:
         handset = Handset(house.network, _read(number, house.settings), house.settings)
         handset.switch_on()
         stdin = sys.stdin
+        if stdin.isatty():
+            click.echo("Type a text and press Enter; Ctrl-D hangs up.")
         try:
             for line in handset.lines(stdin):
                 handset.say(line, wait)
@@ -112,8 +115,8 @@ class Handset:
         """Text the service and wait for its answer."""
         try:
             self._network.text_in(source=self._number, destination=self._service, text=text)
-        except ValueError as error:
-            click.echo(f"That cannot be texted: {error}.", err=True)
+        except WireError as error:
+            click.echo(f"That cannot be texted: {error.detail}.", err=True)
             return
         if not self._receive_within(wait):
             click.echo(f"(no answer within {wait:g} seconds)")

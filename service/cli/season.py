@@ -27,7 +27,14 @@ _BEFORE = timedelta(days=365)
     metavar="DAY",
     help="Weekday of the weekly jobs, like mon. Default: that of planting.",
 )
-@click.option("--pick-day", "pick_days", type=WEEKDAY, multiple=True, metavar="DAY", help="May be repeated.")
+@click.option(
+    "--pick-day",
+    "pick_days",
+    type=WEEKDAY,
+    multiple=True,
+    metavar="DAY",
+    help="A day fruit is picked on; may be repeated. Default: the text day and three days later.",
+)
 @click.option(
     "--language", type=click.Choice(["en", "sw"]), help="Of the jobs. Default: that of the settings."
 )
@@ -48,7 +55,7 @@ def show_season(
 
     Needs no database. Each line is a day, how many days after planting it lies, and a job.
 
-    Example: trussline calendar 2026-03-25 --text-day mon --language sw --to 2026-06-30
+    Example: trussline calendar 2026-03-25 --text-day mon --to 2026-06-30
     """
     settings = load_settings()
     tools = gather_tools(settings, load_catalogue(default=settings.language), Ids())

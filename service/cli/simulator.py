@@ -50,7 +50,12 @@ def _faults(likelihoods: Mapping[str, float]) -> Faults:
 
 
 @click.command()
-@click.option("--port", type=ANY_PORT, help="Loopback port; 0 takes a free one. Default: simulator_port.")
+@click.option(
+    "--port",
+    type=ANY_PORT,
+    metavar="PORT",
+    help="Loopback port; 0 takes a free one. Default: simulator_port.",
+)
 @click.option(
     "--journal",
     type=click.Path(dir_okay=False, path_type=Path),
@@ -64,7 +69,7 @@ def simulator(*, port: int | None, journal: Path | None, seed: int, **likelihood
     Phones on it are those of the pages and of trussline phone; nobody real is ever texted. Its first line of
     output is its port. It can be made as unreliable as real networks are.
 
-    Example: trussline simulator --seed 7 --drop-answers 0.05 --late-receipts 0.2
+    Example: trussline simulator --seed 7 --drop-answers 0.05
     """
     settings = load_settings()
     port = settings.simulator_port if port is None else port

@@ -87,6 +87,29 @@ def test_districts_keep_the_order_they_were_added_in(runner: CliRunner) -> None:
     assert "Districts, as farmers see them numbered: Zaruvi, Ketumali\n" == again
 
 
+@pytest.mark.parametrize(
+    "name", [" ", "12", "Ndaliro ya Juu na ya Chini"], ids=["blank", "digits", "too-long"]
+)
+def test_a_district_needs_a_name_that_fits_a_text(runner: CliRunner, name: str) -> None:
+    """What stands in texts is short, and nothing that could be taken for an answer's number."""
+    _run(runner, "migrate")
+
+    result = runner.invoke(main, ["district", "add", name])
+
+    assert 1 == result.exit_code
+    assert "A district's name has 1 to 20 letters: it stands in texts to farmers.\n" == result.stderr
+
+
+def test_a_districts_zone_must_exist(runner: CliRunner) -> None:
+    """A misspelt zone would let every text come at a wrong hour."""
+    _run(runner, "migrate")
+
+    result = runner.invoke(main, ["district", "add", "Ndaliro", "--zone", "Africa/Ndaliro"])
+
+    assert 2 == result.exit_code
+    assert "Africa/Ndaliro is no IANA time zone" in result.stderr
+
+
 def test_the_recovery_sheet_holds_the_keys(runner: CliRunner, settings: Settings) -> None:
     """What is printed is enough to make the key file again."""
     _run(runner, "migrate")
