@@ -100,13 +100,14 @@ class Postroom:
 
     def put_all(self, texts: Iterable[dict[str, object]]) -> list[Key]:
         """Queue texts in one transaction and return their keys."""
-        messages = [self._message(given) for given in texts]
+        messages = [self.message(given) for given in texts]
         with self.village.database.work() as work:
             work.outbox.queue(messages, gateway=self.gateway.name, kinds=KINDS, at=self.now)
             work.commit()
         return [(one.queued_on, one.id) for one in messages]
 
-    def _message(self, given: dict[str, Any]) -> NewMessage:
+    def message(self, given: dict[str, Any]) -> NewMessage:
+        """Return a text that is not queued yet; what is not given is invented."""
         number = next(self._numbers)
         not_before = given.get("not_before", self.now)
         values: dict[str, Any] = {
@@ -148,16 +149,11 @@ class Postroom:
         with self.village.database.work() as work:
             return sending.claim(work, self.village.tools, self.now, most)
 
-    def hear(
-        self,
-        stage: Stage,
-        *,
-        gateway_ref: str,
-        our_ref: str | None = None,
-        event_id: str | None = None,
-    ) -> None:
-        """Take in a receipt."""
-        event = Progress(
+    def progress(
+        self, stage: Stage, *, gateway_ref: str, our_ref: str | None = None, event_id: str | None = None
+    ) -> Progress:
+        """Return a receipt."""
+        return Progress(
             event_id=event_id or f"event-{next(self._numbers)}",
             our_ref=our_ref,
             gateway_ref=gateway_ref,
@@ -166,6 +162,12 @@ class Postroom:
             at=self.now,
             final=stage not in {Stage.ACCEPTED, Stage.ENROUTE},
         )
+
+    def hear(
+        self, stage: Stage, *, gateway_ref: str, our_ref: str | None = None, event_id: str | None = None
+    ) -> None:
+        """Take in a receipt."""
+        event = self.progress(stage, gateway_ref=gateway_ref, our_ref=our_ref, event_id=event_id)
         with self.village.database.work() as work:
             take_receipt(work, self.gateway.name, event, self.now)
             work.commit()

@@ -30,7 +30,8 @@ from service.use_cases.tools import Tools
 MOST_TRIES: Final = 5
 OPEN_QUESTION: Final = timedelta(hours=48)
 _WHILE_CHOOSING: Final = timedelta(hours=1)
-_LOOKED_AT_ONCE: Final = 4
+# A transaction that had to move aside a whole night's queue would hold up all others.
+_MOST_LOOKS: Final = 25
 _FIRST_PAUSE: Final = timedelta(seconds=30)
 # How long a route rests after such a refusal: the texts are not at fault, so their tries are not counted.
 PAUSES: Final[Mapping[RefusalClass, timedelta]] = {
@@ -72,7 +73,7 @@ def claim(work: Work, tools: Tools, now: datetime, most: int) -> tuple[Claimed, 
     for priority in PRIORITIES:
         room = most - len(taken)
         # Texts that may not leave yet are moved on and do not use up the room.
-        for _ in range(_LOOKED_AT_ONCE):
+        for _ in range(_MOST_LOOKS):
             if room <= 0:
                 break
             candidates = work.outbox.candidates(now, priority, room)

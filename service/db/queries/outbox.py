@@ -90,8 +90,8 @@ class Outbox:
 
     def queue(
         self, messages: Iterable[NewMessage], *, gateway: str, kinds: Mapping[str, Kind], at: datetime
-    ) -> int:
-        """Queue texts; one whose key is there already is left alone. Return how many were new."""
+    ) -> None:
+        """Queue texts; one whose key is there already is left alone."""
         rows = [
             {
                 **asdict(new),
@@ -103,7 +103,8 @@ class Outbox:
             }
             for new in messages
         ]
-        return self._connection.execute(self._queue, rows).rowcount if rows else 0
+        if rows:
+            self._connection.execute(self._queue, rows)
 
     def candidates(self, now: datetime, priority: int, most: int) -> tuple[Candidate, ...]:
         """Return texts of one priority whose time has come, the longest waiting first, and lock them."""
@@ -314,10 +315,3 @@ class Outbox:
             )
             .values(state=MessageState.CANCELLED, state_at=at, why="the phone has stopped")
         )
-
-    def next_due(self) -> datetime | None:
-        """Return when the next text may leave, None if none waits."""
-        found: datetime | None = self._connection.execute(
-            select(func.min(message.c.not_before)).where(message.c.state == only(MessageState.DUE))
-        ).scalar()
-        return found

@@ -192,13 +192,28 @@ def test_an_emergency_passes_ten_thousand_reminders(postroom: Postroom) -> None:
 def test_texts_that_must_wait_leave_room_for_those_behind_them(postroom: Postroom) -> None:
     """Texts of stopped phones at the head of the queue do not keep others from the same claim."""
     stopped = postroom.phone()
-    for _ in range(8):
+    for _ in range(20):
         postroom.put(phone_id=stopped, not_before=postroom.now - timedelta(hours=1))
     postroom.stop(stopped)
     behind = postroom.put()
 
     assert [behind[1]] == [one.id for one in postroom.claim()]
-    assert {"dropped": 8, "submitting": 1} == postroom.states()
+    assert {"dropped": 20, "submitting": 1} == postroom.states()
+
+
+def test_a_night_of_texts_is_moved_aside_a_part_at_a_time(postroom: Postroom) -> None:
+    """No claim holds the database for a queue of any length; the next one goes on where it ended."""
+    stopped = postroom.phone()
+    earlier = postroom.now - timedelta(hours=1)
+    postroom.put_all({"kind": "reminder", "phone_id": stopped, "not_before": earlier} for _ in range(250))
+    postroom.stop(stopped)
+    behind = postroom.put()
+
+    first, after_first = postroom.claim(), postroom.states()
+    second = postroom.claim()
+
+    assert ((), {"dropped": 200, "due": 51}) == (first, after_first)
+    assert [behind[1]] == [one.id for one in second]
 
 
 def test_stop_between_queue_and_claim_holds(postroom: Postroom) -> None:
