@@ -73,15 +73,18 @@ class House:
     def ready_database(self) -> None:
         """Bring the database to the newest version."""
         migrate(self.database.engine)
+        self.database.hold_keys()
 
     def check_database(self) -> None:
-        """Refuse a database that is not at this version.
+        """Refuse a database that is not at this version, or whose numbers were sealed with other keys.
 
         Raises:
-            Refused: with what to do.
+            Refused: it is at another version.
+            KeyFileError: the keys are others.
         """
         if current(self.database.engine) != newest():
             raise Refused("The database is not at this version: run trussline migrate.")
+        self.database.hold_keys()
 
     @contextmanager
     def only_worker(self) -> Iterator[None]:

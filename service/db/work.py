@@ -2,9 +2,11 @@
 
 from collections.abc import Iterator
 from contextlib import contextmanager
+from typing import Final
 
 from sqlalchemy import Connection, Engine
 
+from service.core.errors import KeyFileError
 from service.db.engine import open_engine, transaction
 from service.db.queries.console import Console
 from service.db.queries.harvests import Harvests
@@ -43,6 +45,9 @@ class Work:
         self._connection.commit()
 
 
+_KEYS: Final = "keys"
+
+
 class Database:
     """Opens units of work."""
 
@@ -62,6 +67,22 @@ class Database:
         """Open a unit of work that only reads; on SQLite it waits for no writer."""
         with transaction(self.engine, reading=True) as connection:
             yield Work(connection, self._seal)
+
+    def hold_keys(self) -> None:
+        """Keep which keys this database's numbers are sealed with, or refuse others.
+
+        Raises:
+            KeyFileError: the database belongs to other keys; with new ones nobody in it could be found or texted.
+        """
+        with self.work() as work:
+            kept = work.staff.setting(_KEYS)
+            if kept is None:
+                work.staff.put_setting(_KEYS, self._seal.mark)
+                work.commit()
+        if kept not in {None, self._seal.mark}:
+            raise KeyFileError(
+                "The key file is not the one this database was made with: put that file back from your recovery sheet."
+            )
 
     def close(self) -> None:
         """Close all connections."""
