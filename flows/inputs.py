@@ -163,11 +163,19 @@ class Number:
             raise ValueError(f"{self.value} is not a number a farmer can send")
 
 
+class Harm(StrEnum):
+    """What has befallen somebody: first aid differs."""
+
+    POISON = "poison"
+    INJURY = "injury"
+
+
 @dataclass(frozen=True, kw_only=True)
 class Emergency:
     """Words of poisoning, injury or fainting stand in `text`; safety answers first."""
 
     text: str
+    harm: Harm = Harm.POISON
 
 
 @dataclass(frozen=True, kw_only=True)

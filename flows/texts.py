@@ -138,6 +138,8 @@ _REST: Final[dict[str, Text]] = {
     "too_many_replies": Text(),
     "emergency": Text(values="number", kind=Kind.FIRST_AID),
     "emergency_no_number": Text(kind=Kind.FIRST_AID),
+    "emergency_hurt": Text(values="number", kind=Kind.FIRST_AID),
+    "emergency_hurt_no_number": Text(kind=Kind.FIRST_AID),
     "distress": Text(values="number", kind=Kind.FIRST_AID),
     "distress_no_number": Text(kind=Kind.FIRST_AID),
 }

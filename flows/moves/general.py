@@ -5,7 +5,7 @@ from dataclasses import replace
 from flows.alphabet import clip
 from flows.effects import StopPhone, UndoDone, Urgency, VoidHarvest
 from flows.facts import FarmerState, Saved, SavedKind
-from flows.inputs import Ask, Distress, Emergency, Words
+from flows.inputs import Ask, Distress, Emergency, Harm, Words
 from flows.moves import joining
 from flows.moves.turn import Moment, Turn, asked, ended, missed, question_noted, settled, unchanged
 from flows.states import IDLE, JOINING, State
@@ -108,7 +108,9 @@ def take_question(moment: Moment) -> Turn:
 
 def emergency(moment: Moment) -> Turn:
     """Someone may be poisoned or hurt: first aid at once, whatever else is open, and an officer's list."""
-    return _alarm(moment, "emergency", moment.expect(Emergency).text)
+    alarm = moment.expect(Emergency)
+    text_ids = {Harm.POISON: "emergency", Harm.INJURY: "emergency_hurt"}
+    return _alarm(moment, text_ids[alarm.harm], alarm.text)
 
 
 def distress(moment: Moment) -> Turn:

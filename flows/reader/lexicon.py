@@ -94,8 +94,9 @@ class Lexicon:
         self.introductions = self._list(lambda pack: pack.talk.introductions)
         self.plants = self._list(lambda pack: pack.talk.plants)
         self.containers = self._list(lambda pack: pack.talk.containers)
-        self.emergency = self._list(lambda pack: pack.alarm.emergency)
-        self.distress = self._list(lambda pack: pack.alarm.distress)
+        self.poison = self._spoken(lambda pack: pack.alarm.poison)
+        self.injury = self._spoken(lambda pack: pack.alarm.injury)
+        self.distress = self._spoken(lambda pack: pack.alarm.distress)
         self.stop_about = self._list(lambda pack: pack.stop.about)
         self.stop_fillers = self._list(lambda pack: pack.stop.fillers)
         self.stop_phrases = self._list(lambda pack: pack.stop.phrases)
@@ -123,7 +124,7 @@ class Lexicon:
         """The words that mean something of their own and are never taken for a near command."""
         known = [
             *(self.greetings, self.function, self.negations, self.questions, self.plants, self.containers),
-            *(self.units, self.fractions, self.emergency, self.distress, self.stop_about),
+            *(self.units, self.fractions, self.poison, self.injury, self.distress, self.stop_about),
             *vars(self.time).values(),
             self._list(lambda pack: pack.talk.reserved),
         ]
@@ -132,6 +133,10 @@ class Lexicon:
 
     def _list(self, entries: Callable[[Pack], Iterable[str]]) -> Phrases[None]:
         return Phrases((entry, None) for pack in self._packs for entry in entries(pack))
+
+    def _spoken(self, entries: Callable[[Pack], Iterable[str]]) -> Phrases[str]:
+        """Return entries that mean the language they are said in."""
+        return Phrases((entry, pack.language) for pack in self._packs for entry in entries(pack))
 
 
 def words_of(pack: Pack) -> list[Command]:

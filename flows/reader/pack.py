@@ -90,9 +90,16 @@ class Talk(_Section):
 
 
 class Alarm(_Section):
-    """Words that call for safety before anything else."""
+    """Words that call for safety before anything else.
 
-    emergency: AtLeastOne
+    Attributes:
+        poison: words of poisoning.
+        injury: words of any other harm to a body.
+        distress: words of self-harm.
+    """
+
+    poison: AtLeastOne
+    injury: AtLeastOne
     distress: AtLeastOne
 
 

@@ -10,7 +10,7 @@ from dataclasses import dataclass, field
 from datetime import date
 from typing import Final
 
-from flows.inputs import Distress, Emergency, Harvest, Input, No, Number, Slots, Stop, Words, Yes
+from flows.inputs import Distress, Emergency, Harm, Harvest, Input, No, Number, Slots, Stop, Words, Yes
 from flows.reader.amounts import Amount, Thing
 from flows.reader.commands import Found, find_command
 from flows.reader.dates import as_picked
@@ -18,6 +18,7 @@ from flows.reader.meanings import MEANINGS, Given
 from flows.reader.normalise import LONGEST
 from flows.reader.pack import Intent
 from flows.reader.packs import Packs
+from flows.reader.phrases import Phrases
 from flows.reader.scan import Scan, scan
 from flows.reader.slots import slots_of
 
@@ -47,7 +48,7 @@ class Reading:
         input: what is meant.
         slots: what it holds beside, for an open question to take.
         why: the steps that led there, in order.
-        language: the language of the command word, or None without one.
+        language: the language of the command word or of the words that raise an alarm, or None without any.
     """
 
     input: Input
@@ -58,12 +59,13 @@ class Reading:
 
 @dataclass(frozen=True, kw_only=True)
 class _Text:
-    """A text on its way through the rules; `why` grows at each step."""
+    """A text on its way through the rules; `why` and `languages` grow at each step."""
 
     scan: Scan
     found: Found | None
     situation: Situation
     why: list[str] = field(default_factory=list)
+    languages: list[str] = field(default_factory=list)
 
 
 def read(text: str, situation: Situation) -> Reading:
@@ -77,12 +79,13 @@ def read(text: str, situation: Situation) -> Reading:
         f"'{_typed(taken_apart, said.start, said.end)}' is no day" for said in taken_apart.days if said.wrong
     )
     meant = next(meaning for rule in _RULES if (meaning := rule(subject)))
-    commanded = found is not None and not isinstance(meant, Words | Number | Emergency | Distress)
+    if found is not None and not isinstance(meant, Words | Number):
+        subject.languages.append(found.command.language)
     return Reading(
         input=meant,
         slots=slots_of(taken_apart, situation.districts),
         why=tuple(subject.why),
-        language=found.command.language if found and commanded else None,
+        language=subject.languages[0] if subject.languages else None,
     )
 
 
@@ -91,19 +94,26 @@ def _typed(whole: Scan, start: int, end: int) -> str:
 
 
 def _emergency(text: _Text) -> Input | None:
-    hit = text.scan.lexicon.emergency.first(text.scan.tokens)
-    if hit is None:
-        return None
-    text.why.append(f"emergency words '{_typed(text.scan, *hit)}'")
-    return Emergency(text=text.scan.shown)
+    lexicon = text.scan.lexicon
+    harms = ((Harm.POISON, lexicon.poison), (Harm.INJURY, lexicon.injury))
+    harm = next((harm for harm, phrases in harms if _alarmed(text, harm, phrases)), None)
+    return Emergency(text=text.scan.shown, harm=harm) if harm else None
 
 
 def _distress(text: _Text) -> Input | None:
-    hit = text.scan.lexicon.distress.first(text.scan.tokens)
-    if hit is None:
-        return None
-    text.why.append(f"distress words '{_typed(text.scan, *hit)}'")
-    return Distress(text=text.scan.shown)
+    return Distress(text=text.scan.shown) if _alarmed(text, "distress", text.scan.lexicon.distress) else None
+
+
+def _alarmed(text: _Text, what: str, phrases: Phrases[str]) -> bool:
+    """Say whether the text raises an alarm; its words tell the language even of a stranger."""
+    tokens = text.scan.tokens
+    hit = phrases.first(tokens)
+    found = phrases.at(tokens, hit[0]) if hit else None
+    if hit is None or found is None:
+        return False
+    text.why.append(f"words of {what} '{_typed(text.scan, *hit)}'")
+    text.languages.append(found[1])
+    return True
 
 
 def _opt_out(text: _Text) -> Input | None:

@@ -8,6 +8,7 @@ from flows.inputs import (
     Distress,
     Done,
     Emergency,
+    Harm,
     Help,
     Input,
     Jobs,
@@ -197,23 +198,43 @@ def test_doubtful_opt_out_is_asked(says: Says, text: str) -> None:
 
 
 @pytest.mark.parametrize(
-    ("text", "kind"),
+    ("text", "expected", "language"),
     [
-        ("anatapika", Emergency),
-        ("My son swallowed the spray", Emergency),
-        ("vuna 12, dawa imeingia machoni", Emergency),
-        ("ameng'atwa na nyoka", Emergency),
-        ("amekunywa sumu anataka kujiua", Emergency),
-        ("nataka kufa", Distress),
-        ("I want to die", Distress),
-        ("end my life", Distress),
+        ("anatapika", Emergency, "sw"),
+        ("My son swallowed the spray", Emergency, "en"),
+        ("vuna 12, dawa imeingia machoni", Emergency, "sw"),
+        ("amekunywa sumu anataka kujiua", Emergency, "sw"),
+        ("amezimia, amekunywa dawa", Emergency, "sw"),
+        ("nataka kufa", Distress, "sw"),
+        ("I want to die", Distress, "en"),
+        ("end my life", Distress, "en"),
     ],
 )
-def test_safety_comes_first(says: Says, text: str, kind: type[Emergency | Distress]) -> None:
-    """Words of poisoning, injury or despair win over anything else the text says, and keep the text."""
-    expected = kind(text=text)
+def test_safety_comes_first(
+    says: Says, text: str, expected: type[Emergency | Distress], language: str
+) -> None:
+    """Words of poisoning or despair win over anything else, keep the text, and tell the language."""
+    said = says(text)
 
-    assert expected == says(text).input
+    assert (expected(text=text), language) == (said.input, said.language)
+
+
+@pytest.mark.parametrize(
+    "text",
+    [
+        "ameng'atwa na nyoka",
+        "bitten by a snake",
+        "my brother is bleeding",
+        "he got an electric shock",
+        "she fainted in the field",
+        "the store is on fire",
+        "amepigwa na umeme",
+        "anatoka damu",
+    ],
+)
+def test_other_harm_is_told_from_poison(says: Says, text: str) -> None:
+    """A bite, a burn, a shock or a fall needs other first aid than poison."""
+    assert Emergency(text=text, harm=Harm.INJURY) == says(text).input
 
 
 def test_plants_that_die_are_no_distress(says: Says) -> None:
