@@ -4,6 +4,7 @@ from datetime import timedelta
 
 import pytest
 
+from service.core.model import HarvestState
 from tests.village import Phone, Village
 
 
@@ -198,7 +199,7 @@ def test_the_total_counts_from_the_first_pick_and_over_twelve_months(village: Vi
                 plot_id=plot_id,
                 picked_on=village.today - timedelta(days=days),
                 grams=10_000,
-                state="counted",
+                state=HarvestState.COUNTED,
                 inbound_id=0,
                 phone_id=1,
                 at=village.clock.now() - timedelta(days=days),
