@@ -2,7 +2,8 @@
 
 Rules of this table:
 
-* A row that is absent is an illegal move; `flows.engine` answers it with `general.words`, never with an error.
+* A question takes only what its row in ANSWERS has; what is absent there is no answer to it, and is met by COMMANDS
+  or LOOSE, which together know every kind of input: no text is ever an error.
 * COMMANDS hold whatever the open question is: stopping, emergencies and every word with a meaning of its own.
 * ANSWERS belong to one question. Bare numbers, yes and no stand only here and in LOOSE.
 * LOOSE says what is done with a text when its question has no row for it.
@@ -153,6 +154,6 @@ LOOSE: Final[dict[type[Input], Row]] = {
 }
 
 
-def row(state: State, understood: type[Input]) -> Row | None:
-    """Return the row for an input in a state, None where there is no such move."""
-    return ANSWERS[state].get(understood) or COMMANDS.get(understood) or LOOSE.get(understood)
+def row(state: State, understood: type[Input]) -> Row:
+    """Return the row for an input in a state."""
+    return ANSWERS[state].get(understood) or COMMANDS.get(understood) or LOOSE[understood]
