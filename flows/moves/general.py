@@ -132,7 +132,7 @@ def words(moment: Moment) -> Turn:
     said = moment.input
     if moment.facts.with_state(FarmerState.ACTIVE):
         if isinstance(said, Words) and said.question:
-            return question_noted(moment, said.text)
+            return replace(question_noted(moment, said.text), came_to_nothing=True)
         return offer_menu(moment, "not understood")
     return no_active_farmer(moment)
 
@@ -151,6 +151,10 @@ def offer_menu(moment: Moment, why: str) -> Turn:
 
 def no_active_farmer(moment: Moment) -> Turn:
     """Answer a phone that speaks for nobody who has joined."""
+    return replace(_without_a_farmer(moment), came_to_nothing=True)
+
+
+def _without_a_farmer(moment: Moment) -> Turn:
     facts, state = moment.facts, moment.conversation.state
     pending = facts.with_state(FarmerState.PENDING)
     if state in JOINING:
@@ -161,9 +165,8 @@ def no_active_farmer(moment: Moment) -> Turn:
         return joining.ask_consent_again(moment, pending[0])
     if facts.stopped or facts.with_state(FarmerState.STOPPED):
         return settled(moment, "the phone has stopped", moment.say("stopped_hint"))
-    return asked(
-        moment, "a stranger", State.JOIN_LANGUAGE, moment.say("join_ask_language", svc=facts.service)
-    )
+    say = moment.say("join_ask_language", svc=facts.service)
+    return asked(moment, "a stranger", State.JOIN_LANGUAGE, say)
 
 
 def silence(moment: Moment) -> Turn:

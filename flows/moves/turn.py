@@ -114,6 +114,7 @@ class Turn:
         why: why it came to this, for the record.
         again: an earlier text to be read and answered now.
         asks: whether the question has just been asked, so that the time to answer it begins anew.
+        came_to_nothing: whether the text was no answer and no command: a machine could send such texts without end.
     """
 
     conversation: Conversation
@@ -121,6 +122,7 @@ class Turn:
     why: str
     again: Again | None = None
     asks: bool = False
+    came_to_nothing: bool = False
 
 
 def ended(moment: Moment) -> Moment:
@@ -155,15 +157,18 @@ def missed(moment: Moment, why: str, again: Say) -> Turn:
     failed answer: it goes to the officer.
     """
     if isinstance(moment.input, Words) and moment.input.question:
-        return question_noted(moment, moment.text)
+        return replace(question_noted(moment, moment.text), came_to_nothing=True)
     misses = moment.conversation.misses + 1
     conversation = replace(moment.conversation, misses=misses)
     if misses < MOST_MISSES:
-        return Turn(conversation=conversation, effects=(again,), why=f"{why}; asked again", asks=True)
+        effects: tuple[Effect, ...] = (again,)
+        end = "asked again"
+    else:
+        conversation = replace(conversation, misses=0)
+        effects = (moment.note(moment.text, Urgency.NOT_UNDERSTOOD), moment.say("not_understood_officer"))
+        end = "an officer is asked to look"
     return Turn(
-        conversation=replace(conversation, misses=0),
-        effects=(moment.note(moment.text, Urgency.NOT_UNDERSTOOD), moment.say("not_understood_officer")),
-        why=f"{why}; an officer is asked to look",
+        conversation=conversation, effects=effects, why=f"{why}; {end}", asks=True, came_to_nothing=True
     )
 
 

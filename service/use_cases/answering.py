@@ -15,6 +15,7 @@ from service.core.model import Inbound
 from service.core.ports import Work
 from service.use_cases.carrying import PENDING_FOR, Carrying
 from service.use_cases.knowing import gather
+from service.use_cases.restraint import LATELY, restrained
 from service.use_cases.sending import OPEN_QUESTION
 from service.use_cases.tools import Tools
 
@@ -38,6 +39,8 @@ def answer(work: Work, tools: Tools, inbound: Inbound, now: datetime) -> Answere
     if turn.again is not None:
         turn, more = _again(tools, turn, facts)
         why += more
+    lately = work.inbox.came_to_nothing_since(inbound.phone_id, now - LATELY)
+    turn = restrained(turn, lately)
     carry = Carrying(work=work, tools=tools, inbound=inbound, on=on, zone=zone, now=now)
     for effect in turn.effects:
         carry.carry_out(effect)
@@ -85,6 +88,7 @@ def _kept(reading: Reading, turn: Turn, why: list[str]) -> Mapping[str, Any]:
         "intent": type(reading.input).__name__.lower(),
         "understood": understood,
         "language": reading.language,
+        "came_to_nothing": turn.came_to_nothing,
         "effects": [type(effect).__name__ for effect in turn.effects],
         "why": why,
     }
