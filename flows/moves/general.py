@@ -5,7 +5,7 @@ from dataclasses import replace
 from flows.alphabet import clip
 from flows.effects import StopPhone, UndoDone, Urgency, VoidHarvest
 from flows.facts import FarmerState, Saved, SavedKind
-from flows.inputs import Ask, Distress, Emergency, Harm, Words
+from flows.inputs import Ask, Distress, Emergency, Harm, Words, Yes
 from flows.moves import joining
 from flows.moves.turn import Moment, Turn, asked, ended, missed, question_noted, settled, unchanged
 from flows.states import IDLE, JOINING, State
@@ -170,5 +170,11 @@ def _without_a_farmer(moment: Moment) -> Turn:
 
 
 def silence(moment: Moment) -> Turn:
-    """Say nothing to a yes or no that answers no question: "ok" after an answer is politeness."""
+    """Say nothing to a yes or no that answers no question: "ok" after an answer is politeness.
+
+    A yes from a phone on which somebody has not agreed yet may well be meant for that: then it is asked again.
+    """
+    pending = moment.facts.with_state(FarmerState.PENDING)
+    if pending and isinstance(moment.input, Yes):
+        return joining.ask_consent_again(moment, pending[0])
     return unchanged(moment, "yes or no without a question")

@@ -3,6 +3,7 @@
 from datetime import date, datetime, timedelta
 from typing import Any, Final
 
+from flows.plausible import YOUNGEST
 from service.agronomy.calendar import Calendar
 from service.agronomy.due import PlotDays, picking_text_day, season, useful_until
 from service.core.errors import Refused
@@ -107,7 +108,8 @@ def longest_useful_of(calendar: Calendar) -> int:
 def after_weight(work: Work, tools: Tools, plot_id: int, on: date) -> None:
     """Let a weight that counts set the plot's prompts: an early first pick starts them, steady ones thin them out."""
     plot = work.plots.the(plot_id)
-    if 0 <= (on - plot.planted_on).days < tools.calendar.picking_from and not plot.picking_early:
+    early = YOUNGEST <= (on - plot.planted_on).days < tools.calendar.picking_from
+    if early and not plot.picking_early:
         # The weekly jobs move to a picking day at once, or text day and picking days together would pass the cap.
         work.plots.set(plot_id, picking_early=True, text_day=plot.picking_text_day)
         plot = work.plots.the(plot_id)

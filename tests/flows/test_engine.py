@@ -85,6 +85,13 @@ def test_who_has_not_said_yes_is_asked_again_with_the_whole_question(words: str)
     assert (State.CONSENT, 1) == (turn.conversation.state, turn.conversation.farmer_id)
 
 
+def test_a_late_yes_of_one_who_was_asked_is_asked_again() -> None:
+    """The phone's other farmer has talked in between; a yes is then no mere politeness, a no is."""
+    known = facts(ASHA, PENDING)
+
+    assert [["welcome_consent"], []] == [said(Talk(facts=known).says(words)) for words in ("yes", "no")]
+
+
 @pytest.mark.parametrize("words", ["jobs", "7", "hello", "undo"])
 def test_while_consent_is_open_only_a_plain_answer_counts(words: str) -> None:
     """Anything else is asked again, briefly."""

@@ -28,7 +28,7 @@ def test_a_weight_is_judged_by_the_plants(
     grams: int, plants: int, doubt: Doubt, instead: tuple[int, ...]
 ) -> None:
     """60 g a plant and pick are believed; 150 g offer a tenth and a hundredth that fit."""
-    assert Verdict(doubt=doubt, instead=instead) == judge(grams, plants, Weights())
+    assert Verdict(doubt=doubt, instead=instead) == judge(grams, plants, Weights(), age=200)
 
 
 @pytest.mark.parametrize(
@@ -38,14 +38,19 @@ def test_a_weight_is_judged_by_the_plants(
 )
 def test_five_own_weights_join_in(grams: int, doubt: Doubt) -> None:
     """The farmer's own median of 4 kg is believed from its fourth to four times it."""
-    assert doubt is judge(grams, 400, Weights(median=4_000)).doubt
+    assert doubt is judge(grams, 400, Weights(median=4_000), age=200).doubt
 
 
 def test_the_plants_still_count_beside_the_median() -> None:
     """Four times the own median is no excuse for more than the plants can bear."""
-    assert Doubt.UNUSUAL is judge(25_000, 400, Weights(median=20_000)).doubt
+    assert Doubt.UNUSUAL is judge(25_000, 400, Weights(median=20_000), age=200).doubt
 
 
-def test_fruit_before_planting_is_asked_about() -> None:
+@pytest.mark.parametrize(
+    ("age", "doubt"),
+    [(-1, Doubt.UNUSUAL), (44, Doubt.UNUSUAL), (45, Doubt.NONE)],
+    ids=["ahead", "young", "old-enough"],
+)
+def test_fruit_of_plants_too_young_to_bear_is_asked_about(age: int, doubt: Doubt) -> None:
     """It is most likely of other plants."""
-    assert Doubt.UNUSUAL is judge(5_000, 400, Weights(), planted_ahead=True).doubt
+    assert doubt is judge(5_000, 400, Weights(), age=age).doubt
