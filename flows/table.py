@@ -35,7 +35,7 @@ from flows.inputs import (
     Words,
     Yes,
 )
-from flows.moves import general, harvests, jobs, joining, menu, whom
+from flows.moves import consent, general, harvests, jobs, joining, menu, whom
 from flows.moves.turn import Moment, Turn
 from flows.states import State
 
@@ -103,11 +103,11 @@ ANSWERS: Final[dict[State, dict[type[Input], Row]]] = {
     State.JOIN_WHICH_DATE: _joining(joining.take_which_date),
     State.JOIN_DISTRICT: _joining(joining.take_district),
     State.CONSENT: {
-        Yes: Row(joining.agree, _asked),
-        No: Row(joining.decline, _asked),
-        Number: Row(joining.consent_by_number, _asked),
-        Words: Row(joining.consent_unclear, _asked),
-        Undo: Row(joining.consent_unclear, _asked),
+        Yes: Row(consent.agree, _asked),
+        No: Row(consent.decline, _asked),
+        Number: Row(consent.by_number, _asked),
+        Words: Row(consent.unclear, _asked),
+        Undo: Row(consent.unclear, _asked),
     },
     State.JOBS: {Number: Row(jobs.done_by_number, _asked)},
     State.SCOUT: {Number: Row(jobs.scout, _asked)},

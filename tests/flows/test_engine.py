@@ -8,7 +8,7 @@ import pytest
 from flows.effects import AddFarmer, AskedConsent, Forget, SaveDone, SaveHarvest, SaveQuestion, Say
 from flows.facts import FarmerState
 from flows.inputs import Help, Slots, Undo
-from flows.moves import harvests, joining
+from flows.moves import consent, harvests
 from flows.moves.turn import Moment
 from flows.reader import Reading
 from flows.states import IDLE, Conversation, State
@@ -210,4 +210,4 @@ def test_a_move_that_is_called_against_its_row_says_so() -> None:
     with pytest.raises(TypeError, match="a move for Harvest was given Help"):
         harvests.harvest(moment)
     with pytest.raises(LookupError, match="needs a farmer"):
-        joining.agree(replace(moment, reading=replace(reading, input=Undo())))
+        consent.agree(replace(moment, reading=replace(reading, input=Undo())))
