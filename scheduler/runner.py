@@ -18,6 +18,7 @@ from scheduler.sweep import plan_due
 from scheduler.ticks import Ticks
 from service.bootstrap import House
 from service.logs import logger
+from service.use_cases.pending import forget_silent
 from service.use_cases.sending import settle_doubts
 
 WISH: Final = "clock_wish"
@@ -45,7 +46,7 @@ class Worker:
         self._stop = threading.Event()
 
     def tick(self) -> None:
-        """Plan and merge what is due, settle what was in doubt, and show that the worker is alive."""
+        """Plan and merge what is due, settle doubts, forget who kept silent, and show that the worker is alive."""
         house = self._house
         # The demo's clock ticks between hours while the half minutes go on beside it.
         with self._ticking:
@@ -53,9 +54,14 @@ class Worker:
             made = plan_due(house.database, house.calendar, now)
             texts = merge_due(house.database, house.tools, now)
             again = self._settle_doubts(now)
+            silent = self._forget_silent(now)
             self._show_alive()
-        if made or texts or again:
-            logger().info("tick", reminders=made, texts=texts, sent_again=again)
+        if made or texts or again or silent:
+            logger().info("tick", reminders=made, texts=texts, sent_again=again, forgotten=silent)
+
+    def _forget_silent(self, now: datetime) -> int:
+        with self._house.database.work() as work:
+            return forget_silent(work, self._house.tools, now)
 
     def _settle_doubts(self, now: datetime) -> int:
         if not self.receiver.caught_up:
