@@ -16,6 +16,7 @@ from service.db.queries.outbox import Outbox
 from service.db.queries.people import People
 from service.db.queries.planning import Planning
 from service.db.queries.plots import Plots
+from service.db.queries.receipts import Receipts
 from service.db.queries.reminders import Reminders
 from service.db.queries.staff import Staff
 from service.db.queries.talks import Talks
@@ -37,6 +38,7 @@ class Work:
         self.inbox = Inbox(connection)
         self.talks = Talks(connection)
         self.outbox = Outbox(connection, seal)
+        self.receipts = Receipts(connection)
         self.staff = Staff(connection)
         self.console = Console(connection)
 

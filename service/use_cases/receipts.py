@@ -9,7 +9,7 @@ from service.core.ports import Work
 
 def take_receipt(work: Work, gateway: str, event: Progress, now: datetime) -> None:
     """Keep a receipt and let its text rise by it. The caller commits, then acknowledges."""
-    key: tuple[date, int] | None = work.outbox.keep_receipt(gateway, event, now)
+    key: tuple[date, int] | None = work.receipts.keep_receipt(gateway, event, now)
     if key is None:
         return
     state = work.outbox.state_of(key)

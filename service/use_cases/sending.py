@@ -142,7 +142,7 @@ def settle(work: Work, tools: Tools, claimed: Claimed, answer: Accepted | Refuse
 def _accepted(work: Work, tools: Tools, claimed: Claimed, answer: Accepted, now: datetime) -> None:
     key = _key(claimed)
     work.outbox.end_attempt(claimed.reference, "accepted", now, gateway_ref=answer.gateway_ref)
-    early = work.outbox.parked_stages(tools.programme.gateway, answer.gateway_ref, key)
+    early = work.receipts.parked_stages(tools.programme.gateway, answer.gateway_ref, key)
     state = work.outbox.state_of(key)
     for stage in ("accepted", *early):
         state = higher(state, MessageState(stage))
