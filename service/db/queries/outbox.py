@@ -10,6 +10,7 @@ from sqlalchemy import Connection, Row, and_, bindparam, func, insert, select, u
 from flows.states import State
 from service.core.kinds import CAPPED_KINDS, NEVER_LEFT, Kind, MessageState, Policy
 from service.core.model import Candidate, Doubt, NewMessage
+from service.db.queries.receipts import in_turn
 from service.db.sealing import Seal
 from service.db.tables.meta import only
 from service.db.tables.outbox import attempt, message
@@ -157,7 +158,7 @@ class Outbox:
     ) -> None:
         """Keep what came of a try."""
         if gateway_ref is not None:
-            self._in_turn(gateway_ref)
+            in_turn(self._connection, gateway_ref)
         self._connection.execute(
             _END_ATTEMPT,
             {

@@ -13,6 +13,12 @@ from service.db.upsert import insert_new
 _IN_TURN = select(func.pg_advisory_xact_lock(func.hashtextextended(bindparam("gateway_ref"), 0)))
 
 
+def in_turn(connection: Connection, gateway_ref: str) -> None:
+    """Have an answer and its receipt take turns, where they could pass each other."""
+    if connection.dialect.name == "postgresql":
+        connection.execute(_IN_TURN, {"gateway_ref": gateway_ref})
+
+
 class Receipts:
     """What the network has said."""
 
@@ -23,7 +29,7 @@ class Receipts:
 
     def keep_receipt(self, gateway: str, event: Progress, stored_at: datetime) -> tuple[date, int] | None:
         """Keep a receipt and return its text; None if it was kept before or must wait for its text."""
-        self._in_turn(event.gateway_ref)
+        in_turn(self._connection, event.gateway_ref)
         owner = self._owner(gateway, event)
         kept = self._connection.execute(
             self._keep_receipt,
@@ -52,10 +58,6 @@ class Receipts:
             select(attempt.c.message_day, attempt.c.message_id).where(known).limit(1)
         ).first()
         return (row.message_day, row.message_id) if row else None
-
-    def _in_turn(self, gateway_ref: str) -> None:
-        if self._connection.dialect.name == "postgresql":
-            self._connection.execute(_IN_TURN, {"gateway_ref": gateway_ref})
 
     def parked_stages(self, gateway: str, gateway_ref: str, key: tuple[date, int]) -> tuple[str, ...]:
         """Give receipts that came before their text's answer to that text; return the stages they tell."""
