@@ -6,6 +6,7 @@ from sqlalchemy import (
     Date,
     ForeignKey,
     Index,
+    Integer,
     PrimaryKeyConstraint,
     SmallInteger,
     Table,
@@ -43,6 +44,7 @@ message = Table(
     Column("inbound_id", RowId),
     # The question this text opens on the phone it reaches, set when it leaves: {"state": ..., "data": ...}.
     Column("opens", Json),
+    Column("alert_id", RowId),
     PrimaryKeyConstraint("queued_on", "id"),
     UniqueConstraint("queued_on", "idem_key"),
 )
@@ -57,6 +59,20 @@ Index(
 _OPEN = text("state IN ('submitting', 'in_doubt')")
 Index("ix_message_unsettled", message.c.state_at, sqlite_where=_OPEN, postgresql_where=_OPEN)
 Index("ix_message_phone_id_queued_on", message.c.phone_id, message.c.queued_on)
+
+_OF_ALERT = text("alert_id IS NOT NULL")
+Index("ix_message_alert_id", message.c.alert_id, sqlite_where=_OF_ALERT, postgresql_where=_OF_ALERT)
+
+# Parts that may still be paid for: reserved before a text is sent, spent once it is accepted, given back when it is
+# not. scope names what is capped: "day", "alert:7", "officer:3", "farmer:12".
+budget = Table(
+    "budget",
+    metadata,
+    Column("scope", Text, primary_key=True),
+    Column("day", Date, primary_key=True),
+    Column("reserved", Integer, nullable=False, server_default=text("0")),
+    Column("spent", Integer, nullable=False, server_default=text("0")),
+)
 
 attempt = Table(
     "attempt",
