@@ -13,6 +13,7 @@ from datetime import datetime, timedelta
 from typing import Final, Protocol
 
 from service.core.errors import Refused
+from service.core.rights import ROLES, Permission, Role
 
 CODE_LIFE: Final = timedelta(hours=24)
 IDLE: Final = timedelta(minutes=30)
@@ -27,10 +28,29 @@ LONGEST_NAME: Final = 80
 
 @dataclass(frozen=True, kw_only=True, slots=True)
 class Officer:
-    """A person who may open the pages."""
+    """A person who may open the pages.
+
+    Attributes:
+        id: their row.
+        name: as others see it.
+        role: what they may do, see `service.core.rights`.
+        districts: for whom; None means all districts there are and will be.
+        language: that of the texts they get on their phone.
+    """
 
     id: int
     name: str
+    role: Role
+    districts: frozenset[int] | None
+    language: str = "en"
+
+    def may(self, permission: Permission) -> bool:
+        """Return whether their role allows it."""
+        return permission in ROLES[self.role]
+
+    def covers(self, district_id: int | None) -> bool:
+        """Return whether a district is theirs; what belongs to no district is only for those who have all."""
+        return self.districts is None or district_id in self.districts
 
 
 @dataclass(frozen=True, kw_only=True, slots=True)
@@ -55,12 +75,16 @@ class Session:
 class StaffRows(Protocol):
     """What is kept of officers, their codes, their tries and their sessions."""
 
-    def add_officer(self, name: str, now: datetime) -> Officer:
+    def add_officer(self, name: str, role: Role, now: datetime) -> Officer:
         """Keep a new officer."""
         ...
 
     def officer(self, name: str) -> Officer | None:
         """Return the officer of that name."""
+        ...
+
+    def officers(self) -> tuple[Officer, ...]:
+        """Return all officers by name."""
         ...
 
     def add_code(self, digest: bytes, officer_id: int, *, made_at: datetime, expires_at: datetime) -> None:
@@ -160,8 +184,10 @@ def code_digest(code: str) -> bytes:
     return digest("".join(char for char in code.upper() if char.isalnum()))
 
 
-def add_officer(work: StaffWork, *, name: str, code: str, now: datetime) -> Officer:
+def add_officer(work: StaffWork, *, name: str, code: str, now: datetime, role: Role | None = None) -> Officer:
     """Add an officer, or find the one of that name, and give them a one-time code.
+
+    Without a role the first person of all becomes administrator, and everybody after them officer.
 
     Raises:
         Refused: the name is empty or longer than 80 letters.
@@ -169,7 +195,8 @@ def add_officer(work: StaffWork, *, name: str, code: str, now: datetime) -> Offi
     plain = " ".join(name.split())
     if not plain or len(plain) > LONGEST_NAME:
         raise Refused(f"An officer's name has 1 to {LONGEST_NAME} letters.")
-    officer = work.staff.officer(plain) or work.staff.add_officer(plain, now)
+    chosen = role or (Role.OFFICER if work.staff.officers() else Role.ADMINISTRATOR)
+    officer = work.staff.officer(plain) or work.staff.add_officer(plain, chosen, now)
     work.staff.add_code(code_digest(code), officer.id, made_at=now, expires_at=now + CODE_LIFE)
     work.commit()
     return officer

@@ -7,8 +7,9 @@ from urllib.parse import urlsplit
 from flask import Flask, abort, current_app, redirect, request, url_for
 from werkzeug.wrappers import Response
 
+from service.core.rights import Permission
 from service.web.house import the_house
-from service.web.permissions import Permission, permission_of
+from service.web.permissions import Open, permission_of
 from service.web.sessions import (
     FORM_FIELD,
     form_token_matches,
@@ -25,6 +26,7 @@ _NOT_PLAIN: Final = "Open these pages with https. Without it they are only shown
 _NOT_FROM_HERE: Final = (
     "That form was not sent from a page of this service. Open the page again and send it from there."
 )
+_NOT_YOURS: Final = "That is not for your role. Ask an administrator if it should be."
 _STALE_FORM: Final = "That form is from an earlier sign-in. Open the page again and send it once more."
 
 
@@ -54,7 +56,10 @@ def _refuse_foreign_forms() -> None:
 
 def _check_permission() -> Response | None:
     """Let officers in; send everybody else to the sign-in page."""
-    if request.endpoint is None or permission_of(current_app, request.endpoint) is Permission.ALL:
+    if request.endpoint is None:
+        return None
+    wanted = permission_of(current_app, request.endpoint)
+    if wanted is Open.ALL:
         return None
     session = the_session()
     if session is None:
@@ -63,6 +68,8 @@ def _check_permission() -> Response | None:
         return redirect(url_for("signin.ask", to=_path()), code=303)
     if request.method not in _SAFE and not form_token_matches(session, request.form.get(FORM_FIELD, "")):
         abort(403, _STALE_FORM)
+    if isinstance(wanted, Permission) and not session.officer.may(wanted):
+        abort(403, _NOT_YOURS)
     see_session(the_house(), session)
     return None
 

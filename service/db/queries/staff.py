@@ -2,9 +2,10 @@
 
 from datetime import datetime
 
-from sqlalchemy import Connection, RowMapping, delete, select, update
+from sqlalchemy import ColumnElement, Connection, RowMapping, delete, select, true, update
 
-from service.db.tables.staff import login_attempt, login_code, officer, session, setting
+from service.core.rights import EVERYWHERE, Role
+from service.db.tables.staff import login_attempt, login_code, officer, officer_district, session, setting
 from service.db.upsert import insert_or_update
 from service.use_cases.officers import Officer, Session
 
@@ -20,20 +21,34 @@ class Staff:
         """Work on an open transaction."""
         self._connection = connection
 
-    def add_officer(self, name: str, now: datetime) -> Officer:
+    def add_officer(self, name: str, role: Role, now: datetime) -> Officer:
         """Keep a new officer; the name must be unused."""
-        new = officer.insert().values(name=name, added_at=now).returning(officer.c.id)
-        return Officer(id=self._connection.execute(new).scalar_one(), name=name)
+        new = officer.insert().values(name=name, role=role, added_at=now)
+        self._connection.execute(new)
+        return self._officers(officer.c.name == name)[0]
 
     def officer(self, name: str) -> Officer | None:
         """Return the officer of that name."""
-        row = self._connection.execute(select(officer).where(officer.c.name == name)).mappings().first()
-        return Officer(id=row["id"], name=row["name"]) if row else None
+        return next(iter(self._officers(officer.c.name == name)), None)
 
     def officers(self) -> tuple[Officer, ...]:
         """Return all officers by name."""
-        rows = self._connection.execute(select(officer.c.id, officer.c.name).order_by(officer.c.name))
-        return tuple(Officer(id=row.id, name=row.name) for row in rows)
+        return self._officers(true())
+
+    def _officers(self, wanted: ColumnElement[bool]) -> tuple[Officer, ...]:
+        rows = self._connection.execute(select(officer).where(wanted).order_by(officer.c.name)).mappings()
+        return tuple(self._officer(row) for row in rows.all())
+
+    def _officer(self, row: RowMapping) -> Officer:
+        role = Role(row["role"])
+        theirs = select(officer_district.c.district_id).where(officer_district.c.officer_id == row["id"])
+        return Officer(
+            id=row["id"],
+            name=row["name"],
+            role=role,
+            districts=None if role in EVERYWHERE else frozenset(self._connection.execute(theirs).scalars()),
+            language=row["language"],
+        )
 
     def add_code(self, digest: bytes, officer_id: int, *, made_at: datetime, expires_at: datetime) -> None:
         """Keep the digest of a one-time code."""
@@ -56,8 +71,7 @@ class Staff:
         found = self._connection.execute(used).scalar_one_or_none()
         if found is None:
             return None
-        name = self._connection.execute(select(officer.c.name).where(officer.c.id == found)).scalar_one()
-        return Officer(id=found, name=name)
+        return self._officers(officer.c.id == found)[0]
 
     def one_at_a_time(self) -> None:
         """Wait until no other sign-in is under way; the lock falls with this transaction."""
@@ -90,13 +104,16 @@ class Staff:
 
     def session(self, digest: bytes) -> Session | None:
         """Return the session with that digest, alive or not."""
-        found = (
-            select(session, officer.c.name)
-            .join(officer, officer.c.id == session.c.officer_id)
-            .where(session.c.digest == digest)
+        row = self._connection.execute(select(session).where(session.c.digest == digest)).mappings().first()
+        if row is None:
+            return None
+        return Session(
+            digest=row["digest"],
+            officer=self._officers(officer.c.id == row["officer_id"])[0],
+            csrf=row["csrf"],
+            began_at=row["began_at"],
+            seen_at=row["seen_at"],
         )
-        row = self._connection.execute(found).mappings().first()
-        return _session(row) if row else None
 
     def see_session(self, digest: bytes, now: datetime) -> None:
         """Keep that the session was seen at `now`."""
@@ -120,13 +137,3 @@ class Staff:
         """Keep the setting `name`, whether it was there before or not."""
         upsert = insert_or_update(self._connection.dialect.name, setting, ["name"])
         self._connection.execute(upsert, {"name": name, "value": value})
-
-
-def _session(row: RowMapping) -> Session:
-    return Session(
-        digest=row["digest"],
-        officer=Officer(id=row["officer_id"], name=row["name"]),
-        csrf=row["csrf"],
-        began_at=row["began_at"],
-        seen_at=row["seen_at"],
-    )

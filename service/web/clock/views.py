@@ -9,8 +9,9 @@ from flask import Blueprint, abort, redirect, render_template, request, url_for
 from werkzeug.wrappers import Response
 
 from service.clock import local_day, local_instant
+from service.core.rights import Permission
 from service.web.house import Work, the_house
-from service.web.permissions import officers_only
+from service.web.permissions import needs
 
 pages = Blueprint("clock", __name__)
 
@@ -45,21 +46,21 @@ def _demo_only() -> None:
 
 
 @pages.get("/clock")
-@officers_only
+@needs(Permission.ADMINISTER)
 def show() -> str:
     """Show service time and the buttons that move it."""
     return render_template("clock/show.html", **_face())
 
 
 @pages.get("/clock/face")
-@officers_only
+@needs(Permission.ADMINISTER)
 def face() -> str:
     """Return only the clock's face, for the script that keeps it fresh."""
     return render_template("clock/face.html", **_face())
 
 
 @pages.post("/clock")
-@officers_only
+@needs(Permission.ADMINISTER)
 def move() -> Response:
     """Add hours to the wish."""
     house = the_house()

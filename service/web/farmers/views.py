@@ -7,12 +7,13 @@ from typing import Final
 from flask import Blueprint, abort, render_template, request
 
 from service.clock import local_day
+from service.core.rights import Permission
 from service.db.queries.console_values import PlotFacts
 from service.web.farmers import season, talk
 from service.web.farmers.jobs import coming_days, past_jobs
 from service.web.farmers.picks import add_up
 from service.web.house import Work, the_house
-from service.web.permissions import officers_only
+from service.web.permissions import needs
 
 pages = Blueprint("farmers", __name__)
 
@@ -28,7 +29,7 @@ _LARGEST_ID: Final = 2**63 - 1
 
 
 @pages.get("/")
-@officers_only
+@needs(Permission.SEE)
 def today() -> str:
     """Show what needs a person, where all plots stand, and the list of farmers."""
     house = the_house()
@@ -59,7 +60,7 @@ def today() -> str:
 
 
 @pages.get(f"/farmers/<int(max={_LARGEST_ID}):farmer_id>")
-@officers_only
+@needs(Permission.SEE)
 def person(farmer_id: int) -> str:
     """Show one farmer: the season, the jobs, the weights, and what was said."""
     house = the_house()
