@@ -13,6 +13,8 @@ alert = Table(
     Column("officer_id", RowId, ForeignKey("officer.id"), nullable=False),
     # A pre-approved text that needs only a date and a figure; none means free text.
     Column("template", Text),
+    # The kind of its messages, see service.core.kinds.
+    Column("kind", Text, nullable=False),
     Column("values", Json, nullable=False),
     Column("audience", Json, nullable=False),
     Column("state", Text, nullable=False),
@@ -24,6 +26,7 @@ alert = Table(
     Column("send_at", Instant, nullable=False),
     Column("useless_after", Instant, nullable=False),
     Column("ended_at", Instant),
+    Column("why", Text),
 )
 Index("ix_alert_state", alert.c.state)
 
@@ -62,6 +65,8 @@ alert_recipient = Table(
     Column("answer", Text),
     Column("answered_at", Instant),
 )
+# Recipients become messages in their turn, a stretch at a time.
+Index("ix_alert_recipient_alert_id_turn", alert_recipient.c.alert_id, alert_recipient.c.turn)
 _ANSWERED = text("answer IS NOT NULL")
 Index(
     "ix_alert_recipient_answered",

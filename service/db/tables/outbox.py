@@ -53,6 +53,8 @@ Index(
     "ix_message_due",
     message.c.priority,
     message.c.not_before,
+    # Texts of one moment leave in the order they were made in, an alert's in the order of its turns.
+    message.c.id,
     sqlite_where=_DUE,
     postgresql_where=_DUE,
 )

@@ -206,6 +206,7 @@ def upgrade() -> None:
         sa.Column("idem_key", sa.Text(), nullable=False),
         sa.Column("officer_id", sa.BigInteger().with_variant(sa.Integer(), "sqlite"), nullable=False),
         sa.Column("template", sa.Text(), nullable=True),
+        sa.Column("kind", sa.Text(), nullable=False),
         sa.Column(
             "values",
             sa.JSON().with_variant(postgresql.JSONB(astext_type=sa.Text()), "postgresql"),
@@ -225,6 +226,7 @@ def upgrade() -> None:
         sa.Column("send_at", sa.DateTime(timezone=True), nullable=False),
         sa.Column("useless_after", sa.DateTime(timezone=True), nullable=False),
         sa.Column("ended_at", sa.DateTime(timezone=True), nullable=True),
+        sa.Column("why", sa.Text(), nullable=True),
         sa.ForeignKeyConstraint(["approved_by"], ["officer.id"], name=op.f("fk_alert_approved_by_officer")),
         sa.ForeignKeyConstraint(["officer_id"], ["officer.id"], name=op.f("fk_alert_officer_id_officer")),
         sa.PrimaryKeyConstraint("id", name=op.f("pk_alert")),
@@ -317,7 +319,7 @@ def upgrade() -> None:
     op.create_index(
         "ix_message_due",
         "message",
-        ["priority", "not_before"],
+        ["priority", "not_before", "id"],
         unique=False,
         sqlite_where=sa.text("state = 'due'"),
         postgresql_where=sa.text("state = 'due'"),
@@ -411,6 +413,7 @@ def upgrade() -> None:
         sa.ForeignKeyConstraint(["phone_id"], ["phone.id"], name=op.f("fk_alert_recipient_phone_id_phone")),
         sa.PrimaryKeyConstraint("alert_id", "phone_id", name=op.f("pk_alert_recipient")),
     )
+    op.create_index("ix_alert_recipient_alert_id_turn", "alert_recipient", ["alert_id", "turn"], unique=False)
     op.create_index(
         "ix_alert_recipient_answered",
         "alert_recipient",
