@@ -6,6 +6,7 @@ from datetime import date, datetime
 from enum import StrEnum
 
 from flows.facts import FarmerState
+from service.core.alerts import AlertState
 from service.core.kinds import Policy
 
 
@@ -204,7 +205,10 @@ class NewMessage:
 
 @dataclass(frozen=True, kw_only=True, slots=True)
 class Candidate:
-    """A text whose time has come, with what decides whether it may leave now."""
+    """A text whose time has come, with what decides whether it may leave now.
+
+    `officer_id` is whose alert it is of, if it is of one.
+    """
 
     queued_on: date
     id: int
@@ -219,6 +223,9 @@ class Candidate:
     stopped: bool
     choosing_stop: bool
     opens: Mapping[str, object] | None
+    alert_id: int | None = None
+    alert_state: AlertState | None = None
+    officer_id: int | None = None
 
     def __repr__(self) -> str:
         """Never show number or text."""

@@ -13,12 +13,13 @@ Rules:
 * Duplicates are therefore never more than the texts that were in doubt, and each of those is counted.
 """
 
-from collections.abc import Iterable, Mapping
+from collections.abc import Callable, Iterable, Mapping
 from dataclasses import dataclass
 from datetime import date, datetime, timedelta
 from typing import Final
 
 from flows.states import Conversation, State
+from service.core.alerts import AlertState
 from service.core.gateway import Accepted, RefusalClass, Refused
 from service.core.kinds import KINDS, PRIORITIES, MessageState, Policy
 from service.core.model import Candidate, Claimed, Doubt
@@ -30,6 +31,7 @@ from service.use_cases.tools import Tools
 MOST_TRIES: Final = 5
 OPEN_QUESTION: Final = timedelta(hours=48)
 _WHILE_CHOOSING: Final = timedelta(hours=1)
+_WHILE_PAUSED: Final = timedelta(minutes=1)
 # A transaction that had to move aside a whole night's queue would hold up all others.
 _MOST_LOOKS: Final = 25
 _FIRST_PAUSE: Final = timedelta(seconds=30)
@@ -51,6 +53,14 @@ class Verdict:
     why: str | None = None
 
 
+# A text of an alert that stands so does not leave. Its other texts were moved aside in one statement; here come those
+# that were on the wire at that moment and came back.
+_HELD: Final[Mapping[AlertState | None, Callable[[datetime], Verdict]]] = {
+    AlertState.PAUSED: lambda now: Verdict(later=now + _WHILE_PAUSED, why="its alert is paused"),
+    AlertState.CANCELLED: lambda _now: Verdict(state=MessageState.CANCELLED, why="its alert was called off"),
+}
+
+
 def may_leave(candidate: Candidate, now: datetime) -> Verdict:
     """Judge whether a text may leave now."""
     kind = KINDS[candidate.kind]
@@ -58,6 +68,8 @@ def may_leave(candidate: Candidate, now: datetime) -> Verdict:
         return Verdict(state=MessageState.EXPIRED_UNSENT, why="its time had passed before it could be sent")
     if candidate.stopped and not kind.to_stopped:
         return Verdict(state=MessageState.DROPPED, why="the phone has stopped")
+    if candidate.alert_state in _HELD:
+        return _HELD[candidate.alert_state](now)
     if candidate.choosing_stop and not kind.to_stopped:
         return Verdict(
             later=now + _WHILE_CHOOSING, why="waits while the farmer chooses between undo and stop"

@@ -8,10 +8,12 @@ from typing import Any
 from sqlalchemy import Connection, Row, and_, bindparam, func, insert, or_, select, update
 
 from flows.states import State
+from service.core.alerts import AlertState
 from service.core.gateway import Progress
 from service.core.kinds import CAPPED_KINDS, NEVER_LEFT, Kind, MessageState, Policy
 from service.core.model import Candidate, Doubt, NewMessage
 from service.db.sealing import Seal
+from service.db.tables.alerts import alert
 from service.db.tables.meta import only
 from service.db.tables.outbox import attempt, message, receipt
 from service.db.tables.people import phone, stop_list
@@ -25,16 +27,19 @@ _CANDIDATES = (
         stop_list.c.since.label("stopped_since"),
         conversation.c.state.label("talk_state"),
         conversation.c.expires_at.label("talk_until"),
+        alert.c.state.label("alert_state"),
+        alert.c.officer_id.label("officer_id"),
     )
     .join(phone, phone.c.id == message.c.phone_id)
     .outerjoin(stop_list, stop_list.c.number_index == phone.c.number_index)
     .outerjoin(conversation, conversation.c.phone_id == message.c.phone_id)
+    .outerjoin(alert, alert.c.id == message.c.alert_id)
     .where(
         message.c.state == only(MessageState.DUE),
         message.c.priority == bindparam("priority"),
         message.c.not_before <= bindparam("now"),
     )
-    .order_by(message.c.not_before)
+    .order_by(message.c.not_before, message.c.id)
     .limit(bindparam("most"))
     .with_for_update(skip_locked=True, of=message)
 )
@@ -127,6 +132,9 @@ class Outbox:
             stopped=row.stopped_since is not None,
             choosing_stop=choosing,
             opens=row.opens,
+            alert_id=row.alert_id,
+            alert_state=AlertState(row.alert_state) if row.alert_state else None,
+            officer_id=row.officer_id,
         )
 
     def begin_attempt(
