@@ -8,6 +8,7 @@ from sqlalchemy import Connection, Engine
 
 from service.core.errors import KeyFileError
 from service.db.engine import open_engine, transaction
+from service.db.queries.audit import Audit
 from service.db.queries.console import Console
 from service.db.queries.harvests import Harvests
 from service.db.queries.inbox import Inbox
@@ -38,6 +39,7 @@ class Work:
         self.talks = Talks(connection)
         self.outbox = Outbox(connection, seal)
         self.staff = Staff(connection)
+        self.audit = Audit(connection, seal)
         self.console = Console(connection)
 
     def commit(self) -> None:

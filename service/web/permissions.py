@@ -7,7 +7,7 @@ from typing import Any, Final, TypeVar
 from flask import Flask, abort
 
 from service.core.rights import Permission
-from service.use_cases.officers import Officer
+from service.core.staff import Officer
 from service.web.sessions import the_session
 
 View = TypeVar("View", bound=Callable[..., Any])

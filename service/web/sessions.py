@@ -9,8 +9,8 @@ from typing import Final, cast
 from flask import Response, g, request
 
 from service import ids
+from service.core.staff import LONGEST, Session
 from service.use_cases import officers
-from service.use_cases.officers import LONGEST, Session
 from service.web.house import House, the_house
 
 FORM_FIELD: Final = "token"

@@ -5,9 +5,9 @@ from datetime import datetime
 from sqlalchemy import ColumnElement, Connection, RowMapping, delete, select, true, update
 
 from service.core.rights import EVERYWHERE, Role
+from service.core.staff import Officer, Session
 from service.db.tables.staff import login_attempt, login_code, officer, officer_district, session, setting
 from service.db.upsert import insert_or_update
-from service.use_cases.officers import Officer, Session
 
 # This row's lock makes sign-ins wait for each other on PostgreSQL; SQLite has one writer anyway.
 _GATE = "sign_in_gate"
