@@ -10,8 +10,14 @@ from service.core.errors import KeyFileError
 from service.db.engine import open_engine, transaction
 from service.db.queries.audit import Audit
 from service.db.queries.console import Console
+from service.db.queries.receipts import Receipts
+from service.db.queries.parts import Parts
+from service.db.queries.hooks import Hooks
+from service.db.queries.guards import Guards
+from service.db.queries.budget import Budget
 from service.db.queries.harvests import Harvests
 from service.db.queries.inbox import Inbox
+from service.db.queries.journal import JournalRows
 from service.db.queries.merging import Merging
 from service.db.queries.outbox import Outbox
 from service.db.queries.people import People
@@ -38,8 +44,14 @@ class Work:
         self.inbox = Inbox(connection)
         self.talks = Talks(connection)
         self.outbox = Outbox(connection, seal)
+        self.receipts = Receipts(connection)
+        self.budget = Budget(connection)
+        self.parts = Parts(connection)
+        self.guards = Guards(connection)
+        self.hooks = Hooks(connection)
         self.staff = Staff(connection)
         self.audit = Audit(connection, seal)
+        self.journal = JournalRows(connection, seal)
         self.console = Console(connection)
 
     def commit(self) -> None:

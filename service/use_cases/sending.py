@@ -4,10 +4,13 @@ Rules:
 
 * A text is committed as submitting, with its reference, before a byte of it leaves. What is found submitting
   after a crash is in doubt: it may have left or not, and nobody here knows.
+* Nothing leaves past a hold, see `service.use_cases.holding`.
 * STOP, quiet hours and the hour after which a text is of no use are looked at in the claim, not when it was
   queued. What was claimed and could not leave at once is given back and judged anew.
 * The network may not deliver a text in quiet hours either: a text's validity ends where they begin.
 * Every try at a text carries the same reference on the wire, so a network that knows it again sends it once.
+* A text that we begin with is paid for from the budget: reserved in the claim, spent when it may have left, given
+  back when it did not. While a purse is empty, its texts wait.
 * A text in doubt is settled by its receipt, or else by the policy of its kind: sent again once it has waited
   `resend_after`, or left for a person to look at.
 * Duplicates are therefore never more than the texts that were in doubt, and each of those is counted.
@@ -17,15 +20,19 @@ from collections.abc import Callable, Iterable, Mapping
 from dataclasses import dataclass
 from datetime import date, datetime, timedelta
 from typing import Final
+from zoneinfo import ZoneInfo
 
 from flows.states import Conversation, State
 from service.core.alerts import AlertState
-from service.core.gateway import Accepted, RefusalClass, Refused
+from service.core.gateway import Accepted, RefusalClass, Refused, Stage
 from service.core.kinds import KINDS, PRIORITIES, MessageState, Policy
 from service.core.model import Candidate, Claimed, Doubt
 from service.core.ports import Work
-from service.use_cases.hours import is_quiet, next_allowed, quiet_begins
-from service.use_cases.receipts import higher
+from service.use_cases.holding import open_priorities
+from service.core.wire import Told
+from service.use_cases import budget
+from service.use_cases.hours import day_begins, is_quiet, next_allowed, next_day, quiet_begins
+from service.use_cases.receipts import raised
 from service.use_cases.tools import Tools
 
 MOST_TRIES: Final = 5
@@ -41,6 +48,10 @@ PAUSES: Final[Mapping[RefusalClass, timedelta]] = {
     RefusalClass.LINK: timedelta(seconds=30),
 }
 _NO_PAUSE: Final = timedelta()
+# A network may ask for a longer rest, but not for ever: urgent texts have to be tried.
+LONGEST_PAUSE: Final = timedelta(minutes=5)
+# A purse may be filled while its texts wait: an administrator raises a cap.
+_WHILE_EMPTY: Final = timedelta(hours=1)
 
 
 @dataclass(frozen=True, kw_only=True, slots=True)
@@ -82,7 +93,8 @@ def may_leave(candidate: Candidate, now: datetime) -> Verdict:
 def claim(work: Work, tools: Tools, now: datetime, most: int) -> tuple[Claimed, ...]:
     """Take up to `most` texts for sending, the most urgent first, and commit them as submitting."""
     taken: list[Claimed] = []
-    for priority in PRIORITIES:
+    open_now = open_priorities(work)
+    for priority in filter(open_now.__contains__, PRIORITIES):
         room = most - len(taken)
         # Texts that may not leave yet are moved on and do not use up the room.
         for _ in range(_MOST_LOOKS):
@@ -100,8 +112,12 @@ def claim(work: Work, tools: Tools, now: datetime, most: int) -> tuple[Claimed, 
 def _take(work: Work, tools: Tools, candidate: Candidate, now: datetime) -> Claimed | None:
     key = (candidate.queued_on, candidate.id)
     verdict = may_leave(candidate, now)
+    if verdict.leaves:
+        verdict = _afford(work, tools, candidate, now)
     if verdict.later:
-        work.outbox.set_state(key, MessageState.DUE, now, why=verdict.why, not_before=verdict.later)
+        # Of no use any more before that, it ends then: nobody waits for it longer than it is of use.
+        later = min(verdict.later, candidate.expires_at)
+        work.outbox.set_state(key, MessageState.DUE, now, why=verdict.why, not_before=later)
         return None
     if verdict.state:
         work.outbox.set_state(key, verdict.state, now, why=verdict.why)
@@ -120,7 +136,33 @@ def _take(work: Work, tools: Tools, candidate: Candidate, now: datetime) -> Clai
         text=candidate.text,
         tries=candidate.tries + 1,
         valid_until=_valid_until(candidate, now),
+        parts=candidate.parts,
+        scopes=_scopes(candidate),
+        paid_on=_local_day(candidate, now),
     )
+
+
+def _afford(work: Work, tools: Tools, candidate: Candidate, now: datetime) -> Verdict:
+    """Judge whether a text that may leave now can be sent and paid for today, and reserve what it takes."""
+    zone = candidate.zone
+    if KINDS[candidate.kind].one_a_day and work.outbox.one_a_day_since(candidate, day_begins(now, zone)):
+        return Verdict(later=next_day(now, zone), why="waits for tomorrow: one alert a day")
+    scopes, day = _scopes(candidate), _local_day(candidate, now)
+    if not budget.reserve(work, scopes, day, candidate.parts, tools.programme.caps):
+        return Verdict(later=now + _WHILE_EMPTY, why="waits: the budget is used up")
+    return Verdict(leaves=True)
+
+
+def _scopes(candidate: Candidate) -> tuple[budget.Scope, ...]:
+    if not KINDS[candidate.kind].pushed:
+        return ()
+    return budget.scopes_of(
+        alert_id=candidate.alert_id, officer_id=candidate.officer_id, farmer_id=candidate.farmer_id
+    )
+
+
+def _local_day(candidate: Candidate, now: datetime) -> date:
+    return now.astimezone(ZoneInfo(candidate.zone)).date()
 
 
 def _valid_until(candidate: Candidate, now: datetime) -> datetime:
@@ -154,45 +196,78 @@ def settle(work: Work, tools: Tools, claimed: Claimed, answer: Accepted | Refuse
 def _accepted(work: Work, tools: Tools, claimed: Claimed, answer: Accepted, now: datetime) -> None:
     key = _key(claimed)
     work.outbox.end_attempt(claimed.reference, "accepted", now, gateway_ref=answer.gateway_ref)
-    early = work.outbox.parked_stages(tools.programme.gateway, answer.gateway_ref, key)
+    _spend(work, claimed)
+    early = work.receipts.parked(tools.programme.gateway, answer.gateway_ref, key)
     state = work.outbox.state_of(key)
-    for stage in ("accepted", *early):
-        state = higher(state, MessageState(stage))
+    for told in (Told(stage=Stage.ACCEPTED, part=None), *early):
+        state = raised(work, key, state, told)
     work.outbox.set_state(key, state, now)
 
 
 def _refused(work: Work, claimed: Claimed, answer: Refused, now: datetime) -> None:
     work.outbox.end_attempt(claimed.reference, f"refused_{answer.reason}", now, code=answer.code)
+    _give_back(work, claimed)
     if answer.reason in PAUSES:
-        _due_again(work, claimed, now, answer.detail, PAUSES[answer.reason], counted=False)
+        _due_again(work, claimed, now, answer.detail, rest_after(answer), counted=False)
     elif answer.reason is RefusalClass.TEMPORARY and claimed.tries < MOST_TRIES:
-        pause = _FIRST_PAUSE * 2 ** (claimed.tries - 1)
-        _due_again(work, claimed, now, answer.detail, pause, counted=True)
+        _due_again(work, claimed, now, answer.detail, _backoff(claimed), counted=True)
     elif _is_submitting(work, claimed):
         work.outbox.set_state(_key(claimed), MessageState.FAILED, now, why=answer.detail)
 
 
+def rest_after(refusal: Refused) -> timedelta:
+    """Return how long a route rests after a refusal that is not the text's fault; nothing after any other."""
+    if refusal.reason not in PAUSES:
+        return _NO_PAUSE
+    return max(PAUSES[refusal.reason], min(refusal.retry_after or _NO_PAUSE, LONGEST_PAUSE))
+
+
+def _backoff(claimed: Claimed) -> timedelta:
+    """Return how long a text waits for its next try: twice as long each time, and not all texts equally long.
+
+    Texts that were refused together would else come back together. The share of a quarter that is added is drawn
+    from the text's id, spread by Knuth's multiplicative hash, so that nothing here depends on chance.
+    """
+    share = (claimed.id * 2_654_435_761 & 0xFFFFFFFF) / 2**34
+    return _FIRST_PAUSE * 2 ** (claimed.tries - 1) * (1 + share)
+
+
 def not_sent(work: Work, claimed: Claimed, now: datetime, *, why: str) -> None:
     """Nothing left us: the text waits a little and the try is not counted."""
-    work.outbox.end_attempt(claimed.reference, "not_sent", now)
-    _due_again(work, claimed, now, why, PAUSES[RefusalClass.LINK], counted=False)
+    _did_not_leave(work, claimed, now, why, PAUSES[RefusalClass.LINK])
     work.commit()
 
 
 def give_back(work: Work, texts: Iterable[Claimed], now: datetime) -> None:
     """Let texts that were claimed and never handed to the gateway be due again."""
     for claimed in texts:
-        work.outbox.end_attempt(claimed.reference, "not_sent", now)
-        _due_again(work, claimed, now, "given back before it was sent", _NO_PAUSE, counted=False)
+        _did_not_leave(work, claimed, now, "given back before it was sent", _NO_PAUSE)
     work.commit()
+
+
+def _did_not_leave(work: Work, claimed: Claimed, now: datetime, why: str, pause: timedelta) -> None:
+    work.outbox.end_attempt(claimed.reference, "not_sent", now)
+    _give_back(work, claimed)
+    _due_again(work, claimed, now, why, pause, counted=False)
 
 
 def answer_lost(work: Work, claimed: Claimed, now: datetime) -> None:
     """The text left and no answer came: it is in doubt, unless its receipt has been quicker."""
     work.outbox.end_attempt(claimed.reference, "answer_lost", now)
+    _spend(work, claimed)
     if _is_submitting(work, claimed):
         work.outbox.set_state(_key(claimed), MessageState.IN_DOUBT, now, why="no answer came", more_doubts=1)
     work.commit()
+
+
+def _spend(work: Work, claimed: Claimed) -> None:
+    if claimed.paid_on:
+        budget.spend(work, claimed.scopes, claimed.paid_on, claimed.parts)
+
+
+def _give_back(work: Work, claimed: Claimed) -> None:
+    if claimed.paid_on:
+        budget.give_back(work, claimed.scopes, claimed.paid_on, claimed.parts)
 
 
 def _due_again(
@@ -221,6 +296,7 @@ def _key(claimed: Claimed) -> tuple[date, int]:
 def recover(work: Work, now: datetime) -> int:
     """After a start: let what was being sent when the process ended be in doubt. Return how many."""
     count = work.outbox.doubt_all_submitting(now)
+    work.budget.spend_all_reserved()
     work.commit()
     return count
 
