@@ -201,6 +201,7 @@ class NewMessage:
     expires_at: datetime
     inbound_id: int | None = None
     opens: dict[str, object] | None = None
+    alert_id: int | None = None
 
 
 @dataclass(frozen=True, kw_only=True, slots=True)
@@ -226,6 +227,7 @@ class Candidate:
     alert_id: int | None = None
     alert_state: AlertState | None = None
     officer_id: int | None = None
+    parts: int = 1
 
     def __repr__(self) -> str:
         """Never show number or text."""
@@ -241,6 +243,8 @@ class Claimed:
         our_ref: what the network is told, the same for every try at the text.
         tries: how many there have been with this one.
         valid_until: from then on it may neither leave nor be delivered.
+        scopes: the purses in which its parts are reserved; none if it is not paid from the budget.
+        paid_on: the day in whose purses they are.
     """
 
     queued_on: date
@@ -252,6 +256,9 @@ class Claimed:
     text: str
     tries: int
     valid_until: datetime
+    parts: int = 1
+    scopes: tuple[str, ...] = ()
+    paid_on: date | None = None
 
     def __repr__(self) -> str:
         """Never show number or text."""

@@ -29,7 +29,7 @@ from service.core.model import (
     SavedWeight,
 )
 from service.core.phone import PhoneNumber
-from service.core.wire import Budget, Guards, Hooks, Parts, Receipts
+from service.core.wire_ports import Budget, Guards, Hooks, Parts, Receipts
 
 
 class People(Protocol):

@@ -9,20 +9,20 @@ from sqlalchemy import Connection, Engine
 from service.core.errors import KeyFileError
 from service.db.engine import open_engine, transaction
 from service.db.queries.audit import Audit
-from service.db.queries.console import Console
-from service.db.queries.receipts import Receipts
-from service.db.queries.parts import Parts
-from service.db.queries.hooks import Hooks
-from service.db.queries.guards import Guards
 from service.db.queries.budget import Budget
+from service.db.queries.console import Console
+from service.db.queries.guards import Guards
 from service.db.queries.harvests import Harvests
+from service.db.queries.hooks import Hooks
 from service.db.queries.inbox import Inbox
 from service.db.queries.journal import JournalRows
 from service.db.queries.merging import Merging
 from service.db.queries.outbox import Outbox
+from service.db.queries.parts import Parts
 from service.db.queries.people import People
 from service.db.queries.planning import Planning
 from service.db.queries.plots import Plots
+from service.db.queries.receipts import Receipts
 from service.db.queries.reminders import Reminders
 from service.db.queries.staff import Staff
 from service.db.queries.talks import Talks

@@ -24,13 +24,14 @@ from zoneinfo import ZoneInfo
 
 from flows.states import Conversation, State
 from service.core.alerts import AlertState
+from service.core.caps import Scope
 from service.core.gateway import Accepted, RefusalClass, Refused, Stage
 from service.core.kinds import KINDS, PRIORITIES, MessageState, Policy
 from service.core.model import Candidate, Claimed, Doubt
 from service.core.ports import Work
-from service.use_cases.holding import open_priorities
-from service.core.wire import Told
+from service.core.wire_ports import Told
 from service.use_cases import budget
+from service.use_cases.holding import open_priorities
 from service.use_cases.hours import day_begins, is_quiet, next_allowed, next_day, quiet_begins
 from service.use_cases.receipts import raised
 from service.use_cases.tools import Tools
@@ -153,7 +154,7 @@ def _afford(work: Work, tools: Tools, candidate: Candidate, now: datetime) -> Ve
     return Verdict(leaves=True)
 
 
-def _scopes(candidate: Candidate) -> tuple[budget.Scope, ...]:
+def _scopes(candidate: Candidate) -> tuple[Scope, ...]:
     if not KINDS[candidate.kind].pushed:
         return ()
     return budget.scopes_of(
@@ -228,8 +229,9 @@ def _backoff(claimed: Claimed) -> timedelta:
     Texts that were refused together would else come back together. The share of a quarter that is added is drawn
     from the text's id, spread by Knuth's multiplicative hash, so that nothing here depends on chance.
     """
-    share = (claimed.id * 2_654_435_761 & 0xFFFFFFFF) / 2**34
-    return _FIRST_PAUSE * 2 ** (claimed.tries - 1) * (1 + share)
+    share: float = (claimed.id * 2_654_435_761 & 0xFFFFFFFF) / 2**34
+    doubled: int = 2 ** (claimed.tries - 1)
+    return _FIRST_PAUSE * (doubled * (1 + share))
 
 
 def not_sent(work: Work, claimed: Claimed, now: datetime, *, why: str) -> None:

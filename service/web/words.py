@@ -44,6 +44,8 @@ KINDS: Final[dict[str, str]] = {
     "reminder": "reminder",
     "flowers_stay": "reminder outside the cap",
     "emergency": "emergency answer",
+    "alert": "alert",
+    "urgent_alert": "urgent alert",
 }
 REMINDER_STATES: Final[dict[str, str]] = {
     ReminderState.DUE: "waits for its text",

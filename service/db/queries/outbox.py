@@ -5,17 +5,17 @@ from dataclasses import asdict
 from datetime import date, datetime
 from typing import Any
 
-from sqlalchemy import Connection, Row, and_, bindparam, func, insert, or_, select, update
+from sqlalchemy import Connection, Row, and_, bindparam, func, insert, select, update
 
 from flows.states import State
 from service.core.alerts import AlertState
-from service.core.gateway import Progress
-from service.core.kinds import CAPPED_KINDS, NEVER_LEFT, Kind, MessageState, Policy
+from service.core.kinds import CAPPED_KINDS, NEVER_LEFT, ONE_A_DAY_KINDS, Kind, MessageState, Policy
 from service.core.model import Candidate, Doubt, NewMessage
+from service.db.queries.receipts import in_turn
 from service.db.sealing import Seal
 from service.db.tables.alerts import alert
 from service.db.tables.meta import only
-from service.db.tables.outbox import attempt, message, receipt
+from service.db.tables.outbox import attempt, message
 from service.db.tables.people import phone, stop_list
 from service.db.tables.speech import conversation
 from service.db.upsert import insert_new
@@ -67,9 +67,6 @@ _FIRST_ATTEMPT = (
     .order_by(attempt.c.began_at, attempt.c.reference)
     .limit(1)
 )
-# PostgreSQL would let an answer and its early receipt pass each other unseen, each too new for the other to
-# read. Whoever comes second waits here for the first. SQLite has one writer at a time.
-_IN_TURN = select(func.pg_advisory_xact_lock(func.hashtextextended(bindparam("gateway_ref"), 0)))
 _END_ATTEMPT = (
     update(attempt)
     .where(attempt.c.reference == bindparam("key_reference"))
@@ -89,9 +86,7 @@ class Outbox:
         """Ask on `connection`; `seal` reads numbers."""
         self._connection = connection
         self._seal = seal
-        dialect = connection.dialect.name
-        self._queue = insert_new(dialect, message)
-        self._keep_receipt = insert_new(dialect, receipt)
+        self._queue = insert_new(connection.dialect.name, message)
 
     def queue(
         self, messages: Iterable[NewMessage], *, gateway: str, kinds: Mapping[str, Kind], at: datetime
@@ -135,6 +130,7 @@ class Outbox:
             alert_id=row.alert_id,
             alert_state=AlertState(row.alert_state) if row.alert_state else None,
             officer_id=row.officer_id,
+            parts=row.parts,
         )
 
     def begin_attempt(
@@ -171,7 +167,7 @@ class Outbox:
     ) -> None:
         """Keep what came of a try."""
         if gateway_ref is not None:
-            self._in_turn(gateway_ref)
+            in_turn(self._connection, gateway_ref)
         self._connection.execute(
             _END_ATTEMPT,
             {
@@ -247,55 +243,23 @@ class Outbox:
             for row in rows
         )
 
-    def keep_receipt(self, gateway: str, event: Progress, stored_at: datetime) -> tuple[date, int] | None:
-        """Keep a receipt and return its text; None if it was kept before or must wait for its text."""
-        self._in_turn(event.gateway_ref)
-        owner = self._owner(gateway, event)
-        kept = self._connection.execute(
-            self._keep_receipt,
-            {
-                "gateway": gateway,
-                "event_id": event.event_id,
-                "gateway_ref": event.gateway_ref,
-                "our_ref": event.our_ref,
-                "stage": event.stage,
-                "code": event.code,
-                "final": event.final,
-                "at": event.at,
-                "stored_at": stored_at,
-                "message_day": owner[0] if owner else None,
-                "message_id": owner[1] if owner else None,
-            },
-        )
-        return owner if kept.rowcount else None
-
-    def _owner(self, gateway: str, event: Progress) -> tuple[date, int] | None:
-        known = or_(
-            and_(attempt.c.gateway == gateway, attempt.c.gateway_ref == event.gateway_ref),
-            attempt.c.reference == (event.our_ref or ""),
-        )
-        row = self._connection.execute(
-            select(attempt.c.message_day, attempt.c.message_id).where(known).limit(1)
-        ).first()
-        return (row.message_day, row.message_id) if row else None
-
-    def _in_turn(self, gateway_ref: str) -> None:
-        if self._connection.dialect.name == "postgresql":
-            self._connection.execute(_IN_TURN, {"gateway_ref": gateway_ref})
-
-    def parked_stages(self, gateway: str, gateway_ref: str, key: tuple[date, int]) -> tuple[str, ...]:
-        """Give receipts that came before their text's answer to that text; return the stages they tell."""
-        rows = self._connection.execute(
-            update(receipt)
-            .where(
-                receipt.c.gateway == gateway,
-                receipt.c.gateway_ref == gateway_ref,
-                receipt.c.message_id.is_(None),
+    def one_a_day_since(self, candidate: Candidate, since: datetime) -> bool:
+        """Return whether its phone was sent another text since then of those it gets one a day of."""
+        others = (
+            select(message.c.id)
+            .join(
+                attempt,
+                and_(attempt.c.message_day == message.c.queued_on, attempt.c.message_id == message.c.id),
             )
-            .values(message_day=key[0], message_id=key[1])
-            .returning(receipt.c.stage)
+            .where(
+                message.c.phone_id == candidate.phone_id,
+                message.c.kind.in_(ONE_A_DAY_KINDS),
+                message.c.id != candidate.id,
+                message.c.state.not_in((*NEVER_LEFT, MessageState.DUE)),
+                attempt.c.began_at >= since,
+            )
         )
-        return tuple(row.stage for row in rows)
+        return self._connection.execute(others.limit(1)).first() is not None
 
     def pushed_days(self, phone_ids: Iterable[int], after: date) -> dict[int, list[date]]:
         """Return for each phone the days after `after` on which it was pushed a text that the cap counts."""

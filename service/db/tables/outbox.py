@@ -101,6 +101,8 @@ receipt = Table(
     Column("event_id", Text, primary_key=True),
     Column("gateway_ref", Text, nullable=False),
     Column("our_ref", Text),
+    # Which part of the text it speaks of; none if of the whole.
+    Column("part", SmallInteger),
     Column("stage", Text, nullable=False),
     Column("code", Text, nullable=False),
     Column("final", Boolean, nullable=False),
@@ -117,3 +119,4 @@ Index(
     sqlite_where=_PARKED,
     postgresql_where=_PARKED,
 )
+Index("ix_receipt_message_day_message_id", receipt.c.message_day, receipt.c.message_id)

@@ -23,6 +23,9 @@ inbound = Table(
     Column("read_json", Json),
     # Whether parts of it never came.
     Column("incomplete", Boolean, nullable=False, server_default=text("false")),
+    # What became of its answer, see service.core.wire_ports.Replied: the guards count it.
+    Column("replied", Text),
+    Column("replied_at", Instant),
 )
 Index("ix_inbound_phone_id_id", inbound.c.phone_id, inbound.c.id)
 _UNREAD = text("state = 'stored'")
@@ -38,9 +41,9 @@ inbound_part = Table(
     Column("total", SmallInteger, primary_key=True),
     Column("number", SmallInteger, primary_key=True),
     Column("message_ref", Text, nullable=False),
-    Column("destination", Text, nullable=False),
     Column("text", Text, nullable=False),
     Column("received_at", Instant, nullable=False),
+    Column("stored_at", Instant, nullable=False),
 )
 
 inbound_seen = Table(
@@ -50,6 +53,24 @@ inbound_seen = Table(
     Column("ref", Text, primary_key=True),
     Column("inbound_id", RowId, nullable=False),
     Column("at", Instant, nullable=False),
+)
+
+# Ids of what gateways have posted to us: posted again, it has no effect.
+hook_seen = Table(
+    "hook_seen",
+    metadata,
+    Column("gateway", Text, primary_key=True),
+    Column("webhook_id", Text, primary_key=True),
+    Column("at", Instant, nullable=False),
+)
+Index("ix_hook_seen_at", hook_seen.c.at)
+
+# How many automatic answers have gone out in a minute, to all phones together.
+reply_minute = Table(
+    "reply_minute",
+    metadata,
+    Column("minute", Instant, primary_key=True),
+    Column("replies", SmallInteger, nullable=False),
 )
 
 conversation = Table(

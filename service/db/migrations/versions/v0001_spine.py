@@ -75,6 +75,14 @@ def upgrade() -> None:
         sa.UniqueConstraint("name", name=op.f("uq_district_name")),
     )
     op.create_table(
+        "hook_seen",
+        sa.Column("gateway", sa.Text(), nullable=False),
+        sa.Column("webhook_id", sa.Text(), nullable=False),
+        sa.Column("at", sa.DateTime(timezone=True), nullable=False),
+        sa.PrimaryKeyConstraint("gateway", "webhook_id", name=op.f("pk_hook_seen")),
+    )
+    op.create_index("ix_hook_seen_at", "hook_seen", ["at"], unique=False)
+    op.create_table(
         "inbound_seen",
         sa.Column("gateway", sa.Text(), nullable=False),
         sa.Column("ref", sa.Text(), nullable=False),
@@ -125,6 +133,7 @@ def upgrade() -> None:
         sa.Column("event_id", sa.Text(), nullable=False),
         sa.Column("gateway_ref", sa.Text(), nullable=False),
         sa.Column("our_ref", sa.Text(), nullable=True),
+        sa.Column("part", sa.SmallInteger(), nullable=True),
         sa.Column("stage", sa.Text(), nullable=False),
         sa.Column("code", sa.Text(), nullable=False),
         sa.Column("final", sa.Boolean(), nullable=False),
@@ -133,6 +142,9 @@ def upgrade() -> None:
         sa.Column("message_day", sa.Date(), nullable=True),
         sa.Column("message_id", sa.BigInteger().with_variant(sa.Integer(), "sqlite"), nullable=True),
         sa.PrimaryKeyConstraint("gateway", "event_id", name=op.f("pk_receipt")),
+    )
+    op.create_index(
+        "ix_receipt_message_day_message_id", "receipt", ["message_day", "message_id"], unique=False
     )
     op.create_index(
         "ix_receipt_parked",
@@ -175,6 +187,12 @@ def upgrade() -> None:
         unique=False,
         sqlite_where=sa.text("state = 'due'"),
         postgresql_where=sa.text("state = 'due'"),
+    )
+    op.create_table(
+        "reply_minute",
+        sa.Column("minute", sa.DateTime(timezone=True), nullable=False),
+        sa.Column("replies", sa.SmallInteger(), nullable=False),
+        sa.PrimaryKeyConstraint("minute", name=op.f("pk_reply_minute")),
     )
     op.create_table(
         "setting",
@@ -252,9 +270,9 @@ def upgrade() -> None:
         sa.Column("total", sa.SmallInteger(), nullable=False),
         sa.Column("number", sa.SmallInteger(), nullable=False),
         sa.Column("message_ref", sa.Text(), nullable=False),
-        sa.Column("destination", sa.Text(), nullable=False),
         sa.Column("text", sa.Text(), nullable=False),
         sa.Column("received_at", sa.DateTime(timezone=True), nullable=False),
+        sa.Column("stored_at", sa.DateTime(timezone=True), nullable=False),
         sa.ForeignKeyConstraint(["phone_id"], ["phone.id"], name=op.f("fk_inbound_part_phone_id_phone")),
         sa.PrimaryKeyConstraint(
             "gateway", "phone_id", "part_ref", "total", "number", name=op.f("pk_inbound_part")
@@ -531,6 +549,8 @@ def upgrade() -> None:
             nullable=True,
         ),
         sa.Column("incomplete", sa.Boolean(), server_default=sa.text("false"), nullable=False),
+        sa.Column("replied", sa.Text(), nullable=True),
+        sa.Column("replied_at", sa.DateTime(timezone=True), nullable=True),
         sa.ForeignKeyConstraint(["farmer_id"], ["farmer.id"], name=op.f("fk_inbound_farmer_id_farmer")),
         sa.ForeignKeyConstraint(["phone_id"], ["phone.id"], name=op.f("fk_inbound_phone_id_phone")),
         sa.PrimaryKeyConstraint("id", name=op.f("pk_inbound")),
