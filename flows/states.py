@@ -33,6 +33,7 @@ class State(StrEnum):
     AGAIN = "again"
     WHOM = "whom"
     STOP_OR_UNDO = "stop_or_undo"
+    ALERT = "alert"
     QUESTION = "question"
     MENU = "menu"
 

@@ -43,6 +43,12 @@ PLACEHOLDERS: Final[dict[str, Filling]] = {
     "job": Longest(ids=".label"),
     "jobs": Longest(ids=".label", most=9),
     "what": Longest(ids="finding."),
+    "officer": "W" * 16,
+    "district": "W" * 24,
+    "temp": "-15",
+    "chance": "100",
+    "mm": "500",
+    "words": "W" * 240,
 }
 
 _LONGEST_LABEL: Final = 24
@@ -184,7 +190,21 @@ _VARIANTS: Final[dict[str, Text]] = {
     "task.mulch_none.text": Text(values="task"),
 }
 
+# A list of two answers; the number is what is sent back.
+_ANSWERS: Final = {Rule.SENSES: "a farmer who sends the word for 2 instead of the number gets help as well"}
+# What officers send to whole districts. Own words may take three parts, see service.use_cases.alerts.writing.
+_ALERTS: Final[dict[str, Text]] = {
+    "alert.frost": Text(values="officer district date temp", waived=_ANSWERS),
+    "alert.hail": Text(values="officer district date chance", waived=_ANSWERS),
+    "alert.rain": Text(values="officer district date mm", waived=_ANSWERS),
+    "alert.free": Text(
+        values="officer district words", parts=3, waived={Rule.TRANSLATED: "the words are the officer's own"}
+    ),
+    "alert.free_ask": Text(values="officer district words", parts=3, waived=_ANSWERS),
+}
+
 TEXTS: Final[dict[str, Text]] = {
+    **_ALERTS,
     **_JOINING,
     **_HARVESTS,
     **_JOBS,

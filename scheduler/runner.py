@@ -11,6 +11,7 @@ from datetime import datetime, timedelta
 from types import FrameType
 from typing import Final
 
+from scheduler.alerting import advance_alerts
 from scheduler.merge import merge_due
 from scheduler.receiver import Receiver
 from scheduler.sender import Sender
@@ -52,6 +53,7 @@ class Worker:
             now = house.service_clock.now()
             made = plan_due(house.database, house.calendar, now)
             texts = merge_due(house.database, house.tools, now)
+            texts += advance_alerts(house.database, house.tools, now)
             again = self._settle_doubts(now)
             self._show_alive()
         if made or texts or again:

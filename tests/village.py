@@ -14,6 +14,7 @@ from flows.catalogue import load_catalogue
 from flows.reader import load_packs
 from flows.states import IDLE, Conversation
 from flows.wording import Wording
+from scheduler.alerting import advance_alerts
 from scheduler.merge import merge_due
 from scheduler.receiver import Receiver
 from scheduler.sender import Sender
@@ -70,6 +71,7 @@ class Village:
         now = self.clock.now()
         plan_due(self.database, self.tools.calendar, now)
         merge_due(self.database, self.tools, now)
+        advance_alerts(self.database, self.tools, now)
         with self.database.work() as work:
             settle_doubts(work, now)
         self.receiver.take_in()

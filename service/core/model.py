@@ -6,7 +6,7 @@ from datetime import date, datetime
 from enum import StrEnum
 
 from flows.facts import FarmerState
-from service.core.alerts import AlertState
+from service.core.alert_states import AlertState
 from service.core.kinds import Policy
 
 

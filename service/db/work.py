@@ -8,6 +8,7 @@ from sqlalchemy import Connection, Engine
 
 from service.core.errors import KeyFileError
 from service.db.engine import open_engine, transaction
+from service.db.queries.alerts import Alerts
 from service.db.queries.audit import Audit
 from service.db.queries.budget import Budget
 from service.db.queries.console import Console
@@ -23,6 +24,7 @@ from service.db.queries.people import People
 from service.db.queries.planning import Planning
 from service.db.queries.plots import Plots
 from service.db.queries.receipts import Receipts
+from service.db.queries.recipients import Recipients
 from service.db.queries.reminders import Reminders
 from service.db.queries.staff import Staff
 from service.db.queries.talks import Talks
@@ -52,6 +54,8 @@ class Work:
         self.staff = Staff(connection)
         self.audit = Audit(connection, seal)
         self.journal = JournalRows(connection, seal)
+        self.alerts = Alerts(connection)
+        self.recipients = Recipients(connection)
         self.console = Console(connection)
 
     def commit(self) -> None:

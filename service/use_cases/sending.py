@@ -23,7 +23,7 @@ from typing import Final
 from zoneinfo import ZoneInfo
 
 from flows.states import Conversation, State
-from service.core.alerts import AlertState
+from service.core.alert_states import AlertState
 from service.core.caps import Scope
 from service.core.gateway import Accepted, RefusalClass, Refused, Stage
 from service.core.kinds import KINDS, PRIORITIES, MessageState, Policy

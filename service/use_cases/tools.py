@@ -7,6 +7,7 @@ from typing import Protocol
 from flows.reader import Packs
 from flows.wording import Wording
 from service.agronomy.calendar import Calendar
+from service.core.alerts import AS_SHIPPED, AlertRules
 from service.core.caps import NO_CAPS, Caps
 
 
@@ -52,6 +53,7 @@ class Programme:
     service_number: str = ""
     caps: Caps = NO_CAPS
     limits: ReplyLimits = ReplyLimits()
+    alerts: AlertRules = AS_SHIPPED
 
 
 @dataclass(frozen=True, kw_only=True, slots=True)

@@ -8,7 +8,7 @@ from typing import Any
 from sqlalchemy import Connection, Row, and_, bindparam, func, insert, select, update
 
 from flows.states import State
-from service.core.alerts import AlertState
+from service.core.alert_states import AlertState
 from service.core.kinds import CAPPED_KINDS, NEVER_LEFT, ONE_A_DAY_KINDS, Kind, MessageState, Policy
 from service.core.model import Candidate, Doubt, NewMessage
 from service.db.queries.receipts import in_turn
