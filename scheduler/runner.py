@@ -13,6 +13,7 @@ from typing import Final
 
 from scheduler.alerting import advance_alerts
 from scheduler.merge import merge_due
+from scheduler.minding import Minding
 from scheduler.receiver import Receiver
 from scheduler.sender import Sender
 from scheduler.sweep import plan_due
@@ -20,6 +21,7 @@ from scheduler.ticks import Ticks
 from service.bootstrap import House
 from service.logs import logger
 from service.use_cases.sending import settle_doubts
+from service.use_cases.upkeep import tidy
 
 WISH: Final = "clock_wish"
 ALIVE: Final = "worker_seen_at"
@@ -33,6 +35,7 @@ class Worker:
     def __init__(self, house: House) -> None:
         """Work for `house`."""
         self._house = house
+        self._minding = Minding(house)
         self.sender = Sender(
             house.database,
             house.tools,
@@ -40,24 +43,41 @@ class Worker:
             house.service_clock,
             window=house.settings.sender_window,
             per_second=house.settings.sender_rate,
+            journal=house.journal,
+            glance=self._minding.glance,
         )
         self.receiver = Receiver(house.database, house.tools, house.gateway, house.service_clock)
         self._ticking = threading.Lock()
         self._stop = threading.Event()
 
     def tick(self) -> None:
-        """Plan and merge what is due, settle what was in doubt, and show that the worker is alive."""
+        """Plan and merge what is due, settle what was in doubt, and show that the worker is alive.
+
+        While the clock is not trusted nothing is planned: what a wrong day brings could not be taken back.
+        """
         house = self._house
         # The demo's clock ticks between hours while the half minutes go on beside it.
         with self._ticking:
-            now = house.service_clock.now()
-            made = plan_due(house.database, house.calendar, now)
-            texts = merge_due(house.database, house.tools, now)
-            texts += advance_alerts(house.database, house.tools, now)
-            again = self._settle_doubts(now)
+            trusted = self._minding.tick()
+            done = self._work_off(house.service_clock.now()) if trusted else {}
             self._show_alive()
-        if made or texts or again:
-            logger().info("tick", reminders=made, texts=texts, sent_again=again)
+        if any(done.values()):
+            logger().info("tick", **done)
+
+    def _work_off(self, now: datetime) -> dict[str, int]:
+        """Do what falls to a tick; return how much of each there was."""
+        house = self._house
+        return {
+            "reminders": plan_due(house.database, house.calendar, now),
+            "texts": merge_due(house.database, house.tools, now),
+            "alerted": advance_alerts(house.database, house.tools, now),
+            "sent_again": self._settle_doubts(now),
+            **self._tidy(now),
+        }
+
+    def _tidy(self, now: datetime) -> dict[str, int]:
+        with self._house.database.work() as work:
+            return tidy(work, self._house.tools, now)
 
     def _settle_doubts(self, now: datetime) -> int:
         if not self.receiver.caught_up:
@@ -103,9 +123,11 @@ class Worker:
         A text on the wire is finished first; what has been claimed besides goes back into the outbox.
 
         Raises:
-            Refused: another worker runs on this database.
+            Refused: another worker runs on this database, or it is damaged.
+            JournalError: the send journal cannot be read.
         """
         with self._house.only_worker(), self._heeding_signals():
+            self._minding.start()
             doubtful = self.sender.recover()
             logger().info("worker_started", in_doubt=doubtful)
             with self._parts_running():

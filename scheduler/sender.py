@@ -55,16 +55,26 @@ class Sender:
         window: int,
         per_second: float,
         journal: Journal | None = None,
+        glance: Callable[[], None] | None = None,
     ) -> None:
         """Send through `gateway`; `window` texts at most are without an answer when the process dies.
 
-        Without a `journal` what left is remembered as long as this process lives.
+        Args:
+            database: holds the outbox.
+            tools: the programme and the makers of ids.
+            gateway: the way out.
+            clock: service time.
+            window: texts claimed at once.
+            per_second: texts a second at most.
+            journal: keeps what leaves outside the database; without one it is kept as long as this process lives.
+            glance: looks before each claim whether the clock can be trusted, and holds what is pushed if not.
         """
         self._database = database
         self._tools = tools
         self._gateway = gateway
         self._clock = clock
         self._journal = journal or MemoryJournal()
+        self._glance = glance
         self._window = min(window, gateway.limits.window)
         self._pause = 1 / min(per_second, gateway.limits.per_second)
         self._next_at = 0.0
@@ -125,6 +135,8 @@ class Sender:
         )
 
     def _claim(self) -> bool:
+        if self._glance:
+            self._glance()
         self._claiming = True
         with self._database.work() as work:
             self._claimed.extend(sending.claim(work, self._tools, self._clock.now(), self._window))

@@ -10,21 +10,27 @@ from flows.catalogue import Catalogue, load_catalogue
 from flows.reader import load_packs
 from flows.wording import Wording
 from service.agronomy.calendar import DEFAULT_CALENDAR, Calendar, load_calendar
-from service.clock import Clock, RealClock, ShiftedClock
+from service.backups import restore_advice
+from service.clock import BootClock, Clock, RealClock, ShiftedClock, SteadyClock
 from service.core.errors import Refused
 from service.core.gateway import Gateway
+from service.core.journal import Journal
 from service.core.phone import PhoneNumber
-from service.db.migrate import current, migrate, newest
+from service.db.migrate import DamagedDatabase, current, migrate, newest
 from service.db.only_one import only_one
 from service.db.work import Database
 from service.demo_data import PHONES, REGION
 from service.gateways.simulator_link import SimulatorLink
 from service.ids import Ids
+from service.journal import FileJournal
 from service.keys import open_or_make
+from service.passwords import Argon2
 from service.settings import Settings
+from service.space import Room
 from service.use_cases.tools import Programme, Tools
 
 OFFSET: Final = "clock_offset_hours"
+_MEGABYTE: Final = 1024 * 1024
 
 
 @dataclass(frozen=True, kw_only=True, slots=True)
@@ -63,6 +69,10 @@ class House:
     tools: Tools
     gateway: Gateway
     network: SimulatorLink
+    passwords: Argon2
+    journal: Journal
+    steady_clock: SteadyClock
+    room: Room
     keys_were_made: bool
 
     @property
@@ -79,12 +89,20 @@ class House:
         """Refuse a database that is not at this version, or whose numbers were sealed with other keys.
 
         Raises:
-            Refused: it is at another version.
+            Refused: it is at another version, or damaged.
             KeyFileError: the keys are others.
         """
-        if current(self.database.engine) != newest():
+        try:
+            version = current(self.database.engine)
+        except DamagedDatabase as error:
+            raise Refused(f"{error} {self.restore_advice()}") from error
+        if version != newest():
             raise Refused("The database is not at this version: run trussline migrate.")
         self.database.hold_keys()
+
+    def restore_advice(self) -> str:
+        """Say which backup to put back in place of a damaged database."""
+        return restore_advice(self.settings.journal)
 
     @contextmanager
     def only_worker(self) -> Iterator[None]:
@@ -153,6 +171,10 @@ def build(settings: Settings) -> House:
         tools=tools,
         gateway=gateway,
         network=_simulator(settings, clock),
+        passwords=Argon2(),
+        journal=FileJournal(settings.journal),
+        steady_clock=BootClock(),
+        room=Room(settings.data_dir, settings.least_free_mb * _MEGABYTE),
         keys_were_made=made,
     )
 

@@ -40,6 +40,12 @@ class Settings(BaseSettings):
         Path("trussline-data"), description="folder for the database, the key file and logs"
     )
     database_url: str = Field("", description="sqlite:///FILE or postgresql://...; empty: a file in data_dir")
+    journal_dir: Path | None = Field(
+        None, description="folder of the send journal, best on another disk; empty: journal in data_dir"
+    )
+    least_free_mb: int = Field(
+        64, ge=16, le=100_000, description="megabytes free on the disk under which nothing is pushed"
+    )
     key_file: Path | None = Field(
         None, description="file with the keys of sealed numbers; empty: keys.json in data_dir"
     )
@@ -58,6 +64,11 @@ class Settings(BaseSettings):
     web_host: str = Field("127.0.0.1", description="address the pages are served on")
     web_port: int = Field(8080, ge=0, le=65535, description="port the pages are served on")
     web_threads: int = Field(4, ge=1, le=64, description="threads that serve pages")
+    metrics_token: str = Field(
+        "",
+        repr=False,
+        description="secret with which /metrics may be read from another machine; empty: from this one only",
+    )
     demo: bool = Field(
         default=False, description="demo data and a clock that can be moved; only the simulator is reached"
     )
@@ -80,6 +91,11 @@ class Settings(BaseSettings):
     def database(self) -> str:
         """Return the database URL, the file in data_dir where none is set."""
         return self.database_url or f"sqlite:///{self.data_dir / 'trussline.db'}"
+
+    @property
+    def journal(self) -> Path:
+        """Return the folder of the send journal."""
+        return self.journal_dir or self.data_dir / "journal"
 
     @property
     def keys(self) -> Path:

@@ -17,6 +17,7 @@ from service.db.queries.harvests import Harvests
 from service.db.queries.hooks import Hooks
 from service.db.queries.inbox import Inbox
 from service.db.queries.journal import JournalRows
+from service.db.queries.logins import Logins
 from service.db.queries.merging import Merging
 from service.db.queries.outbox import Outbox
 from service.db.queries.parts import Parts
@@ -29,6 +30,7 @@ from service.db.queries.reminders import Reminders
 from service.db.queries.staff import Staff
 from service.db.queries.talks import Talks
 from service.db.sealing import Seal
+from service.db.whole import damage
 
 
 class Work:
@@ -52,6 +54,7 @@ class Work:
         self.guards = Guards(connection)
         self.hooks = Hooks(connection)
         self.staff = Staff(connection)
+        self.logins = Logins(connection, seal)
         self.audit = Audit(connection, seal)
         self.journal = JournalRows(connection, seal)
         self.alerts = Alerts(connection)
@@ -101,6 +104,10 @@ class Database:
             raise KeyFileError(
                 "The key file is not the one this database was made with: put that file back from your recovery sheet."
             )
+
+    def damage(self) -> str | None:
+        """Return what is broken in this database, in a sentence; None if it is whole."""
+        return damage(self.engine)
 
     def close(self) -> None:
         """Close all connections."""

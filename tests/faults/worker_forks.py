@@ -36,8 +36,11 @@ from service.db.work import Database
 from service.faults import point
 from service.gateways.simulator_link import SimulatorLink
 from service.ids import Ids
+from service.journal import FileJournal
 from service.logs import set_up
+from service.passwords import Argon2
 from service.settings import Settings
+from service.space import Room
 from service.use_cases.tools import Programme, Tools
 
 CATALOGUE: Final[Catalogue] = load_catalogue()
@@ -77,6 +80,10 @@ def build_house(life: dict[str, Any]) -> House:
         tools=tools,
         gateway=link,
         network=link,
+        passwords=Argon2(),
+        journal=FileJournal(settings.journal),
+        steady_clock=clock,
+        room=Room(settings.data_dir, 0),
         keys_were_made=False,
     )
 
