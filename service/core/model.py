@@ -180,6 +180,8 @@ class Inbound:
     text: str
     received_at: datetime
     tries: int
+    text_hash: bytes = b""
+    incomplete: bool = False
 
 
 @dataclass(frozen=True, kw_only=True, slots=True)

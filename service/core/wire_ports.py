@@ -1,6 +1,6 @@
 """What the use cases of the wire ask of the database: receipts, the budget, parts of long texts and the guards."""
 
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from datetime import date, datetime
 from enum import StrEnum
 from typing import Protocol
@@ -39,7 +39,7 @@ class HeldPart:
     total: int
     number: int
     message_ref: str
-    text: str
+    raw: bytes = field(repr=False)
     received_at: datetime
     stored_at: datetime
 

@@ -24,6 +24,7 @@ class Carrying:
 
     Attributes:
         on: the local day.
+        says_at: when answers may leave.
         replanned: farmers whose day was planned anew, for their texts to be written.
     """
 
@@ -33,6 +34,7 @@ class Carrying:
     on: date
     zone: str
     now: datetime
+    says_at: datetime
     said: int = 0
     replanned: set[int] = field(default_factory=set)
 
@@ -53,7 +55,7 @@ def _say(carry: Carrying, effect: fx.Say) -> None:
         zone=carry.zone,
         day=carry.on,
         idem_key=f"reply:{carry.inbound.id}:{carry.said}",
-        not_before=carry.now,
+        not_before=carry.says_at,
         inbound_id=carry.inbound.id,
     )
     gateway = carry.tools.programme.gateway

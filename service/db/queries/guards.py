@@ -1,6 +1,6 @@
 """What the guards count: how often, and with what, a phone was answered."""
 
-from datetime import datetime
+from datetime import datetime, timedelta
 
 from sqlalchemy import Connection, delete, func, select, update
 
@@ -9,6 +9,8 @@ from service.db.tables.outbox import message
 from service.db.tables.speech import inbound, reply_minute
 from service.db.upsert import insert_new
 
+# Answers may be put off by some minutes: those before are still counted then.
+_KEPT = timedelta(hours=1)
 _ANSWERED = (Replied.COUNTED, Replied.UNPARSED)
 
 
@@ -52,7 +54,7 @@ class Guards:
     def take_reply_slot(self, minute: datetime, most: int) -> bool:
         """Count one more answer in a minute; return False, counting nothing, where that minute is full."""
         if self._connection.execute(self._begin_minute, {"minute": minute, "replies": 0}).rowcount:
-            self._connection.execute(delete(reply_minute).where(reply_minute.c.minute < minute))
+            self._connection.execute(delete(reply_minute).where(reply_minute.c.minute < minute - _KEPT))
         taken = self._connection.execute(
             update(reply_minute)
             .where(reply_minute.c.minute == minute, reply_minute.c.replies < most)

@@ -75,4 +75,6 @@ def _inbound(row: Any) -> Inbound:
         text=row.text,
         received_at=row.received_at,
         tries=row.tries,
+        text_hash=bytes(row.text_hash),
+        incomplete=row.incomplete,
     )

@@ -6,6 +6,7 @@ from datetime import datetime
 from sqlalchemy import ColumnElement, Connection, and_, delete, func, select
 
 from service.core.wire_ports import HeldPart, PartSet
+from service.db.queries.receipts import in_turn
 from service.db.tables.speech import inbound_part
 from service.db.upsert import insert_new
 
@@ -25,9 +26,12 @@ class Parts:
         return self._connection.execute(self._hold, asdict(part)).rowcount == 1
 
     def held(self, one: PartSet) -> tuple[HeldPart, ...]:
-        """Return the parts held of one text, in their order."""
-        rows = self._connection.execute(select(inbound_part).where(_is(one)).order_by(inbound_part.c.number))
-        return tuple(HeldPart(**row._mapping) for row in rows)  # noqa: SLF001 - the public name of SQLAlchemy's rows
+        """Return the parts held of one text, the first that came first; nobody else adds to them meanwhile."""
+        in_turn(self._connection, f"parts {one.gateway} {one.phone_id} {one.part_ref} {one.total}")
+        rows = self._connection.execute(
+            select(inbound_part).where(_is(one)).order_by(inbound_part.c.stored_at, inbound_part.c.number)
+        )
+        return tuple(HeldPart(**row) for row in rows.mappings())
 
     def let_go(self, one: PartSet) -> None:
         """Forget the parts of one text."""
@@ -38,7 +42,7 @@ class Parts:
         rows = self._connection.execute(
             select(*_NAMES).group_by(*_NAMES).having(func.min(inbound_part.c.stored_at) <= before)
         )
-        return tuple(PartSet(**row._mapping) for row in rows)  # noqa: SLF001 - as above
+        return tuple(PartSet(**row) for row in rows.mappings())
 
 
 def _is(one: PartSet) -> ColumnElement[bool]:

@@ -41,7 +41,7 @@ inbound_part = Table(
     Column("total", SmallInteger, primary_key=True),
     Column("number", SmallInteger, primary_key=True),
     Column("message_ref", Text, nullable=False),
-    Column("text", Text, nullable=False),
+    Column("raw", LargeBinary, nullable=False),
     Column("received_at", Instant, nullable=False),
     Column("stored_at", Instant, nullable=False),
 )

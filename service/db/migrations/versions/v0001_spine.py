@@ -96,10 +96,12 @@ def upgrade() -> None:
             "id", sa.BigInteger().with_variant(sa.Integer(), "sqlite"), autoincrement=False, nullable=False
         ),
         sa.Column("address", sa.Text(), nullable=False),
+        sa.Column("account", sa.Text(), nullable=True),
         sa.Column("at", sa.DateTime(timezone=True), nullable=False),
         sa.Column("ok", sa.Text(), nullable=False),
         sa.PrimaryKeyConstraint("id", name=op.f("pk_login_attempt")),
     )
+    op.create_index(op.f("ix_login_attempt_account"), "login_attempt", ["account"], unique=False)
     op.create_index(op.f("ix_login_attempt_address"), "login_attempt", ["address"], unique=False)
     op.create_table(
         "officer",
@@ -111,6 +113,7 @@ def upgrade() -> None:
         sa.Column("password_hash", sa.Text(), nullable=True),
         sa.Column("second_factor", sa.LargeBinary(), nullable=True),
         sa.Column("second_factor_used", sa.BigInteger().with_variant(sa.Integer(), "sqlite"), nullable=True),
+        sa.Column("second_factor_next", sa.LargeBinary(), nullable=True),
         sa.Column("disabled_at", sa.DateTime(timezone=True), nullable=True),
         sa.PrimaryKeyConstraint("id", name=op.f("pk_officer")),
         sa.UniqueConstraint("name", name=op.f("uq_officer_name")),
@@ -270,7 +273,7 @@ def upgrade() -> None:
         sa.Column("total", sa.SmallInteger(), nullable=False),
         sa.Column("number", sa.SmallInteger(), nullable=False),
         sa.Column("message_ref", sa.Text(), nullable=False),
-        sa.Column("text", sa.Text(), nullable=False),
+        sa.Column("raw", sa.LargeBinary(), nullable=False),
         sa.Column("received_at", sa.DateTime(timezone=True), nullable=False),
         sa.Column("stored_at", sa.DateTime(timezone=True), nullable=False),
         sa.ForeignKeyConstraint(["phone_id"], ["phone.id"], name=op.f("fk_inbound_part_phone_id_phone")),
@@ -390,6 +393,8 @@ def upgrade() -> None:
         sa.Column("csrf", sa.Text(), nullable=False),
         sa.Column("began_at", sa.DateTime(timezone=True), nullable=False),
         sa.Column("seen_at", sa.DateTime(timezone=True), nullable=False),
+        sa.Column("address", sa.Text(), server_default="", nullable=False),
+        sa.Column("browser", sa.Text(), server_default="", nullable=False),
         sa.ForeignKeyConstraint(["officer_id"], ["officer.id"], name=op.f("fk_session_officer_id_officer")),
         sa.PrimaryKeyConstraint("digest", name=op.f("pk_session")),
     )
