@@ -1,14 +1,12 @@
 """The recipients of alerts: found, written down and turned into messages set by set, never one by one."""
 
 from collections.abc import Mapping
-from datetime import date, datetime, timedelta
+from datetime import date, datetime
 from typing import Any, Final
 
 from sqlalchemy import (
     ColumnElement,
     Connection,
-    Select,
-    Subquery,
     Text,
     and_,
     case,
@@ -16,7 +14,6 @@ from sqlalchemy import (
     exists,
     func,
     literal,
-    or_,
     select,
     update,
 )
@@ -24,26 +21,13 @@ from sqlalchemy import (
 from flows.facts import FarmerState
 from service.core.alert_ports import Stretch, Tally
 from service.core.alerts import Audience, Excluded, Reach, Share
-from service.core.kinds import NEVER_LEFT, Kind, MessageState
+from service.core.kinds import Kind, MessageState
+from service.db.queries.audience import PREFERRED, REASONS, phones_of, texted, wanted
 from service.db.tables.alerts import alert_recipient, alert_text
 from service.db.tables.outbox import message
-from service.db.tables.people import district, farmer, farmer_phone, phone, stop_list
-from service.db.tables.plots import plot
+from service.db.tables.people import district, farmer
 from service.db.upsert import insert_new
 
-# A reason stands for its number while the database sorts them; 0 is none.
-_REASONS: Final = tuple(Excluded)
-_STOPPED, _PENDING, _PAUSED, _OFF, _ONE_A_DAY = range(1, len(_REASONS) + 1)
-_ELEVATION: Final = func.coalesce(
-    select(func.max(plot.c.elevation_m))
-    .where(plot.c.farmer_id == farmer.c.id, plot.c.live)
-    .scalar_subquery(),
-    district.c.elevation_m,
-    0,
-)
-_PREFERRED: Final = and_(
-    farmer_phone.c.farmer_id == farmer.c.id, farmer_phone.c.preferred, farmer_phone.c.until.is_(None)
-)
 _OPEN: Final = and_(alert_recipient.c.excluded.is_(None), alert_recipient.c.message_id.is_(None))
 
 
@@ -62,7 +46,7 @@ class Recipients:
 
         A phone that has a text of `kinds` on `day` is left out: one a day is enough.
         """
-        found = _phones(audience, kinds, day, now)
+        found = phones_of(audience, kinds, day, now)
         rows = self._connection.execute(
             select(
                 found.c.language,
@@ -73,7 +57,7 @@ class Recipients:
             .group_by(found.c.language, found.c.excluded)
             .order_by(found.c.language)
         ).all()
-        excluded = dict.fromkeys((reason.value for reason in _REASONS), 0)
+        excluded = dict.fromkeys((reason.value for reason in REASONS), 0)
         for row in rows:
             if row.excluded:
                 excluded[row.excluded] += row.phones
@@ -88,12 +72,12 @@ class Recipients:
         )
 
     def _without_phone(self, audience: Audience, day: date) -> int:
-        linked = exists().where(_PREFERRED)
+        linked = exists().where(PREFERRED)
         found = (
             select(func.count())
             .select_from(farmer)
             .join(district, district.c.id == farmer.c.district_id)
-            .where(_wanted(audience, day), farmer.c.state == FarmerState.ACTIVE, ~linked)
+            .where(wanted(audience, day), farmer.c.state == FarmerState.ACTIVE, ~linked)
         )
         return self._connection.execute(found).scalar_one()
 
@@ -101,7 +85,7 @@ class Recipients:
         self, alert_id: int, audience: Audience, *, kinds: tuple[str, ...], day: date, now: datetime
     ) -> None:
         """Keep the recipients of an alert as they are at this moment, each phone once."""
-        found = _phones(audience, kinds, day, now)
+        found = phones_of(audience, kinds, day, now)
         columns = (
             found.c.phone_id,
             found.c.farmer_id,
@@ -116,7 +100,7 @@ class Recipients:
 
     def withhold(self, alert_id: int, *, kinds: tuple[str, ...], day: date) -> None:
         """Before recipients become messages: leave out those of whom that became right meanwhile."""
-        self._exclude(alert_id, Excluded.ONE_A_DAY, _texted(alert_recipient.c.phone_id, kinds, day))
+        self._exclude(alert_id, Excluded.ONE_A_DAY, texted(alert_recipient.c.phone_id, kinds, day))
         off = exists().where(farmer.c.id == alert_recipient.c.farmer_id, ~farmer.c.alerts)
         self._exclude(alert_id, Excluded.ALERTS_OFF, off)
 
@@ -231,104 +215,3 @@ def _message_columns(stretch: Stretch, kind: Kind, gateway: str, now: datetime) 
         "opens": literal(stretch.opens, message.c.opens.type),
         "alert_id": alert_recipient.c.alert_id,
     }
-
-
-def _wanted(audience: Audience, on: date) -> ColumnElement[bool]:
-    """Return the condition for a farmer to be in the audience, erased ones apart."""
-    narrowed: list[ColumnElement[bool]] = [
-        column.in_(sorted(wanted))
-        for column, wanted in (
-            (farmer.c.village_id, audience.villages),
-            (farmer.c.group_id, audience.groups),
-            (farmer.c.language, audience.languages),
-        )
-        if wanted
-    ]
-    if audience.metres_from is not None:
-        narrowed.append(audience.metres_from <= _ELEVATION)
-    if audience.metres_below is not None:
-        narrowed.append(audience.metres_below > _ELEVATION)
-    if audience.age_from is not None or audience.age_below is not None:
-        narrowed.append(_of_age(audience, on))
-    return and_(farmer.c.district_id.in_(sorted(audience.districts)), *narrowed)
-
-
-def _of_age(audience: Audience, on: date) -> ColumnElement[bool]:
-    planted: list[ColumnElement[bool]] = [plot.c.farmer_id == farmer.c.id, plot.c.live]
-    if audience.age_from is not None:
-        planted.append(plot.c.planted_on <= on - timedelta(days=audience.age_from))
-    if audience.age_below is not None:
-        planted.append(plot.c.planted_on > on - timedelta(days=audience.age_below))
-    return exists().where(*planted)
-
-
-def _texted(phone_id: ColumnElement[int], kinds: tuple[str, ...], day: date) -> ColumnElement[bool]:
-    return exists().where(
-        message.c.phone_id == phone_id,
-        message.c.queued_on == day,
-        message.c.kind.in_(kinds),
-        message.c.state.not_in(NEVER_LEFT),
-    )
-
-
-def _people(audience: Audience, kinds: tuple[str, ...], day: date, now: datetime) -> Select[Any]:
-    """Return the farmers of an audience with the phone their texts go to, and the number of a reason against it."""
-    moment = literal(now, farmer.c.paused_until.type)
-    reason = case(
-        (or_(stop_list.c.since.is_not(None), farmer.c.state == FarmerState.STOPPED), _STOPPED),
-        (farmer.c.state == FarmerState.PENDING, _PENDING),
-        (or_(farmer.c.paused_until > moment, farmer.c.state != FarmerState.ACTIVE), _PAUSED),
-        (~farmer.c.alerts, _OFF),
-        (_texted(farmer_phone.c.phone_id, kinds, day), _ONE_A_DAY),
-        else_=0,
-    )
-    return (
-        select(
-            farmer.c.id.label("farmer_id"),
-            farmer_phone.c.phone_id,
-            farmer.c.language,
-            case((farmer.c.lead, 0), else_=1).label("lead"),
-            _ELEVATION.label("metres"),
-            reason.label("reason"),
-        )
-        .join(district, district.c.id == farmer.c.district_id)
-        .join(farmer_phone, _PREFERRED)
-        .join(phone, phone.c.id == farmer_phone.c.phone_id)
-        .outerjoin(stop_list, stop_list.c.number_index == phone.c.number_index)
-        .where(_wanted(audience, day), farmer.c.state != FarmerState.ERASED)
-    )
-
-
-def _phones(audience: Audience, kinds: tuple[str, ...], day: date, now: datetime) -> Subquery:
-    """Return the phones of an audience: lead farmers' first, then from the heights down.
-
-    Farmers who share a phone are one row, in the language of the first of them who can be texted.
-    """
-    person = _people(audience, kinds, day, now).subquery("person")
-    phone_id = person.c.phone_id
-    first = (person.c.reason, person.c.lead, person.c.metres.desc(), person.c.farmer_id)
-    free = func.sum(case((person.c.reason == 0, 1), else_=0)).over(partition_by=phone_id)
-    placed = select(
-        *person.c,
-        func.row_number().over(partition_by=phone_id, order_by=first).label("place"),
-        case((free > 0, free), else_=func.count().over(partition_by=phone_id)).label("farmers"),
-    ).subquery("placed")
-    in_turn = (
-        case((placed.c.reason == 0, 0), else_=1),
-        placed.c.lead,
-        placed.c.metres.desc(),
-        placed.c.phone_id,
-    )
-    names = {number: reason.value for number, reason in enumerate(_REASONS, start=1)}
-    return (
-        select(
-            placed.c.phone_id,
-            placed.c.farmer_id,
-            placed.c.language,
-            placed.c.farmers,
-            case(names, value=placed.c.reason).label("excluded"),
-            func.row_number().over(order_by=in_turn).label("turn"),
-        )
-        .where(placed.c.place == 1)
-        .subquery("reached")
-    )
