@@ -12,6 +12,7 @@ from flows.wording import Wording
 from service.agronomy.calendar import DEFAULT_CALENDAR, Calendar, load_calendar
 from service.backups import restore_advice
 from service.clock import BootClock, Clock, RealClock, ShiftedClock, SteadyClock
+from service.core.alerts import AlertRules
 from service.core.errors import Refused
 from service.core.gateway import Gateway
 from service.core.journal import Journal
@@ -203,6 +204,11 @@ def _programme(settings: Settings) -> Programme:
         emergency_number=settings.emergency_number or None,
         compost_handfuls=settings.compost_handfuls,
         gateway=settings.gateway,
+        alerts=AlertRules(
+            undo=timedelta(seconds=settings.alert_undo_seconds),
+            second_person_above=settings.alert_second_person_above,
+            per_second=settings.sender_rate,
+        ),
     )
 
 
