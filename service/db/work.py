@@ -12,6 +12,7 @@ from service.db.queries.alerts import Alerts
 from service.db.queries.audit import Audit
 from service.db.queries.budget import Budget
 from service.db.queries.console import Console
+from service.db.queries.doubts import Doubts
 from service.db.queries.guards import Guards
 from service.db.queries.harvests import Harvests
 from service.db.queries.hooks import Hooks
@@ -22,6 +23,7 @@ from service.db.queries.merging import Merging
 from service.db.queries.outbox import Outbox
 from service.db.queries.parts import Parts
 from service.db.queries.people import People
+from service.db.queries.places import Places
 from service.db.queries.planning import Planning
 from service.db.queries.plots import Plots
 from service.db.queries.receipts import Receipts
@@ -59,6 +61,8 @@ class Work:
         self.journal = JournalRows(connection, seal)
         self.alerts = Alerts(connection)
         self.recipients = Recipients(connection)
+        self.doubts = Doubts(connection)
+        self.places = Places(connection)
         self.console = Console(connection)
 
     def commit(self) -> None:

@@ -12,13 +12,23 @@ Rules:
 
 from collections.abc import Iterable
 from datetime import date
-from typing import Final
+from typing import Final, Protocol
 
 from service.core.caps import Caps, Scope, Sort, sort_of
 from service.core.ports import Work
+from service.core.wire_ports import Budget
 
 # Where a purse stands that lasts: a day that no text is sent on.
 LASTING: Final = date(1970, 1, 1)
+
+
+class Paying(Protocol):
+    """A unit of work in which purses can be looked into."""
+
+    @property
+    def budget(self) -> Budget:
+        """The purses."""
+        ...
 
 
 def scopes_of(
@@ -57,7 +67,7 @@ def give_back(work: Work, scopes: Iterable[Scope], day: date, parts: int) -> Non
         work.budget.give_back(scope, _day_of(scope, day), parts)
 
 
-def left(work: Work, scope: Scope, day: date, caps: Caps) -> int | None:
+def left(work: Paying, scope: Scope, day: date, caps: Caps) -> int | None:
     """Return how many parts a purse can still pay for; None if it has no limit."""
     cap = caps.of(scope)
     return None if cap is None else max(cap - work.budget.purse(scope, _day_of(scope, day)).used, 0)
