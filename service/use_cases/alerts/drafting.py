@@ -23,6 +23,7 @@ from service.use_cases.alerts.writing import (
     write_free,
     write_template,
 )
+from service.use_cases.budget import left, scopes_of
 from service.use_cases.tools import Tools
 
 LONGEST_USE: Final = timedelta(days=7)
@@ -86,6 +87,7 @@ class Preview:
         in_time: how many phones are texted before it is of no use.
         missing: languages that somebody of the audience reads and that it has no text in.
         second_person: whether it needs one.
+        parts_left: how many parts the emptiest of its purses can still pay for on that day; None without a cap.
     """
 
     reach: Reach
@@ -93,6 +95,7 @@ class Preview:
     in_time: int
     missing: tuple[str, ...]
     second_person: bool
+    parts_left: int | None
 
     @property
     def parts(self) -> int:
@@ -265,7 +268,14 @@ def preview(work: AlertWork, tools: Tools, alert: Alert, now: datetime) -> Previ
         ),
         missing=tuple(language for language in reach.languages if language not in parts),
         second_person=needs_second_person(tools, alert, reach.phones),
+        parts_left=_parts_left(work, tools, alert, day_of(tools, max(alert.send_at, now))),
     )
+
+
+def _parts_left(work: AlertWork, tools: Tools, alert: Alert, day: date) -> int | None:
+    scopes = scopes_of(alert_id=alert.id, officer_id=alert.officer_id)
+    purses = (left(work, scope, day, tools.programme.caps) for scope in scopes)
+    return min((parts for parts in purses if parts is not None), default=None)
 
 
 def needs_second_person(tools: Tools, alert: Alert, phones: int) -> bool:

@@ -5,6 +5,7 @@ from typing import Protocol
 from service.core.alert_ports import AlertRows, RecipientRows
 from service.core.model import District
 from service.core.ports import Audit
+from service.core.wire_ports import Budget
 
 
 class DistrictNames(Protocol):
@@ -31,6 +32,11 @@ class AlertWork(Protocol):
     @property
     def people(self) -> DistrictNames:
         """Districts."""
+        ...
+
+    @property
+    def budget(self) -> Budget:
+        """What may still be paid for."""
         ...
 
     @property
