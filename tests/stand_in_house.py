@@ -15,7 +15,7 @@ from flows.catalogue import Catalogue, load_catalogue
 from service import ids as secrets_of_the_service
 from service.agronomy.calendar import Calendar, load_calendar
 from service.agronomy.due import picking_text_day, season
-from service.bootstrap import PracticePhone
+from service.bootstrap import PracticePhone, gather_tools
 from service.clock import HandClock
 from service.core.gateway import OutgoingText
 from service.db.sealing import Seal
@@ -25,6 +25,7 @@ from service.gateways.simulator import SimulatorGateway
 from service.gateways.simulator_network import SimulatedNetwork
 from service.ids import CountingIds
 from service.settings import Settings
+from service.use_cases.tools import Tools
 from service.use_cases.officers import Officer, add_officer
 from service.web.farmers.jobs import plot_days
 
@@ -51,7 +52,13 @@ class StandInHouse:
     calendar: Calendar = field(default_factory=cache(load_calendar))
     catalogue: Catalogue = field(default_factory=cache(load_catalogue))
     network: SimulatorGateway
+    tools: Tools = field(init=False)
     phones: list[PracticePhone] = field(default_factory=list)
+
+    def __post_init__(self) -> None:
+        """Put together what use cases are handed, from the same ids and texts."""
+        tools = gather_tools(self.settings, self.catalogue, self.ids)
+        object.__setattr__(self, "tools", tools)
 
     @property
     def schema_head(self) -> str:

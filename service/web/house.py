@@ -9,11 +9,19 @@ from flask import current_app
 from service.agronomy.calendar import Calendar
 from service.bootstrap import PracticePhone
 from service.clock import Clock
+from service.db.queries.alerts import Alerts
+from service.db.queries.budget import Budget
 from service.db.queries.console import Console
+from service.db.queries.doubts import Doubts
+from service.db.queries.outbox import Outbox
+from service.db.queries.people import People
+from service.db.queries.places import Places
+from service.db.queries.recipients import Recipients
 from service.db.queries.staff import Staff
 from service.gateways.simulator_texts import PracticeNetwork
 from service.ids import Ids
 from service.settings import Settings
+from service.use_cases.tools import Tools
 
 _KEY: Final = "trussline_house"
 
@@ -29,6 +37,41 @@ class Work(Protocol):
     @property
     def staff(self) -> Staff:
         """Officers, sessions and settings."""
+        ...
+
+    @property
+    def alerts(self) -> Alerts:
+        """Alerts."""
+        ...
+
+    @property
+    def recipients(self) -> Recipients:
+        """Whom alerts go to."""
+        ...
+
+    @property
+    def people(self) -> People:
+        """Districts, farmers and phones."""
+        ...
+
+    @property
+    def places(self) -> Places:
+        """Villages and groups."""
+        ...
+
+    @property
+    def doubts(self) -> Doubts:
+        """Texts in doubt."""
+        ...
+
+    @property
+    def outbox(self) -> Outbox:
+        """Texts on their way out."""
+        ...
+
+    @property
+    def budget(self) -> Budget:
+        """What may still be paid for."""
         ...
 
     def commit(self) -> None:
@@ -91,6 +134,11 @@ class House(Protocol):
     @property
     def calendar(self) -> Calendar:
         """The crop calendar."""
+        ...
+
+    @property
+    def tools(self) -> Tools:
+        """What every use case is handed."""
         ...
 
     @property
