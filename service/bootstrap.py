@@ -1,6 +1,6 @@
 """The one place where the service is put together: settings choose the parts, everything else is handed them."""
 
-from collections.abc import Callable, Iterator, Mapping, Sequence
+from collections.abc import Iterator, Sequence
 from contextlib import contextmanager
 from dataclasses import dataclass
 from datetime import timedelta
@@ -13,6 +13,7 @@ from service.agronomy.calendar import DEFAULT_CALENDAR, Calendar, load_calendar
 from service.backups import restore_advice
 from service.clock import BootClock, Clock, RealClock, ShiftedClock, SteadyClock
 from service.core.alerts import AlertRules
+from service.core.caps import Caps
 from service.core.errors import Refused
 from service.core.gateway import Gateway
 from service.core.journal import Journal
@@ -21,6 +22,7 @@ from service.db.migrate import DamagedDatabase, current, migrate, newest
 from service.db.only_one import only_one
 from service.db.work import Database
 from service.demo_data import PHONES, REGION
+from service.gateways.choice import make_gateway, simulator, why_not
 from service.gateways.simulator_link import SimulatorLink
 from service.ids import Ids
 from service.journal import FileJournal
@@ -28,7 +30,7 @@ from service.keys import open_or_make
 from service.passwords import Argon2
 from service.settings import Settings
 from service.space import Room
-from service.use_cases.tools import Programme, Tools
+from service.use_cases.tools import Programme, ReplyLimits, Tools
 
 OFFSET: Final = "clock_offset_hours"
 _MEGABYTE: Final = 1024 * 1024
@@ -46,14 +48,6 @@ class PracticePhone:
     def __repr__(self) -> str:
         """Never show the number."""
         return f"PracticePhone({self.slot}, {self.label})"
-
-
-def _simulator(settings: Settings, clock: Clock) -> SimulatorLink:
-    return SimulatorLink(settings.simulator_port, clock=clock.now)
-
-
-# A gateway is chosen by its name, here and nowhere else.
-GATEWAYS: Final[Mapping[str, Callable[[Settings, Clock], Gateway]]] = {"simulator": _simulator}
 
 
 @dataclass(frozen=True, kw_only=True, slots=True)
@@ -104,6 +98,22 @@ class House:
     def restore_advice(self) -> str:
         """Say which backup to put back in place of a damaged database."""
         return restore_advice(self.settings.journal)
+
+    def gateway_refusals(self) -> tuple[str, ...]:
+        """Return why nothing may leave through the gateway of the settings, a sentence each; none if it may."""
+        with self.database.look() as work:
+            demo_data = work.staff.setting(OFFSET) is not None
+        return why_not(self.settings, self.catalogue, demo_data=demo_data)
+
+    def check_gateway(self) -> None:
+        """Refuse a gateway that reaches real phones while something forbids it.
+
+        Raises:
+            Refused: a sentence for each thing to be seen to.
+        """
+        reasons = self.gateway_refusals()
+        if reasons:
+            raise Refused("\n".join(reasons))
 
     @contextmanager
     def only_worker(self) -> Iterator[None]:
@@ -160,7 +170,7 @@ def build(settings: Settings) -> House:
     ids = Ids()
     catalogue = load_catalogue(default=settings.language)
     tools = gather_tools(settings, catalogue, ids)
-    gateway = GATEWAYS[settings.gateway](settings, clock)
+    gateway = make_gateway(settings, clock)
     return House(
         settings=settings,
         database=database,
@@ -171,7 +181,7 @@ def build(settings: Settings) -> House:
         catalogue=catalogue,
         tools=tools,
         gateway=gateway,
-        network=_simulator(settings, clock),
+        network=simulator(settings, clock),
         passwords=Argon2(),
         journal=FileJournal(settings.journal),
         steady_clock=BootClock(),
@@ -204,6 +214,14 @@ def _programme(settings: Settings) -> Programme:
         emergency_number=settings.emergency_number or None,
         compost_handfuls=settings.compost_handfuls,
         gateway=settings.gateway,
+        service_number=settings.service_number,
+        caps=Caps(
+            day=settings.cap_day,
+            alert=settings.cap_alert,
+            officer=settings.cap_officer,
+            farmer=settings.cap_farmer,
+        ),
+        limits=ReplyLimits(an_hour=settings.replies_an_hour, a_minute=settings.replies_a_minute),
         alerts=AlertRules(
             undo=timedelta(seconds=settings.alert_undo_seconds),
             second_person_above=settings.alert_second_person_above,

@@ -4,6 +4,7 @@ The environment wins over the file. A mistake is told in one sentence that names
 """
 
 import os
+from collections.abc import Mapping
 from pathlib import Path
 from typing import Any, Literal
 from zoneinfo import available_timezones
@@ -40,6 +41,9 @@ class Settings(BaseSettings):
         Path("trussline-data"), description="folder for the database, the key file and logs"
     )
     database_url: str = Field("", description="sqlite:///FILE or postgresql://...; empty: a file in data_dir")
+    postgres_programs: Path | None = Field(
+        None, description="folder of pg_dump and pg_restore; empty: wherever the PATH finds them"
+    )
     journal_dir: Path | None = Field(
         None, description="folder of the send journal, best on another disk; empty: journal in data_dir"
     )
@@ -52,13 +56,45 @@ class Settings(BaseSettings):
     calendar_file: Path | None = Field(
         None, description="a crop calendar of your own; empty: the one shipped"
     )
-    gateway: Literal["simulator"] = Field("simulator", description="the way out to phones")
+    gateway: Literal["simulator", "http"] = Field(
+        "simulator", description="the way out to phones: simulator, or http for one that speaks signed HTTP"
+    )
+    http_gateway_url: str = Field("", description="address of the http gateway, https://HOST/PATH")
+    http_gateway_send_keys: Path | None = Field(
+        None, description="file with the keys texts are signed with; empty: gateway-send.keys in data_dir"
+    )
+    http_gateway_receive_keys: Path | None = Field(
+        None, description="file with the keys hooks are signed with; empty: gateway-receive.keys in data_dir"
+    )
+    http_gateway_allow_plain: bool = Field(
+        default=False, description="allow an http gateway without encryption"
+    )
+    http_gateway_allow_private: bool = Field(
+        default=False, description="allow an http gateway in a private network or on this machine"
+    )
+    trial: bool = Field(
+        default=False, description="reach only trial_numbers, and the example peer, through a real gateway"
+    )
+    trial_numbers: tuple[str, ...] = Field((), description="the phones that trial mode may reach")
+    cap_day: int = Field(20_000, ge=0, description="parts of texts that may be pushed in a day")
+    cap_alert: int = Field(20_000, ge=0, description="parts of texts that one alert may take")
+    cap_officer: int = Field(
+        20_000, ge=0, description="parts of texts that one officer's alerts may take a day"
+    )
+    cap_farmer: int = Field(10, ge=0, description="parts of texts that may be pushed to one farmer in a day")
+    replies_an_hour: int = Field(
+        5, ge=1, le=1000, description="answers to one number in an hour, before one notice and then silence"
+    )
+    replies_a_minute: int = Field(300, ge=1, description="answers to all numbers together in a minute")
     service_number: str = Field("15077", description="the number farmers text to")
     simulator_port: int = Field(8765, ge=1, le=65535, description="loopback port of the simulated network")
     sender_window: int = Field(8, ge=1, le=50, description="texts that may be without an answer at once")
     sender_rate: float = Field(10.0, gt=0, le=1000, description="texts a second at most")
     alert_undo_seconds: int = Field(
-        120, ge=0, le=3600, description="seconds in which a confirmed alert can be taken back before it leaves"
+        120,
+        ge=0,
+        le=3600,
+        description="seconds in which a confirmed alert can be taken back before it leaves",
     )
     alert_second_person_above: int = Field(
         200, ge=0, description="phones above which an officer's own words need a second person"
@@ -108,6 +144,16 @@ class Settings(BaseSettings):
         """Return the key file's path."""
         return self.key_file or self.data_dir / "keys.json"
 
+    @property
+    def gateway_send_keys(self) -> Path:
+        """Return the file with the keys that texts to the http gateway are signed with."""
+        return self.http_gateway_send_keys or self.data_dir / "gateway-send.keys"
+
+    @property
+    def gateway_receive_keys(self) -> Path:
+        """Return the file with the keys that the http gateway signs its posts with."""
+        return self.http_gateway_receive_keys or self.data_dir / "gateway-receive.keys"
+
     @classmethod
     def settings_customise_sources(
         cls,
@@ -146,6 +192,11 @@ def environment_for(file: Path) -> dict[str, str]:
     """Return this process's environment with `file` as the only source of settings."""
     others = {name: value for name, value in os.environ.items() if not name.startswith(PREFIX)}
     return {**others, FILE_VARIABLE: str(file)}
+
+
+def environment_with(more: Mapping[str, str]) -> dict[str, str]:
+    """Return this process's environment with `more` in it, for a program that is not ours."""
+    return {**os.environ, **more}
 
 
 def settings_file() -> Path:
