@@ -38,6 +38,11 @@ def newest() -> str:
     return head
 
 
+def versions() -> frozenset[str]:
+    """Return the names of all versions that this code can bring to the newest one, that one among them."""
+    return frozenset(one.revision for one in ScriptDirectory.from_config(_config()).walk_revisions())
+
+
 def current(engine: Engine) -> str | None:
     """Return the version a database is at, None before its first migration.
 

@@ -109,6 +109,11 @@ class Database:
                 "The key file is not the one this database was made with: put that file back from your recovery sheet."
             )
 
+    @property
+    def mark(self) -> str:
+        """The word that tells this database's keys from others."""
+        return self._seal.mark
+
     def damage(self) -> str | None:
         """Return what is broken in this database, in a sentence; None if it is whole."""
         return damage(self.engine)
