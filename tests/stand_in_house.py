@@ -25,8 +25,8 @@ from service.gateways.simulator import SimulatorGateway
 from service.gateways.simulator_network import SimulatedNetwork
 from service.ids import CountingIds
 from service.settings import Settings
-from service.use_cases.tools import Tools
 from service.use_cases.officers import Officer, add_officer
+from service.use_cases.tools import Tools
 from service.web.farmers.jobs import plot_days
 
 ZONE = "Africa/Dar_es_Salaam"
