@@ -194,7 +194,7 @@ def _refusal(answer: HttpAnswer, reason: RefusalClass) -> Refused:
     """Read a refusal, with problem details (RFC 9457) where the gateway gives them."""
     problem = _json(answer.body)
     told: dict[str, Any] = problem if _is_object(problem) else {}
-    code = str(told.get("type") or "").rstrip("/").rpartition("/")[2]
+    code = re.split("[/:]", str(told.get("type") or "").rstrip("/"))[-1]
     detail = str(told.get("detail") or told.get("title") or f"the gateway answered {answer.status}")
     return Refused(
         reason=reason,

@@ -14,6 +14,7 @@ from service.web.faults import install_faults
 from service.web.guard import install_guard
 from service.web.headers import install_headers
 from service.web.health.views import pages as health_pages
+from service.web.hooks.views import pages as hook_pages
 from service.web.house import House, keep_house
 from service.web.permissions import check_permissions
 from service.web.practice.views import pages as practice_pages
@@ -48,7 +49,15 @@ def create_app(house: House) -> Flask:
     install_guard(app)
     install_headers(app)
     install_faults(app)
-    for pages in (signin_pages, farmer_pages, practice_pages, clock_pages, health_pages, asset_pages(assets)):
+    for pages in (
+        signin_pages,
+        farmer_pages,
+        practice_pages,
+        clock_pages,
+        health_pages,
+        hook_pages,
+        asset_pages(assets),
+    ):
         app.register_blueprint(pages)
     check_permissions(app)
     return app

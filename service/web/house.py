@@ -9,10 +9,14 @@ from flask import current_app
 from service.agronomy.calendar import Calendar
 from service.bootstrap import PracticePhone
 from service.clock import Clock
+from service.core.ports import Work as AnyWork
+from service.core.staff_ports import Passwords
 from service.db.queries.alerts import Alerts
+from service.db.queries.audit import Audit
 from service.db.queries.budget import Budget
 from service.db.queries.console import Console
 from service.db.queries.doubts import Doubts
+from service.db.queries.logins import Logins
 from service.db.queries.outbox import Outbox
 from service.db.queries.people import People
 from service.db.queries.places import Places
@@ -26,7 +30,7 @@ from service.use_cases.tools import Tools
 _KEY: Final = "trussline_house"
 
 
-class Work(Protocol):
+class Work(AnyWork, Protocol):
     """A unit of work, as far as the pages need it."""
 
     @property
@@ -36,7 +40,17 @@ class Work(Protocol):
 
     @property
     def staff(self) -> Staff:
-        """Officers, sessions and settings."""
+        """Officers and settings."""
+        ...
+
+    @property
+    def logins(self) -> Logins:
+        """How officers sign in."""
+        ...
+
+    @property
+    def audit(self) -> Audit:
+        """The record of what officers did."""
         ...
 
     @property
@@ -144,6 +158,11 @@ class House(Protocol):
     @property
     def catalogue(self) -> Renders:
         """All texts."""
+        ...
+
+    @property
+    def passwords(self) -> Passwords:
+        """Hashes passwords."""
         ...
 
     @property

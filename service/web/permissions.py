@@ -22,6 +22,8 @@ class Open(StrEnum):
     """Everybody, signed in or not."""
     OFFICERS = "officers"
     """Every officer who is signed in: their own account."""
+    SIGNERS = "signers"
+    """Machines that sign what they post: the route checks the signature itself."""
 
 
 class NoPermission(LookupError):
@@ -37,6 +39,12 @@ class NoPermission(LookupError):
 def open_to_all(view: View) -> View:
     """Let everybody open this page, signed in or not."""
     setattr(view, _MARK, Open.ALL)
+    return view
+
+
+def open_to_signers(view: View) -> View:
+    """Let machines post here; the view checks what they sign, see `service.web.hooks.signed`."""
+    setattr(view, _MARK, Open.SIGNERS)
     return view
 
 
