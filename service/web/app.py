@@ -7,8 +7,10 @@ from flask import Flask
 from jinja2 import StrictUndefined
 
 from service.web import words
+from service.web.alerts.views import pages as alert_pages
 from service.web.assets import asset_pages, read_assets
 from service.web.clock.views import pages as clock_pages
+from service.web.doubts.views import pages as doubt_pages
 from service.web.farmers.views import pages as farmer_pages
 from service.web.faults import install_faults
 from service.web.guard import install_guard
@@ -52,6 +54,8 @@ def create_app(house: House) -> Flask:
     for pages in (
         signin_pages,
         farmer_pages,
+        alert_pages,
+        doubt_pages,
         practice_pages,
         clock_pages,
         health_pages,
