@@ -11,7 +11,6 @@ from flows.reader import Reading
 from flows.states import JOINING, Conversation, State
 from flows.table import About, Row, row
 
-_FALLBACK: Final = Row(general.words)
 # Questions that a text of ours opened unasked, and no question at all.
 _PUSHED: Final = frozenset({State.IDLE, State.JOBS, State.SCOUT, State.FLOWERS_STAY})
 
@@ -33,7 +32,7 @@ def step(
         that earlier text anew and steps once more with its farmer chosen.
     """
     moment = Moment(conversation=conversation, reading=reading, text=text, facts=facts)
-    found = row(conversation.state, type(reading.input)) or _FALLBACK
+    found = row(conversation.state, type(reading.input))
     if found.about is About.NOBODY:
         return found.move(replace(moment, farmer=_known(moment)))
     if found.about is About.ASKED:

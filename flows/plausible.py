@@ -19,6 +19,8 @@ OWN_FACTOR: Final = 4
 HANDFUL: Final = 100
 # Less than one small berry.
 SMALLEST: Final = 10
+# Days from planting before which no plant bears; common practice, no source.
+YOUNGEST: Final = 45
 
 
 class Doubt(StrEnum):
@@ -44,10 +46,10 @@ class Verdict:
     instead: tuple[int, ...] = ()
 
 
-def judge(grams: int, plants: int, weights: Weights, *, planted_ahead: bool = False) -> Verdict:
-    """Judge a weight of `grams` from `plants` plants that have borne `weights` so far.
+def judge(grams: int, plants: int, weights: Weights, *, age: int) -> Verdict:
+    """Judge a weight of `grams` from `plants` plants, `age` days old, that have borne `weights` so far.
 
-    `planted_ahead` says that the day of the picking lies before the planting date.
+    The age is less than nothing where the picking lies before the planting date.
     """
     if grams == 0:
         return Verdict(doubt=Doubt.ZERO)
@@ -56,7 +58,7 @@ def judge(grams: int, plants: int, weights: Weights, *, planted_ahead: bool = Fa
         return Verdict(doubt=Doubt.SLIP if slips else Doubt.UNUSUAL, instead=slips)
     if grams < HANDFUL and _fits(grams * 1000, plants):
         return Verdict(doubt=Doubt.UNIT, instead=(grams * 1000,))
-    odd = not _fits(grams, plants) or planted_ahead or _unlike_before(grams, weights.median)
+    odd = not _fits(grams, plants) or age < YOUNGEST or _unlike_before(grams, weights.median)
     return Verdict(doubt=Doubt.UNUSUAL if odd else Doubt.NONE)
 
 

@@ -2,7 +2,8 @@
 
 Rules of this table:
 
-* A row that is absent is an illegal move; `flows.engine` answers it with `general.words`, never with an error.
+* A question takes only what its row in ANSWERS has; what is absent there is no answer to it, and is met by COMMANDS
+  or LOOSE, which together know every kind of input: no text is ever an error.
 * COMMANDS hold whatever the open question is: stopping, emergencies and every word with a meaning of its own.
 * ANSWERS belong to one question. Bare numbers, yes and no stand only here and in LOOSE.
 * LOOSE says what is done with a text when its question has no row for it.
@@ -34,7 +35,7 @@ from flows.inputs import (
     Words,
     Yes,
 )
-from flows.moves import general, harvests, jobs, joining, menu, whom
+from flows.moves import consent, general, harvests, jobs, joining, menu, whom
 from flows.moves.turn import Moment, Turn
 from flows.states import State
 
@@ -102,11 +103,11 @@ ANSWERS: Final[dict[State, dict[type[Input], Row]]] = {
     State.JOIN_WHICH_DATE: _joining(joining.take_which_date),
     State.JOIN_DISTRICT: _joining(joining.take_district),
     State.CONSENT: {
-        Yes: Row(joining.agree, _asked),
-        No: Row(joining.decline, _asked),
-        Number: Row(joining.consent_by_number, _asked),
-        Words: Row(joining.consent_unclear, _asked),
-        Undo: Row(joining.consent_unclear, _asked),
+        Yes: Row(consent.agree, _asked),
+        No: Row(consent.decline, _asked),
+        Number: Row(consent.by_number, _asked),
+        Words: Row(consent.unclear, _asked),
+        Undo: Row(consent.unclear, _asked),
     },
     State.JOBS: {Number: Row(jobs.done_by_number, _asked)},
     State.SCOUT: {Number: Row(jobs.scout, _asked)},
@@ -153,6 +154,6 @@ LOOSE: Final[dict[type[Input], Row]] = {
 }
 
 
-def row(state: State, understood: type[Input]) -> Row | None:
-    """Return the row for an input in a state, None where there is no such move."""
-    return ANSWERS[state].get(understood) or COMMANDS.get(understood) or LOOSE.get(understood)
+def row(state: State, understood: type[Input]) -> Row:
+    """Return the row for an input in a state."""
+    return ANSWERS[state].get(understood) or COMMANDS.get(understood) or LOOSE[understood]

@@ -20,6 +20,7 @@ from scheduler.sweep import plan_due
 from scheduler.ticks import Ticks
 from service.bootstrap import House
 from service.logs import logger
+from service.use_cases.pending import forget_silent
 from service.use_cases.sending import settle_doubts
 from service.use_cases.upkeep import tidy
 
@@ -72,12 +73,17 @@ class Worker:
             "texts": merge_due(house.database, house.tools, now),
             "alerted": advance_alerts(house.database, house.tools, now),
             "sent_again": self._settle_doubts(now),
+            "forgotten": self._forget_silent(now),
             **self._tidy(now),
         }
 
     def _tidy(self, now: datetime) -> dict[str, int]:
         with self._house.database.work() as work:
             return tidy(work, self._house.tools, now)
+
+    def _forget_silent(self, now: datetime) -> int:
+        with self._house.database.work() as work:
+            return forget_silent(work, self._house.tools, now)
 
     def _settle_doubts(self, now: datetime) -> int:
         if not self.receiver.caught_up:

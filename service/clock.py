@@ -115,8 +115,8 @@ def local_day(instant: datetime, zone: str) -> date:
 def local_instant(day: date, hour: int, zone: str) -> datetime:
     """Return the UTC instant at which `day` reaches `hour` o'clock in `zone`.
 
-    In a spring gap the hour does not exist; the first minute after the gap is meant, which is what folding the
-    wall time through UTC gives.
+    Where clocks are put forward the hour may not exist: the instant then lies as long after the gap's end as the
+    hour lay after its beginning, on the same day. Where it comes twice the first is meant.
     """
     wall = datetime(day.year, day.month, day.day, hour, tzinfo=ZoneInfo(zone))
     return wall.astimezone(UTC)

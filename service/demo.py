@@ -19,8 +19,8 @@ from service.clock import local_day, local_instant
 from service.core.errors import Refused
 from service.demo_data import DISTRICTS, FARMERS, PROGRAMME, REGION, ZONE, DemoFarmer, number, planted_on
 from service.settings import Settings, given_settings
+from service.use_cases.demo_clock import WISH
 from service.use_cases.planting import DEFAULT_PICK_GAP
-from service.web.clock.views import WISH
 
 SETTINGS: Final = "demo.toml"
 # The worker starts so far back and steps to the present, so that the last days' texts are made by the service itself.

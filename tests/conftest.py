@@ -4,6 +4,7 @@ Sockets are closed to all but this machine, see pyproject.toml.
 """
 
 import os
+import shutil
 from collections.abc import Iterator
 from dataclasses import dataclass, field
 from itertools import count
@@ -14,6 +15,8 @@ import pytest
 from sqlalchemy import URL, make_url
 
 from postgres_for_tests import server
+from service.db.engine import open_engine
+from service.db.migrate import migrate
 from tests.village import Village, build_village
 
 _PREFIX = "trussline_test"
@@ -73,9 +76,45 @@ def database_url(request: pytest.FixtureRequest, tmp_path: Path) -> Iterator[str
         databases.drop(address)
 
 
+@pytest.fixture(scope="session")
+def migrated_file(tmp_path_factory: pytest.TempPathFactory) -> Path:
+    """A SQLite file at the newest version, to be copied: a copy takes a fraction of the time of migrating."""
+    path = tmp_path_factory.mktemp("migrated") / "trussline.db"
+    _migrate(f"sqlite:///{path}")
+    return path
+
+
+@pytest.fixture(scope="session")
+def migrated_postgres(postgres_databases: PostgresDatabases) -> Iterator[str]:
+    """The name of a PostgreSQL database at the newest version, to be a template."""
+    address = postgres_databases.create()
+    _migrate(address)
+    yield str(make_url(address).database)
+    postgres_databases.drop(address)
+
+
+def _migrate(address: str) -> None:
+    engine = open_engine(address)
+    migrate(engine)
+    engine.dispose()
+
+
+@pytest.fixture(params=["sqlite", pytest.param("postgresql", marks=pytest.mark.postgres)])
+def migrated_url(request: pytest.FixtureRequest, tmp_path: Path) -> Iterator[str]:
+    """The address of a database of the test's own at the newest version, once on each engine."""
+    if request.param == "sqlite":
+        shutil.copy(request.getfixturevalue("migrated_file"), tmp_path / "trussline.db")
+        yield f"sqlite:///{tmp_path / 'trussline.db'}"
+    else:
+        databases: PostgresDatabases = request.getfixturevalue("postgres_databases")
+        address = databases.create(request.getfixturevalue("migrated_postgres"))
+        yield address
+        databases.drop(address)
+
+
 @pytest.fixture
-def village(database_url: str) -> Iterator[Village]:
+def village(migrated_url: str) -> Iterator[Village]:
     """The service with its phones and a clock moved by hand, once on each engine."""
-    made = build_village(database_url)
+    made = build_village(migrated_url)
     yield made
     made.database.close()

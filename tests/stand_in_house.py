@@ -9,7 +9,7 @@ from datetime import UTC, date, datetime, timedelta
 from functools import cache
 from pathlib import Path
 
-from sqlalchemy import Table, insert
+from sqlalchemy import Table, delete, insert, select
 
 from flows.catalogue import Catalogue, load_catalogue
 from service import ids as secrets_of_the_service
@@ -76,6 +76,17 @@ class StandInHouse:
         with self.database.engine.begin() as connection:
             connection.execute(insert(table), values)
         return int(str(values.get("id", 0)))
+
+    def remove(self, table: Table, row_id: int) -> None:
+        """Delete one row."""
+        with self.database.engine.begin() as connection:
+            connection.execute(delete(table).where(table.c.id == row_id))
+
+    def district_of(self, farmer_id: int) -> int:
+        """Return the district of a farmer."""
+        found = select(people.farmer.c.district_id).where(people.farmer.c.id == farmer_id)
+        with self.database.engine.connect() as connection:
+            return int(connection.execute(found).scalar_one())
 
     def setting(self, name: str, value: str) -> None:
         """Put a setting."""

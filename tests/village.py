@@ -8,7 +8,7 @@ from dataclasses import dataclass, field
 from datetime import UTC, date, datetime, timedelta
 from zoneinfo import ZoneInfo
 
-from sqlalchemy import text
+from sqlalchemy import bindparam, text
 
 from flows.catalogue import load_catalogue
 from flows.reader import load_packs
@@ -133,8 +133,10 @@ class Village:
 
     def rows(self, statement: str, **values: object) -> list[dict[str, object]]:
         """Look into the database, for what no screen shows."""
+        # Bound with their types: a day is written as the service writes it.
+        bound = text(statement).bindparams(*(bindparam(name, value) for name, value in values.items()))
         with self.database.engine.connect() as connection:
-            return [dict(row._mapping) for row in connection.execute(text(statement), values)]
+            return [dict(row._mapping) for row in connection.execute(bound)]
 
     def row(self, statement: str, **values: object) -> dict[str, object]:
         """Return the one row there must be."""

@@ -1,19 +1,26 @@
 """Stop, undo, total, help, questions, emergencies, and what is said when nothing fits."""
 
+from collections.abc import Callable
 from dataclasses import replace
+from typing import Final
 
 from flows.alphabet import clip
 from flows.effects import StopPhone, UndoDone, Urgency, VoidHarvest
 from flows.facts import FarmerState, Saved, SavedKind
-from flows.inputs import Ask, Distress, Emergency, Harm, Words
-from flows.moves import joining
+from flows.inputs import Ask, Distress, Emergency, Harm, Words, Yes
+from flows.moves import consent, joining
 from flows.moves.turn import Moment, Turn, asked, ended, missed, question_noted, settled, unchanged
 from flows.states import IDLE, JOINING, State
 from flows.wording import Grams, Name
 
-LONGEST_QUOTE = 20
+LONGEST_QUOTE: Final = 20
 # What "take back" means while a weight is talked about that is not kept yet: that weight is let go.
-_LET_GO = {State.AGAIN: "harvest_left", State.BARE_WEIGHT: "harvest_dropped"}
+_LET_GO: Final = {State.AGAIN: "harvest_left", State.BARE_WEIGHT: "harvest_dropped"}
+# What is asked again of somebody who has not joined yet and sends something else.
+_ASKED_OF_NEWCOMERS: Final[dict[State, Callable[[Moment], Turn]]] = {
+    **dict.fromkeys(JOINING, joining.ask_again),
+    State.CONSENT: consent.unclear,
+}
 
 
 def stop(moment: Moment) -> Turn:
@@ -23,8 +30,8 @@ def stop(moment: Moment) -> Turn:
 
 def cancel(moment: Moment) -> Turn:
     """Ask once what "cancel" is to mean; what is pushed rests until it is answered."""
-    before = moment.conversation
-    under = before.text("under") if before.state is State.STOP_OR_UNDO else before.state
+    # Asked twice, what it was asked under first still counts.
+    under = moment.conversation.text("under") or moment.conversation.state
     return asked(moment, "undo or stop is asked", State.STOP_OR_UNDO, moment.say("stop_or_undo"), under=under)
 
 
@@ -151,21 +158,25 @@ def offer_menu(moment: Moment, why: str) -> Turn:
 
 def no_active_farmer(moment: Moment) -> Turn:
     """Answer a phone that speaks for nobody who has joined."""
-    facts, state = moment.facts, moment.conversation.state
+    facts = moment.facts
     pending = facts.with_state(FarmerState.PENDING)
-    if state in JOINING:
-        return joining.ask_again(moment)
-    if state is State.CONSENT:
-        return joining.consent_unclear(moment)
+    open_question = _ASKED_OF_NEWCOMERS.get(moment.conversation.state)
+    if open_question:
+        return open_question(moment)
     if pending:
-        return joining.ask_consent_again(moment, pending[0])
+        return consent.ask_again(moment, pending[0])
     if facts.stopped or facts.with_state(FarmerState.STOPPED):
         return settled(moment, "the phone has stopped", moment.say("stopped_hint"))
-    return asked(
-        moment, "a stranger", State.JOIN_LANGUAGE, moment.say("join_ask_language", svc=facts.service)
-    )
+    say = moment.say("join_ask_language", svc=facts.service)
+    return asked(moment, "a stranger", State.JOIN_LANGUAGE, say)
 
 
 def silence(moment: Moment) -> Turn:
-    """Say nothing to a yes or no that answers no question: "ok" after an answer is politeness."""
+    """Say nothing to a yes or no that answers no question: "ok" after an answer is politeness.
+
+    A yes from a phone on which somebody has not agreed yet may well be meant for that: then it is asked again.
+    """
+    pending = moment.facts.with_state(FarmerState.PENDING)
+    if pending and isinstance(moment.input, Yes):
+        return consent.ask_again(moment, pending[0])
     return unchanged(moment, "yes or no without a question")

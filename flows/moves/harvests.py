@@ -120,7 +120,7 @@ def _keep(
     moment: Moment, grams: int, on: date, before: tuple[Effect, ...] = (), *, replaces: bool = False
 ) -> Turn:
     farmer = moment.someone()
-    verdict = judge(grams, farmer.plants, farmer.weights, planted_ahead=on < farmer.planted_on)
+    verdict = judge(grams, farmer.plants, farmer.weights, age=(on - farmer.planted_on).days)
     save = SaveHarvest(
         id=moment.facts.new_id,
         farmer_id=farmer.id,
@@ -270,11 +270,11 @@ def _day(moment: Moment) -> date:
 
 def _likeliest(moment: Moment, number: Number) -> int | None:
     """Return the number as grams, None where it can be no weight or two readings are as likely as each other."""
-    farmer = moment.someone()
+    farmer, today = moment.someone(), moment.facts.on
     values = [number.value] if number.other is None else [number.value, number.other]
     readings = [int(value * _GRAMS_IN[number.unit]) for value in values if value < _HEAVIEST // 1000]
     if len(readings) > 1:
-        readings = [
-            grams for grams in readings if judge(grams, farmer.plants, farmer.weights).doubt is Doubt.NONE
-        ]
+        age = (today - farmer.planted_on).days
+        doubts = {grams: judge(grams, farmer.plants, farmer.weights, age=age).doubt for grams in readings}
+        readings = [grams for grams, doubt in doubts.items() if doubt is Doubt.NONE]
     return readings[0] if len(readings) == 1 else None

@@ -4,9 +4,10 @@ from dataclasses import asdict, dataclass, replace
 from datetime import date, timedelta
 from typing import Final
 
-from flows.effects import AddFarmer, AskedConsent, Decline, Effect, Forget, GiveConsent, Say
+from flows.effects import AddFarmer, AskedConsent, Effect, Forget, Say
 from flows.facts import Farmer, FarmerState
 from flows.inputs import Join, Planted, Precision
+from flows.moves import consent
 from flows.moves.turn import Moment, Turn, asked, ended, missed, settled
 from flows.states import JOINING, State
 from flows.wording import FullDate, Name, Numbered, Phrase, Value
@@ -72,7 +73,7 @@ def join(moment: Moment) -> Turn:
     if known.state is FarmerState.ACTIVE:
         say = moment.say("already_joined")
         return settled(moment, "this phone's farmer has joined already", *to_officer, say)
-    return ask_consent_again(moment, known, *to_officer)
+    return consent.ask_again(moment, known, *to_officer)
 
 
 def _begin(moment: Moment, draft: Draft, request: Join) -> Turn:
@@ -94,22 +95,6 @@ def _known(moment: Moment, name: str | None) -> Farmer | None:
         return None
     order = {FarmerState.STOPPED: 0, FarmerState.PENDING: 1}
     return min(farmers, key=lambda farmer: order.get(farmer.state, 2), default=None)
-
-
-def ask_consent_again(moment: Moment, farmer: Farmer, *before: Effect) -> Turn:
-    """Ask a farmer who stopped, or has not answered yet, whether texts may be sent."""
-    here = replace(moment, farmer=farmer)
-    text_id = "welcome_consent" if farmer.state is FarmerState.PENDING else "welcome_back_consent"
-    phrase = Phrase(text_id, {"name": Name(farmer.name), "svc": moment.facts.service})
-    return asked(
-        here,
-        "a farmer known to this phone is asked for consent",
-        State.CONSENT,
-        *before,
-        AskedConsent(farmer_id=farmer.id, phrase=phrase, language=here.language),
-        Say(phrase=phrase, language=here.language),
-        language=here.language,
-    )
 
 
 def take_language(moment: Moment) -> Turn:
@@ -274,30 +259,3 @@ def _ask_consent(moment: Moment, draft: Draft) -> Turn:
     )
     turn = asked(moment, "all is known; consent is asked", State.CONSENT, *effects, language=draft.language)
     return replace(turn, conversation=replace(turn.conversation, farmer_id=farmer_id))
-
-
-def agree(moment: Moment) -> Turn:
-    """The farmer says yes to being texted."""
-    farmer = moment.someone()
-    text_id = "joined_ahead" if farmer.planted_on > moment.facts.on else "joined"
-    say = moment.say(text_id, name=Name(farmer.name), n=farmer.plants, date=FullDate(farmer.planted_on))
-    return settled(ended(moment), "consent is given", GiveConsent(farmer_id=farmer.id), say)
-
-
-def decline(moment: Moment) -> Turn:
-    """The farmer says no to being texted; one who had joined before just stays stopped."""
-    farmer = moment.someone()
-    text_id = "declined" if farmer.state is FarmerState.PENDING else "stopped"
-    say = moment.say(text_id)
-    return settled(ended(moment), "consent is refused", Decline(farmer_id=farmer.id), say)
-
-
-def consent_by_number(moment: Moment) -> Turn:
-    """Take 1 for yes and 2 for no."""
-    move = {1: agree, 2: decline}.get(moment.choice() or 0)
-    return move(moment) if move else consent_unclear(moment)
-
-
-def consent_unclear(moment: Moment) -> Turn:
-    """Ask for a plain yes or no."""
-    return missed(moment, "neither yes nor no", moment.say("consent_unclear"))

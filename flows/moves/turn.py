@@ -159,12 +159,13 @@ def missed(moment: Moment, why: str, again: Say) -> Turn:
     misses = moment.conversation.misses + 1
     conversation = replace(moment.conversation, misses=misses)
     if misses < MOST_MISSES:
-        return Turn(conversation=conversation, effects=(again,), why=f"{why}; asked again", asks=True)
-    return Turn(
-        conversation=replace(conversation, misses=0),
-        effects=(moment.note(moment.text, Urgency.NOT_UNDERSTOOD), moment.say("not_understood_officer")),
-        why=f"{why}; an officer is asked to look",
-    )
+        effects: tuple[Effect, ...] = (again,)
+        end = "asked again"
+    else:
+        conversation = replace(conversation, misses=0)
+        effects = (moment.note(moment.text, Urgency.NOT_UNDERSTOOD), moment.say("not_understood_officer"))
+        end = "an officer is asked to look"
+    return Turn(conversation=conversation, effects=effects, why=f"{why}; {end}", asks=True)
 
 
 def question_noted(moment: Moment, question: str) -> Turn:

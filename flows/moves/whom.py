@@ -14,12 +14,10 @@ def for_whom(moment: Moment) -> Turn:
     data: dict[str, Plain] = {
         "text": moment.text,
         "on": moment.facts.on.isoformat(),
-        "state": kept.state,
-        "data": dict(kept.data),
+        # Asked again under this very question, what that one came under still counts.
+        "state": kept.text("state") or kept.state,
+        "data": kept.data.get("data", dict(kept.data)),
     }
-    if kept.state is State.WHOM:
-        # Asked again under the same question: what that one came under still counts.
-        data |= {"state": kept.text("state"), "data": kept.data.get("data")}
     return Turn(
         conversation=Conversation(state=State.WHOM, data=data),
         effects=(moment.say("for_whom", people=_people(moment)),),

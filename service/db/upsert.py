@@ -12,8 +12,9 @@ Insert = sqlite.Insert | postgresql.Insert
 
 
 def insert(dialect: str, table: Table) -> Insert:
-    """Return the dialect's own INSERT, which knows ON CONFLICT."""
-    made: Insert = _INSERTS[dialect](table)
+    """Return the dialect's own INSERT, which knows ON CONFLICT and tells how many rows are new."""
+    # Unless told to, SQLAlchemy lets go of an INSERT's row count, and PostgreSQL's driver then answers -1.
+    made: Insert = _INSERTS[dialect](table).execution_options(preserve_rowcount=True)
     return made
 
 

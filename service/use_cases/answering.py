@@ -9,7 +9,7 @@ from zoneinfo import ZoneInfo
 from flows.effects import Say
 from flows.engine import step
 from flows.facts import Facts, FarmerState
-from flows.moves.turn import Turn
+from flows.moves.turn import Again, Turn
 from flows.reader import Reading, Situation, read
 from flows.states import Conversation, State
 from flows.wording import Phrase
@@ -40,7 +40,7 @@ def answer(work: Work, tools: Tools, inbound: Inbound, now: datetime) -> Answere
     turn = step(talk, reading, inbound.text, facts)
     why = [*reading.why, f"{talk.state}: {turn.why}"]
     if turn.again is not None:
-        turn, more = _again(tools, turn, facts)
+        turn, more = _again(tools, turn.again, turn.conversation, facts)
         why += more
     spoken = Spoken(inbound=inbound, reading=reading, before=talk, turn=turn, facts=facts)
     ruling = judge(work, tools, spoken, now)
@@ -93,14 +93,11 @@ def _read(tools: Tools, facts: Facts, talk: Conversation, text: str, on: date) -
     return read(text, situation)
 
 
-def _again(tools: Tools, turn: Turn, facts: Facts) -> tuple[Turn, list[str]]:
+def _again(tools: Tools, earlier: Again, talk: Conversation, facts: Facts) -> tuple[Turn, list[str]]:
     """Read and answer an earlier text, now that it is known for whom it was."""
-    earlier = turn.again
-    if earlier is None:
-        return turn, []
     then = replace(facts, on=earlier.on)
-    reading = _read(tools, then, turn.conversation, earlier.text, earlier.on)
-    answered = step(turn.conversation, reading, earlier.text, then, chosen=earlier.farmer_id)
+    reading = _read(tools, then, talk, earlier.text, earlier.on)
+    answered = step(talk, reading, earlier.text, then, chosen=earlier.farmer_id)
     return answered, [f"now read again: {earlier.text}", *reading.why, answered.why]
 
 

@@ -163,19 +163,14 @@ def _save_harvest(carry: Carrying, effect: fx.SaveHarvest) -> None:
 
 
 def _count_harvest(carry: Carrying, effect: fx.CountHarvest) -> None:
-    counted = carry.work.harvests.count(effect.id, effect.grams, carry.now)
-    if counted:
-        plot_id, on = counted
-        _weight_counts(carry, plot_id, on)
+    _weight_counts(carry, *carry.work.harvests.count(effect.id, effect.grams, carry.now))
 
 
 def _weight_counts(carry: Carrying, plot_id: int, on: date) -> None:
     """A weight answers that day's picking prompt."""
     after_weight(carry.work, carry.tools, plot_id, on)
-    plot = carry.work.plots.get(plot_id)
-    if plot is None:
-        return
-    for reminder in carry.work.reminders.open_for(plot.farmer_id, on, on - _LOOK_BACK):
+    farmer_id = carry.work.plots.the(plot_id).farmer_id
+    for reminder in carry.work.reminders.open_for(farmer_id, on, on - _LOOK_BACK):
         if reminder.key.plot_id == plot_id and reminder.key.task == "picking":
             carry.work.reminders.mark_answered(reminder.key, "weight", carry.now)
 

@@ -1,6 +1,7 @@
 """Quiet hours, in the local time of whoever is texted."""
 
 from datetime import UTC, datetime, timedelta
+from itertools import count
 from zoneinfo import ZoneInfo
 
 QUIET_FROM = 20
@@ -24,11 +25,8 @@ def next_allowed(instant: datetime, zone: str) -> datetime:
     local = instant.astimezone(ZoneInfo(zone))
     top = instant - timedelta(minutes=local.minute, seconds=local.second, microseconds=local.microsecond)
     # Zones lie whole quarters of an hour from UTC, and some change by half an hour: step by quarters.
-    for quarter in range(1, 4 * 25):
-        candidate = top + timedelta(minutes=15 * quarter)
-        if not is_quiet(candidate, zone):
-            return candidate
-    return top + timedelta(days=1)
+    quarters = (top + timedelta(minutes=15 * number) for number in count(1))
+    return next(quarter for quarter in quarters if not is_quiet(quarter, zone))
 
 
 def quiet_begins(instant: datetime, zone: str) -> datetime:

@@ -130,4 +130,5 @@ def _saved(
             kind=SavedKind.JOB, id=done.report_id, farmer_id=owners[key.plot_id], on=key.due_on, label=name
         )
         found.append((done.at, saved))
-    return max(found, key=lambda pair: pair[0])[1] if found else None
+    # Ids rise with time, also within one instant.
+    return max(found, key=lambda pair: (pair[0], pair[1].id))[1] if found else None

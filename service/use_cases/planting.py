@@ -3,6 +3,7 @@
 from datetime import date, datetime, timedelta
 from typing import Any, Final
 
+from flows.plausible import YOUNGEST
 from service.agronomy.calendar import Calendar
 from service.agronomy.due import PlotDays, picking_text_day, season, useful_until
 from service.core.errors import Refused
@@ -93,8 +94,8 @@ def correct_planting_date(
     work.plots.keep_change(id=tools.ids.row(), plot_id=plot.id, at=now, who=who, before=before, after=after)
     work.reminders.end_waiting(plot.id, ReminderState.CANCELLED, "the planting date was corrected")
     work.plots.set(plot.id, **after)
-    changed = work.plots.get(plot_id)
-    if changed is not None and changed.live:
+    changed = work.plots.the(plot_id)
+    if changed.live:
         plan_plot(work, tools, changed, on, first=on - timedelta(days=longest_useful_of(tools.calendar)))
     work.commit()
 
@@ -106,13 +107,12 @@ def longest_useful_of(calendar: Calendar) -> int:
 
 def after_weight(work: Work, tools: Tools, plot_id: int, on: date) -> None:
     """Let a weight that counts set the plot's prompts: an early first pick starts them, steady ones thin them out."""
-    plot = work.plots.get(plot_id)
-    if plot is None:
-        return
-    if 0 <= (on - plot.planted_on).days < tools.calendar.picking_from and not plot.picking_early:
+    plot = work.plots.the(plot_id)
+    early = YOUNGEST <= (on - plot.planted_on).days < tools.calendar.picking_from
+    if early and not plot.picking_early:
         # The weekly jobs move to a picking day at once, or text day and picking days together would pass the cap.
         work.plots.set(plot_id, picking_early=True, text_day=plot.picking_text_day)
-        plot = work.plots.get(plot_id) or plot
+        plot = work.plots.the(plot_id)
     once_a_week = 1 << plot.picking_text_day
     if plot.prompt_days != once_a_week and _is_steady(work, plot_id, on):
         work.plots.set(plot_id, prompt_days=once_a_week)
@@ -120,8 +120,8 @@ def after_weight(work: Work, tools: Tools, plot_id: int, on: date) -> None:
 
 def after_void(work: Work, plot_id: int) -> None:
     """Let the prompts of a plot end that a weight began which was taken back; its text day stays where it is."""
-    plot = work.plots.get(plot_id)
-    if plot is not None and plot.picking_early and not work.harvests.picked_since(plot_id, plot.planted_on):
+    plot = work.plots.the(plot_id)
+    if plot.picking_early and not work.harvests.picked_since(plot_id, plot.planted_on):
         work.plots.set(plot_id, picking_early=False)
 
 

@@ -3,9 +3,10 @@
 import errno
 import signal
 import socket
-from collections.abc import Callable
+from collections.abc import Callable, Iterator
+from contextlib import closing, contextmanager, suppress
 from types import FrameType
-from typing import Any
+from typing import Any, Final
 
 from waitress import wasyncore  # type: ignore[import-untyped] # waitress carries no types
 from waitress.server import create_server  # type: ignore[import-untyped] # as above
@@ -14,6 +15,8 @@ from service.core.errors import SettingError
 from service.logs import logger
 from service.web.app import create_app
 from service.web.house import House
+
+_STOPS: Final = (signal.SIGINT, signal.SIGTERM)
 
 
 class PageServer:
@@ -41,8 +44,14 @@ class PageServer:
         )
 
     def run(self) -> None:
-        """Serve until `stop`, or an interrupt; pages being made are finished first."""
-        self._server.run()
+        """Serve until `stop`, or an interrupt, and close."""
+        try:
+            self._server.run()
+        finally:
+            self.close()
+
+    def close(self) -> None:
+        """Finish the pages being made and let go of the port; closing twice is as closing once."""
         self._server.task_dispatcher.shutdown()
         wasyncore.close_all(self._watched | self._let_go)
         self._server.close()
@@ -57,7 +66,7 @@ class PageServer:
         self._watched.clear()
 
 
-def serve(house: House, host: str, port: int, ready: Callable[[str], None] | None = None) -> None:
+def serve(house: House, host: str, port: int, ready: Callable[[str], None]) -> None:
     """Serve the pages until SIGINT or SIGTERM.
 
     Args:
@@ -70,19 +79,19 @@ def serve(house: House, host: str, port: int, ready: Callable[[str], None] | Non
         SettingError: the port is taken or may not be used.
     """
     server = PageServer(house, host, port)
-    _stop_on_signals()
-    logger().info("web_started", url=server.url)
-    if ready is not None:
+    with closing(server), _stopping_on_signals(), suppress(KeyboardInterrupt):
+        logger().info("web_started", url=server.url)
         ready(server.url)
-    server.run()
+        server.run()
     logger().info("web_stopped")
 
 
-def _stop_on_signals() -> None:
-    """Take either signal as waitress takes Ctrl-C: the wish to stop cleanly.
+@contextmanager
+def _stopping_on_signals() -> Iterator[None]:
+    """Take either signal as Ctrl-C: the wish to stop cleanly.
 
     Ctrl-C reaches all processes of a terminal, and a parent may pass it on: only the first interrupts, or the
-    second would break the stop.
+    second would break the stop. Afterwards they are ignored, for this process has nothing left to do but end.
     """
     first = iter((True,))
 
@@ -90,8 +99,16 @@ def _stop_on_signals() -> None:
         if next(first, False):
             raise KeyboardInterrupt
 
-    for number in (signal.SIGINT, signal.SIGTERM):
+    for number in _STOPS:
         signal.signal(number, interrupt)
+    try:
+        yield
+    finally:
+        # Held back meanwhile: a signal between its arrival and its handler would find the handler gone.
+        signal.pthread_sigmask(signal.SIG_BLOCK, _STOPS)
+        for number in _STOPS:
+            signal.signal(number, signal.SIG_IGN)
+        signal.pthread_sigmask(signal.SIG_UNBLOCK, _STOPS)
 
 
 def _bind(host: str, port: int) -> socket.socket:

@@ -8,6 +8,7 @@ from typing import Any
 import pytest
 from playwright.sync_api import expect
 
+from service.db.tables import people
 from tests.stand_in_house import say
 
 pytestmark = pytest.mark.browser
@@ -93,6 +94,30 @@ def test_practice_phone_without_script(visitor: Callable[..., Any]) -> None:
     visit.page.get_by_role("button", name="Send").click()
 
     expect(visit.page.locator(".bubbles .mine")).to_contain_text("MSAADA")
+
+
+def test_hostile_words_stay_words(visitor: Callable[..., Any]) -> None:
+    """A name and a text made of mark-up are shown as typed: nothing runs, is fetched, or changes the page."""
+    visit = visitor()
+    house, asha = visit.site.house, visit.site.ids["asha"]
+    hostile = "<img src=/x onerror=document.title='bad'><script>document.title='bad'</script>"
+    farmer_id = house.put(
+        people.farmer,
+        name=hostile,
+        language="en",
+        district_id=house.district_of(asha),
+        state="active",
+        added_at=house.service_clock.now(),
+    )
+    try:
+        for path in (f"/farmers/{farmer_id}", "/?name=onerror"):
+            visit.open(path)
+            expect(visit.page.get_by_text(hostile).first).to_be_visible()
+            assert "bad" != visit.page.title()
+    finally:
+        house.remove(people.farmer, farmer_id)
+
+    assert [] == visit.complaints
 
 
 def test_clock_keeps_itself_fresh(visitor: Callable[..., Any]) -> None:

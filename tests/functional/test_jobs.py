@@ -221,3 +221,16 @@ def test_picking_reported_as_done_asks_for_the_kilos(village: Village) -> None:
 
     assert "How many kilos" in asked
     assert [{"grams": 4000}] == village.rows("SELECT grams FROM harvest")
+
+
+def test_undo_takes_the_last_of_weights_and_jobs(village: Village) -> None:
+    """Whatever was saved last goes first, also when all came within one moment."""
+    phone = village.phone()
+    phone.joins()
+    for words in ("harvest 4", "done 3", "harvest 5 yesterday", "done 4"):
+        phone.says(words)
+
+    answers = [phone.says("undo") for _ in range(4)]
+
+    expected = ("Open again: Water", "Taken back: 5 kg", "Open again: Runners", "Taken back: 4 kg")
+    assert [True] * 4 == [part in answer for part, answer in zip(expected, answers, strict=True)]

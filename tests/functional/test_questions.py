@@ -75,6 +75,18 @@ def test_the_menu_leads_to_what_was_meant(
     assert answered_with in phone.says(digit)
 
 
+def test_two_machines_do_not_answer_each_other_without_end(village: Village, phone: Phone) -> None:
+    """Five answers an hour to what comes to nothing, one notice, then silence; commands are answered all along."""
+    answers = [phone.says(f"out of office {number}") for number in range(8)]
+    understood = [phone.says("total"), phone.says("my son drank spray"), phone.says("jobs")]
+    village.pass_hours(2)
+
+    assert [True] * 6 + [False] * 2 == [bool(answer) for answer in answers]
+    assert "for an hour we answer only those we understand" in answers[5]
+    assert all(understood)
+    assert "did not understand" in phone.says("out of office again")
+
+
 @pytest.mark.parametrize("words", ["yes", "ok", "ndiyo", "no", "hapana", "sawa"])
 def test_yes_and_no_without_a_question_do_nothing(village: Village, phone: Phone, words: str) -> None:
     """A polite word after an answer costs no text and moves nothing."""

@@ -136,7 +136,7 @@ def test_five_own_weights_are_a_measure(
     ("texts", "total", "answered_with"),
     [
         pytest.param(("1",), 7, "3 kg on Wed 25/11 noted. Total 7 kg", id="added"),
-        pytest.param(("2",), 3, "3 kg on Wed 25/11, is noted", id="in-its-place"),
+        pytest.param(("2",), 3, "3 kg on Wed 25/11 noted, your first weight: total 3 kg", id="in-its-place"),
         pytest.param(("3",), 4, "the first weight stands", id="left"),
         pytest.param(("harvest 2", "1"), 6, "2 kg on Wed 25/11 noted", id="a-third-weight-instead"),
         pytest.param(("undo",), 4, "the first weight stands", id="taken-back-before-it-was-kept"),
@@ -258,10 +258,11 @@ def test_an_early_weight_begins_the_prompts_and_its_undo_ends_them(village: Vill
     )
 
 
-def test_fruit_from_plants_that_do_not_stand_yet_is_asked_about(village: Village) -> None:
-    """A weight before the planting date is most likely of other plants."""
+@pytest.mark.parametrize("days", [-20, 1, 44], ids=["not-planted-yet", "planted-yesterday", "six-weeks-ago"])
+def test_fruit_from_plants_too_young_to_bear_is_asked_about(village: Village, days: int) -> None:
+    """It is most likely of other plants; a yes counts it and begins no picking prompts."""
     phone = village.phone()
-    phone.joins(days_ago=-20)
+    phone.joins(days_ago=days)
 
     answer = phone.says("harvest 3")
     phone.says("yes")

@@ -86,15 +86,15 @@ class Harvests:
             )
         )
 
-    def count(self, harvest_id: int, grams: int, at: datetime) -> tuple[int, date] | None:
-        """Let a weight in question count with `grams`; return its plot and day, None if it was not in question."""
+    def count(self, harvest_id: int, grams: int, at: datetime) -> tuple[int, date]:
+        """Let a weight in question count with `grams`; return its plot and day."""
         changed = self._connection.execute(
             update(harvest)
             .where(harvest.c.id == harvest_id, harvest.c.state == HarvestState.IN_QUESTION)
             .values(grams=grams, state=HarvestState.COUNTED, at=at)
             .returning(harvest.c.plot_id, harvest.c.picked_on)
-        ).first()
-        return (changed.plot_id, changed.picked_on) if changed else None
+        ).one()
+        return changed.plot_id, changed.picked_on
 
     def void(self, harvest_id: int, inbound_id: int) -> tuple[int, date]:
         """Take a weight back and let those count again that it took the place of; return its plot and day."""

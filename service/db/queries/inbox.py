@@ -11,6 +11,7 @@ from service.db.tables.meta import only
 from service.db.tables.speech import inbound, inbound_seen
 from service.db.upsert import insert_new
 
+# A phone that floods us must not make each answer dearer than the last.
 _UNREAD = (
     select(inbound)
     .where(inbound.c.state == only(InboundState.STORED))

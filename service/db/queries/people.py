@@ -15,6 +15,8 @@ from service.db.tables.plots import plot
 from service.db.tables.speech import inbound
 from service.db.upsert import insert_new
 
+# A text that may still be sent, or sent again, must keep its words.
+_MAY_STILL_LEAVE = (MessageState.DUE, MessageState.SUBMITTING, MessageState.IN_DOUBT)
 _PHONE_BY_INDEX = select(phone.c.id).where(phone.c.number_index == bindparam("number_index"))
 _PEOPLE_ON_PHONE = (
     select(
@@ -195,7 +197,7 @@ class People:
             inbound.c.phone_id.in_(phones), theirs, inbound.c.id != (but_inbound or 0)
         )
         found = list(self._connection.execute(texts).scalars())
-        answers = and_(message.c.inbound_id.in_(found), message.c.state != MessageState.DUE)
+        answers = and_(message.c.inbound_id.in_(found), message.c.state.not_in(_MAY_STILL_LEAVE))
         self._connection.execute(update(message).where(answers).values(text=""))
         self._connection.execute(
             update(inbound).where(inbound.c.id.in_(found)).values(raw=b"", text="", read_json=None)

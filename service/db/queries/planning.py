@@ -39,9 +39,9 @@ _span = Table(
     Column("early_only", Boolean, nullable=False),
     prefixes=["TEMPORARY"],
 )
-# Written out for two words. CROSS JOIN has SQLite walk the spans and seek the plots, where it would otherwise
-# walk all plots (ten times slower); to PostgreSQL it means the same as JOIN. ORDER BY has the rows arrive in the
-# order of the primary key, which fills the index from left to right.
+# Written out for two words. CROSS JOIN has SQLite walk the spans and seek the plots; left to itself it has been
+# seen to walk all plots, which takes many times as long. To PostgreSQL it means the same as JOIN. ORDER BY has the
+# rows arrive in the order of the primary key, which fills the index from left to right.
 _INSERT_DUE = """
     INSERT INTO reminder (due_on, task, plot_id, revision, ordinal)
     SELECT :day, due_span.task, plot.id, plot.revision, due_span.ordinal

@@ -34,6 +34,10 @@ class Plots:
         row = self._connection.execute(select(plot).where(plot.c.id == plot_id)).first()
         return as_plot(row) if row else None
 
+    def the(self, plot_id: int) -> Plot:
+        """Return a plot that there must be, since something of ours points to it."""
+        return as_plot(self._connection.execute(select(plot).where(plot.c.id == plot_id)).one())
+
     def set(self, plot_id: int, **values: Any) -> None:
         """Set columns of a plot."""
         self._connection.execute(update(plot).where(plot.c.id == plot_id).values(**values))

@@ -15,15 +15,15 @@ from service.web.words import MESSAGE_STATES, REMINDER_STATES, worded
 
 COMING: Final = timedelta(days=28)
 _WEEKDAYS: Final = range(7)
-_ANSWERS: Final = {"done": "done"}
+_ANSWERS: Final = {"weight": "a weight came"}
 
 
 @dataclass(frozen=True, kw_only=True, slots=True)
-class PastJob:
-    """A job that fell due, and in words what became of it."""
+class PastJobs:
+    """The labels of jobs that fell due on one day and came to the same end, told in words."""
 
     due_on: date
-    label: str
+    labels: tuple[str, ...]
     outcome: str
     good: bool
 
@@ -44,16 +44,16 @@ def label(task: str, catalogue: Renders) -> str:
         return task.replace("_", " ").capitalize()
 
 
-def past_jobs(reminders: Iterable[PastReminder], catalogue: Renders) -> tuple[PastJob, ...]:
-    """Tell what became of reminders."""
+def past_jobs(reminders: Iterable[PastReminder], catalogue: Renders) -> tuple[PastJobs, ...]:
+    """Tell what became of reminders: for each day, in the order they come, those of one end together."""
+    ends: dict[tuple[date, str, bool], list[str]] = {}
+    for reminder in reminders:
+        good = reminder.state == ReminderState.ANSWERED
+        end = ends.setdefault((reminder.due_on, _outcome(reminder), good), [])
+        end.append(label(reminder.task, catalogue))
     return tuple(
-        PastJob(
-            due_on=reminder.due_on,
-            label=label(reminder.task, catalogue),
-            outcome=_outcome(reminder),
-            good=reminder.state == ReminderState.ANSWERED,
-        )
-        for reminder in reminders
+        PastJobs(due_on=due_on, labels=tuple(labels), outcome=outcome, good=good)
+        for (due_on, outcome, good), labels in sorted(ends.items(), key=lambda end: end[0][0], reverse=True)
     )
 
 

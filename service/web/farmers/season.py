@@ -22,6 +22,8 @@ _APART_DAYS: Final = 36
 # A band with fewer days has its name below the line, for want of room inside.
 _ROOMY_DAYS: Final = 80
 _YEAR: Final = 365
+# So many plots in a week fill the height: in a small programme a single plot shall not look like a crowd.
+_FULL_HEIGHT: Final = 4
 
 
 def along(day: int) -> float:
@@ -175,13 +177,13 @@ def stand(season: Season, cohorts: Iterable[Cohort], today: date) -> Field:
             ahead += cohort.plots
         else:
             past += cohort.plots
-    bars = scale({week * WEEK: plots for week, plots in weeks.items()})
+    bars = scale({week * WEEK: plots for week, plots in weeks.items()}, least=_FULL_HEIGHT)
     return Field(bars=bars, by_band=by_band, ahead=ahead, past=past)
 
 
-def scale(amounts: dict[int, int]) -> tuple[Bar, ...]:
-    """Return amounts by day as bars, the largest of height 1."""
-    largest = max(amounts.values(), default=0) or 1
+def scale(amounts: dict[int, int], least: int = 1) -> tuple[Bar, ...]:
+    """Return amounts by day as bars, the largest of height 1; one below `least` does not fill the height."""
+    largest = max([least, *amounts.values()])
     return tuple(
         Bar(day=day, amount=amount, height=round(amount / largest, 3))
         for day, amount in sorted(amounts.items())

@@ -103,8 +103,6 @@ def send(slot: int) -> Response | str | tuple[str, int]:
         return _phone_page(chosen, draft=text, trouble=_NOT_SENT), 503
     except AnswerLost:
         return _phone_page(chosen, draft=text, trouble=_NOBODY_KNOWS), 503
-    except ValueError as error:
-        return _phone_page(chosen, draft=text, trouble=f"No phone could send that: {error}."), 400
     _just_sent().add(slot, TextedIn(ref=ref, at=sent_at, text=text))
     return redirect(url_for("practice.phone", slot=slot), code=303)
 

@@ -1,12 +1,16 @@
 """The practice phone of a demo."""
 
 import re
+from dataclasses import replace
 from datetime import timedelta
 
 import pytest
 
 from service.bootstrap import PracticePhone
-from service.core.gateway import InboundText
+from service.core.gateway import AnswerLost, InboundText
+from service.gateways.simulator import SimulatorGateway
+from service.gateways.simulator_network import SimulatedNetwork
+from service.web.app import create_app
 from tests.stand_in_house import NUMBERS, Planter, StandInHouse, say
 from tests.web_desk import Desk
 
@@ -129,3 +133,23 @@ def test_endless_form_is_refused(desk: Desk, house: StandInHouse, shelf: int) ->
 def test_phone_that_is_not_there(path: str, desk: Desk, shelf: int) -> None:
     """A slot without a phone is a plain missing page."""
     assert 404 == desk.get(path).status_code
+
+
+def test_lost_answer_is_not_called_unsent(desk: Desk, house: StandInHouse, shelf: int) -> None:
+    """When the network's answer is lost, the page says that nobody knows, and offers the text again."""
+
+    class Forgetful(SimulatorGateway):
+        """A network that takes a text and loses its answer."""
+
+        def text_in(self, *, source: str, destination: str, text: str) -> str:
+            """Take the text, and leave its sender without an answer."""
+            raise AnswerLost("the line went dead")
+
+    away = replace(house, network=Forgetful(SimulatedNetwork(ids=house.ids), clock=house.service_clock.now))
+    forgetful = Desk(house=away, app=create_app(away))
+    forgetful.sign_in("Officer Mto")
+    response = forgetful.send("/practice/1", text="JOBS")
+
+    assert 503 == response.status_code
+    assert "nobody knows whether the text was sent" in response.text
+    assert "JOBS</textarea>" in response.text

@@ -79,3 +79,10 @@ def test_places_stay_on_the_strip(day: int, percent: float, pixels: float) -> No
 def test_years_begin_on_the_strip() -> None:
     """Each first of January within the three years is marked at its age."""
     assert ((249, 2027), (614, 2028), (980, 2029)) == new_years(date(2026, 4, 27))
+
+
+def test_single_plot_is_no_crowd(calendar: Calendar) -> None:
+    """Where a week has few plots at most, its stroke does not fill the height."""
+    field = stand(lay_out(calendar), [Cohort(planted_on=TODAY, plots=1)], TODAY)
+
+    assert [0.25] == [bar.height for bar in field.bars]

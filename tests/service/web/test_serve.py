@@ -1,16 +1,18 @@
 """The server: bound before it runs, stopped cleanly however it is asked."""
 
 import http.client
+import os
 import signal
 import subprocess
 import sys
 import threading
+from collections.abc import Iterator
 from pathlib import Path
 
 import pytest
 
 from service.core.errors import SettingError
-from service.web.serve import PageServer
+from service.web.serve import PageServer, serve
 from tests.stand_in_house import StandInHouse
 
 SERVE = """
@@ -43,9 +45,7 @@ def test_server_runs_until_told_to_stop(house: StandInHouse) -> None:
     server.stop()
     thread.join(timeout=10)
     port = int(server.url.rpartition(":")[2])
-    again = PageServer(house, "127.0.0.1", port)
-    again.stop()
-    again.run()
+    PageServer(house, "127.0.0.1", port).close()
 
     assert 200 == status
     assert not thread.is_alive()
@@ -58,8 +58,59 @@ def test_taken_port_is_one_sentence(house: StandInHouse) -> None:
 
     with pytest.raises(SettingError, match=f"Port {port} on 127.0.0.1 is taken: stop what uses it"):
         PageServer(house, "127.0.0.1", port)
-    first.stop()
-    first.run()
+    first.close()
+
+
+@pytest.fixture
+def signals() -> Iterator[None]:
+    """Put this process's handlers back as they were."""
+    before = {number: signal.getsignal(number) for number in (signal.SIGINT, signal.SIGTERM)}
+    yield
+    for number, handler in before.items():
+        signal.signal(number, handler)
+
+
+def test_foreign_address_is_one_sentence(house: StandInHouse) -> None:
+    """An address that is not this machine's is told as such (192.0.2.0/24 is for documentation, RFC 5737)."""
+    with pytest.raises(SettingError, match=r"No pages can be served on 192\.0\.2\.1 port 8080"):
+        PageServer(house, "192.0.2.1", 8080)
+
+
+@pytest.mark.usefixtures("signals")
+def test_second_signal_does_not_break_the_stop(house: StandInHouse) -> None:
+    """Ctrl-C reaches a process twice where its parent passes it on; the server still ends by returning."""
+    statuses: list[int] = []
+    threads: list[threading.Thread] = []
+
+    def stop_twice(url: str) -> None:
+        statuses.append(_answer(url))
+        os.kill(os.getpid(), signal.SIGINT)
+        os.kill(os.getpid(), signal.SIGTERM)
+
+    def ready(url: str) -> None:
+        threads.append(threading.Thread(target=stop_twice, args=(url,)))
+        threads[0].start()
+
+    serve(house, "127.0.0.1", 0, ready=ready)
+    threads[0].join(timeout=10)
+
+    assert [200] == statuses
+
+
+@pytest.mark.usefixtures("signals")
+@pytest.mark.parametrize("stop", [signal.SIGINT, signal.SIGTERM], ids=["ctrl-c", "term"])
+def test_signal_before_the_first_page_stops_too(stop: signal.Signals, house: StandInHouse) -> None:
+    """A signal that comes between binding and serving ends the server as cleanly, and those after it change nothing."""
+    urls = []
+
+    def ready(url: str) -> None:
+        urls.append(url)
+        os.kill(os.getpid(), stop)
+
+    serve(house, "::1", 0, ready=ready)
+    os.kill(os.getpid(), stop)
+
+    assert [True] == [url.startswith("http://[::1]:") for url in urls]
 
 
 @pytest.mark.parametrize("stop", [signal.SIGINT, signal.SIGTERM], ids=["ctrl-c", "term"])

@@ -61,6 +61,21 @@ def test_ipv6_subscriber_is_one_address(door: Desk) -> None:
     assert [429, 403] == statuses
 
 
+def test_address_that_is_no_ip_is_slowed_down_too(door: Desk) -> None:
+    """Behind a local socket there is no IP address; guesses are counted all the same."""
+    statuses = [
+        door.client.post(
+            "/sign-in",
+            data={"code": "WRONG"},
+            headers={"Origin": "http://localhost"},
+            environ_base={"REMOTE_ADDR": "localhost"},
+        ).status_code
+        for _ in range(11)
+    ]
+
+    assert [*[403] * 10, 429] == statuses
+
+
 @pytest.mark.parametrize(
     ("to", "lands"),
     [

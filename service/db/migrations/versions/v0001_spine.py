@@ -682,6 +682,14 @@ def upgrade() -> None:
         sa.ForeignKeyConstraint(["plot_id"], ["plot.id"], name=op.f("fk_harvest_plot_id_plot")),
         sa.PrimaryKeyConstraint("id", name=op.f("pk_harvest")),
     )
+    op.create_index(
+        "ix_harvest_in_question",
+        "harvest",
+        ["at"],
+        unique=False,
+        sqlite_where=sa.text("state = 'in_question'"),
+        postgresql_where=sa.text("state = 'in_question'"),
+    )
     op.create_index("ix_harvest_plot_id_picked_on", "harvest", ["plot_id", "picked_on"], unique=False)
     op.create_table(
         "plot_change",

@@ -1,0 +1,210 @@
+"""The table of the conversation: every question can be asked, answered and left, and every text is answered."""
+
+import re
+from dataclasses import replace
+from pathlib import Path
+from typing import get_args
+
+import pytest
+
+import flows
+from flows.catalogue import load_catalogue
+from flows.effects import SaveQuestion, Say, StopPhone
+from flows.facts import FarmerState
+from flows.inputs import Input
+from flows.promised import Kind
+from flows.states import State
+from flows.table import ANSWERS, COMMANDS, LOOSE, row
+from flows.texts import TEXTS
+from flows.wording import Wording
+from tests.talking import NEEMA, SAVED, Talk, facts, said, talk_in
+
+WORDING = Wording(load_catalogue())
+PENDING = facts(replace(NEEMA, state=FarmerState.PENDING))
+# One text for every kind of input, and some that several questions understand differently.
+TEXTS_IN = (
+    *(
+        "JOIN",
+        "JOIN Rehema 300 12/10/2026 Zaruvi",
+        "harvest 12",
+        "harvest 500",
+        "harvest 0",
+        "harvest",
+        "harvest 12 g",
+    ),
+    *(
+        "done",
+        "done 1",
+        "done 2",
+        "done 3",
+        "jobs",
+        "jobs 2",
+        "jobs 3",
+        "total",
+        "undo",
+        "stop",
+        "cancel",
+        "help",
+    ),
+    *("yes", "no", "ask", "ask why", "1", "2", "3", "5", "12.5", "12 kg", "0", "99"),
+    *(
+        "Rehema",
+        "12/12",
+        "12/10/2026",
+        "1/1/2019",
+        "1/1/2030",
+        "Ketumali",
+        "hello",
+        "why is it?",
+        "kiswahili",
+    ),
+    *("poison", "bitten by a snake", "i want to die", "", "*", "harvest 12 tomorrow", "harvest 12 1/10"),
+)
+WAYS_IN = {
+    State.JOIN_LANGUAGE: (facts(), ("hello",)),
+    State.JOIN_NAME: (facts(), ("hello", "1")),
+    State.JOIN_PLANTS: (facts(), ("JOIN Rehema",)),
+    State.JOIN_DATE: (facts(), ("JOIN Rehema 300",)),
+    State.JOIN_WHICH_DATE: (facts(), ("JOIN Rehema 300 12/12",)),
+    State.JOIN_DISTRICT: (facts(), ("JOIN Rehema 300 12/10/2026",)),
+    State.CONSENT: (facts(), ("JOIN Rehema 300 12/10/2026 Zaruvi",)),
+    State.JOBS: (facts(NEEMA), ("jobs",)),
+    State.SCOUT: (facts(NEEMA), ("jobs 2",)),
+    State.KILOS: (facts(NEEMA), ("jobs 3",)),
+    State.BARE_WEIGHT: (facts(NEEMA), ("12.5",)),
+    State.UNUSUAL: (facts(NEEMA), ("harvest 30",)),
+    State.ZERO: (facts(NEEMA), ("harvest 0",)),
+    State.WHICH_KG: (facts(NEEMA), ("harvest 12 g",)),
+    State.AGAIN: (facts(NEEMA), ("harvest 12 22/11",)),
+    State.WHOM: (facts(NEEMA, replace(NEEMA, id=2, name="Asha")), ("harvest 12",)),
+    State.STOP_OR_UNDO: (facts(NEEMA), ("cancel",)),
+    State.QUESTION: (facts(NEEMA), ("ask",)),
+    State.MENU: (facts(NEEMA), ("hm",)),
+}
+WAYS_OUT = {
+    **{state: ("1", "Rehema", "300", "12/10/2026", "Zaruvi", "yes") for state in WAYS_IN if "join" in state},
+    State.CONSENT: ("yes",),
+    State.KILOS: ("12.5",),
+    State.MENU: ("4", "total"),
+    State.SCOUT: ("5", "done 1", "stop"),
+    State.JOBS: ("stop",),
+    State.WHOM: ("1",),
+    State.QUESTION: ("why",),
+}
+
+
+def test_every_state_has_its_row_of_answers() -> None:
+    """A question without a row could be opened and never be answered."""
+    assert set(State) == set(ANSWERS)
+
+
+@pytest.mark.parametrize("state", WAYS_IN)
+def test_every_question_can_be_asked(state: State) -> None:
+    """Each state is reached by texts a farmer sends; FLOWERS_STAY is opened by a reminder only."""
+    known, texts = WAYS_IN[state]
+    talk = Talk(facts=known)
+    for words in texts:
+        talk.says(words)
+
+    assert state is talk.conversation.state
+    assert set(State) - set(WAYS_IN) == {State.IDLE, State.FLOWERS_STAY}
+
+
+@pytest.mark.parametrize("state", [state for state in State if state is not State.IDLE])
+def test_every_question_can_be_left(state: State) -> None:
+    """Answering it leads back to where nothing is open, without waiting for 48 hours."""
+    talk = Talk(facts=PENDING if state is State.CONSENT else facts(NEEMA), conversation=talk_in(state))
+    for words in WAYS_OUT.get(state, ("1",)):
+        if talk.conversation.state is State.CONSENT:
+            talk = replace(talk, facts=PENDING, conversation=talk_in(State.CONSENT))
+        talk.says(words)
+
+    assert State.IDLE is talk.conversation.state
+
+
+@pytest.mark.parametrize("state", State)
+@pytest.mark.parametrize("word", ["STOP", "acha", "Stopp", "sitisha", "st0p", "nitoe"])
+def test_stop_works_in_every_state(state: State, word: str) -> None:
+    """Whatever is open: the texts end, nothing else is touched, nothing stays open."""
+    for known in (facts(NEEMA), facts(), facts(NEEMA, replace(NEEMA, id=2, name="Asha"))):
+        turn = Talk(facts=known, conversation=talk_in(state)).says(word)
+
+        assert [StopPhone, Say] == [type(effect) for effect in turn.effects]
+        assert ["stopped"] == said(turn)
+        assert State.IDLE is turn.conversation.state
+
+
+@pytest.mark.parametrize("state", State)
+@pytest.mark.parametrize(
+    ("words", "text_id"),
+    [
+        ("he drank poison", "emergency"),
+        ("bitten by a snake", "emergency_hurt"),
+        ("kujiua", "distress"),
+    ],
+)
+@pytest.mark.parametrize("number", ["+255123456789", None], ids=["with-a-number", "without"])
+def test_an_alarm_is_answered_in_every_state(
+    state: State, words: str, text_id: str, number: str | None
+) -> None:
+    """First aid comes at once, outside every limit, and the open question is not lost."""
+    talk = talk_in(state)
+
+    turn = Talk(facts=facts(NEEMA, emergency_number=number), conversation=talk).says(words)
+
+    assert [SaveQuestion, Say] == [type(effect) for effect in turn.effects]
+    assert [text_id if number else f"{text_id}_no_number"] == said(turn)
+    assert ["emergency"] == [effect.kind for effect in turn.effects if isinstance(effect, Say)]
+    assert talk == turn.conversation
+
+
+@pytest.mark.parametrize("state", State)
+@pytest.mark.parametrize("words", TEXTS_IN)
+def test_every_text_in_every_state_is_answered_in_words_that_fit(state: State, words: str) -> None:
+    """No text is met with an error, and each answer can be said in both languages with the values it is given."""
+    people = (
+        facts(NEEMA),
+        facts(replace(NEEMA, jobs=()), saved=SAVED),
+        facts(NEEMA, replace(NEEMA, id=2, name="Asha"), saved=SAVED),
+        facts(),
+        PENDING,
+        facts(replace(NEEMA, state=FarmerState.STOPPED), stopped=True),
+    )
+    for known in people:
+        turn = Talk(facts=known, conversation=talk_in(state)).says(words)
+
+        says = [effect for effect in turn.effects if isinstance(effect, Say)]
+        assert says or words in {"yes", "no"}
+        for say in says:
+            assert {WORDING.write(say.phrase, language) for language in ("en", "sw")}
+
+
+def test_yes_and_no_and_digits_mean_nothing_without_a_question() -> None:
+    """With nothing open a yes is politeness, and a digit is asked about."""
+    turns = {words: Talk().says(words) for words in ("yes", "no", "3", "7")}
+
+    assert [] == [effect for words in ("yes", "no") for effect in turns[words].effects]
+    assert ["not_understood"] * 2 == [text for words in ("3", "7") for text in said(turns[words])]
+
+
+def test_every_kind_of_input_has_a_row_in_every_state() -> None:
+    """What is no answer to a question is a command or loose words; there is no third."""
+    assert set(get_args(Input)) == set(COMMANDS) | set(LOOSE)
+    assert not set(COMMANDS) & set(LOOSE)
+    assert all(row(state, kind) for state in State for kind in get_args(Input))
+
+
+def test_every_text_is_said_by_somebody() -> None:
+    """A text in the catalogue that no line of ours names could be read by nobody, nor one named be missing."""
+    package = Path(flows.__file__).parent
+    code = "\n".join(
+        path.read_text("utf-8")
+        for path in sorted(package.parent.glob("*/**/*.py"))
+        if "tests" not in path.parts and path.name != "texts.py"
+    )
+    named = set(re.findall(r'"([a-z_][a-z_0-9.]*)"', code))
+    whole = {text_id for text_id, text in TEXTS.items() if text.kind in {Kind.TEXT, Kind.FIRST_AID}}
+    built = {text_id for text_id in whole if text_id.startswith("task.")}
+    ended = {f"{text_id}_no_number" for text_id in named}
+
+    assert set() == whole - built - named - ended

@@ -1,0 +1,83 @@
+"""What an answer may rest on, gathered beforehand."""
+
+from collections.abc import Iterator
+from dataclasses import replace
+from datetime import timedelta
+
+from service.core.phone import read_number
+from service.ids import CountingIds
+from service.use_cases.knowing import gather
+from service.use_cases.planting import day_columns
+from tests.village import Phone, Village
+
+
+class RepeatingIds(CountingIds):
+    """Ids whose codes are given: four letters may well come up twice."""
+
+    def __init__(self, *codes: str) -> None:
+        """Give these codes, one after the other."""
+        super().__init__()
+        self._codes: Iterator[str] = iter(codes)
+
+    def code(self) -> str:
+        """Return the next of the codes."""
+        return next(self._codes)
+
+
+def phone_id(village: Village, phone: Phone) -> int:
+    """Return the id the service knows a phone by."""
+    with village.database.look() as work:
+        found = work.people.find_phone(read_number(phone.number, "TZ"))
+    assert found is not None
+    return found
+
+
+def test_a_code_that_a_question_has_is_not_given_again(village: Village) -> None:
+    """Two questions with one code could not be told apart by the farmer who quotes it."""
+    phone = village.phone()
+    phone.joins()
+    phone.says("why are my leaves yellow?")
+    taken = str(village.row("SELECT code FROM question")["code"])
+    tools = replace(village.tools, ids=RepeatingIds(taken, taken, "K7WM"))
+
+    with village.database.work() as work:
+        facts = gather(work, tools, phone_id(village, phone), village.today, village.clock.now())
+
+    assert "K7WM" == facts.code
+
+
+def test_weights_go_to_the_newest_open_stand(village: Village) -> None:
+    """Of several plots the one planted last is meant; a closed one only when there is no other."""
+    phone = village.phone()
+    phone.joins(days_ago=900)
+    old = village.row("SELECT id, farmer_id FROM plot")
+    with village.database.work() as work:
+        values = {
+            "farmer_id": old["farmer_id"],
+            "precision": "exact",
+            "plants": 250,
+            "elevation_m": None,
+            "zone": "Africa/Dar_es_Salaam",
+            "calendar_id": village.tools.calendar.id,
+            "live": True,
+            **day_columns(2, frozenset({2, 5})),
+        }
+        work.plots.add(planted_on=village.today - timedelta(days=200), **values)
+        work.plots.add(
+            planted_on=village.today - timedelta(days=100),
+            closed_on=village.today,
+            **{**values, "live": False},
+        )
+        work.commit()
+
+    with village.database.work() as work:
+        facts = gather(work, village.tools, phone_id(village, phone), village.today, village.clock.now())
+    phone.says("STOP")
+    phone.says("JOIN")
+    phone.says("yes")
+
+    assert 250 == facts.farmers[0].plants
+    # Coming back wakes the open stands and leaves the closed one asleep.
+    assert [True, True, False] == [
+        bool(row["live"]) for row in village.rows("SELECT live FROM plot ORDER BY planted_on")
+    ]

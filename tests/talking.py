@@ -1,0 +1,139 @@
+"""A conversation without a service: texts go in, moves come out, and nothing is opened.
+
+The facts stay as they are however much is said, so that a test looks at one step at a time.
+"""
+
+from dataclasses import dataclass, field, replace
+from datetime import date, timedelta
+from typing import Final
+
+from flows.effects import Say
+from flows.engine import step
+from flows.facts import Facts, Farmer, FarmerState, Job, Saved, SavedKind, Weights
+from flows.moves.turn import Turn
+from flows.reader import Packs, Situation, load_packs, read
+from flows.states import IDLE, JOINING, Conversation, Plain, State
+from flows.wording import Phrase
+
+TODAY: Final = date(2026, 11, 25)
+DISTRICTS: Final = ("Zaruvi", "Ketumali", "Ndaliro", "Shumbeka")
+PACKS: Final[Packs] = load_packs()
+JOBS: Final = (
+    Job(
+        key="k1",
+        task="weeds",
+        place=1,
+        label=Phrase("task.weeds.label"),
+        full=Phrase("task.weeds.text", {"task": 1}),
+    ),
+    Job(key="k2", task="scout", place=2, label=Phrase("task.scout.label"), full=Phrase("task.scout.text")),
+    Job(
+        key="k3",
+        task="picking",
+        place=3,
+        label=Phrase("task.picking.label"),
+        full=Phrase("task.picking.text"),
+    ),
+    Job(
+        key="k4",
+        task="water",
+        place=None,
+        label=Phrase("task.water.label"),
+        full=Phrase("task.water.text", {"task": 1}),
+    ),
+)
+NEEMA: Final = Farmer(
+    id=1,
+    name="Neema",
+    language="en",
+    state=FarmerState.ACTIVE,
+    plot_id=11,
+    plants=400,
+    planted_on=TODAY - timedelta(days=200),
+    jobs=JOBS,
+    answered_places=frozenset({4}),
+    weights=Weights(
+        total=30_000,
+        first_on=TODAY - timedelta(days=20),
+        last_year=30_000,
+        by_day={TODAY - timedelta(days=3): 8_000},
+    ),
+)
+ASHA: Final = replace(NEEMA, id=2, name="Asha", language="sw", plot_id=12, jobs=(), weights=Weights())
+SAVED: Final = Saved(kind=SavedKind.HARVEST, id=7, farmer_id=1, on=TODAY, grams=8_000)
+# What a question in each state is about, as the moves write it.
+DATA: Final[dict[State, dict[str, Plain]]] = {
+    State.JOIN_NAME: {"language": "sw"},
+    State.JOIN_PLANTS: {"language": "en", "name": "Rehema"},
+    State.JOIN_DATE: {"language": "en", "name": "Rehema", "plants": 300},
+    State.JOIN_WHICH_DATE: {
+        "language": "en",
+        "name": "Rehema",
+        "plants": 300,
+        "date_1": "2025-12-12",
+        "date_2": "2026-12-12",
+    },
+    State.JOIN_DISTRICT: {"language": "en", "name": "Rehema", "plants": 300, "planted": "2026-10-12"},
+    State.CONSENT: {"language": "en"},
+    State.SCOUT: {"job": "k2", "on": TODAY.isoformat()},
+    State.FLOWERS_STAY: {"job": "k9", "on": TODAY.isoformat()},
+    State.KILOS: {"on": TODAY.isoformat()},
+    State.BARE_WEIGHT: {"grams": 9_000, "on": TODAY.isoformat()},
+    State.UNUSUAL: {"harvest": 7, "choices": [125_000, 12_500, 1_250], "on": TODAY.isoformat()},
+    State.ZERO: {"harvest": 7, "choices": [0], "on": TODAY.isoformat()},
+    State.WHICH_KG: {"harvest": 7, "choices": [12, 12_000], "on": TODAY.isoformat()},
+    State.AGAIN: {"grams": 3_000, "on": (TODAY - timedelta(days=3)).isoformat()},
+    State.WHOM: {"text": "harvest 4", "on": TODAY.isoformat(), "state": "idle", "data": {}},
+    State.STOP_OR_UNDO: {"under": "idle"},
+}
+
+
+def facts(
+    *farmers: Farmer, saved: Saved | None = None, stopped: bool = False, emergency_number: str | None = None
+) -> Facts:
+    """Return the facts of a phone that speaks for these farmers."""
+    return Facts(
+        on=TODAY,
+        service="Zaruvi Berry Programme",
+        districts=DISTRICTS,
+        language="en",
+        farmers=farmers,
+        stopped=stopped,
+        saved=saved,
+        emergency_number=emergency_number,
+        new_id=100,
+        code="Q7",
+    )
+
+
+def talk_in(state: State) -> Conversation:
+    """Return a conversation in which that question is open, to a farmer where it needs one."""
+    whose = None if state in JOINING or state in {State.IDLE, State.WHOM, State.STOP_OR_UNDO} else NEEMA.id
+    return Conversation(state=state, data=DATA.get(state, {}), farmer_id=whose)
+
+
+@dataclass
+class Talk:
+    """One phone's conversation in memory."""
+
+    facts: Facts = field(default_factory=lambda: facts(NEEMA))
+    conversation: Conversation = IDLE
+
+    def says(self, words: str) -> Turn:
+        """Take one step, and the second one where it is now known for whom an earlier text was."""
+        turn = self._step(words, None, self.facts.on)
+        if turn.again is not None:
+            turn = self._step(turn.again.text, turn.again.farmer_id, turn.again.on)
+        return turn
+
+    def _step(self, words: str, chosen: int | None, on: date) -> Turn:
+        situation = Situation(on=on, districts=self.facts.districts, languages=PACKS)
+        now = replace(self.facts, on=on)
+        turn = step(self.conversation, read(words, situation), words, now, chosen=chosen)
+        self.conversation = turn.conversation
+        return turn
+
+
+def said(turn: Turn) -> list[str]:
+    """Return the ids of the texts that a turn answers with."""
+    return [effect.phrase.text_id for effect in turn.effects if isinstance(effect, Say)]
