@@ -41,6 +41,7 @@ from service.logs import set_up
 from service.passwords import Argon2
 from service.settings import Settings
 from service.space import Room
+from service.use_cases.holding import the_hold
 from service.use_cases.tools import Programme, Tools
 
 CATALOGUE: Final[Catalogue] = load_catalogue()
@@ -106,6 +107,9 @@ def work(life: dict[str, Any]) -> None:
 
 
 def _is_quiet(house: House) -> bool:
+    with house.database.look() as unit:
+        if the_hold(unit) is not None and not house.network.events(1):
+            return True
     now = house.service_clock.now()
     waits = (message.c.state == MessageState.DUE) & (message.c.not_before <= now)
     with house.database.engine.connect() as connection:
