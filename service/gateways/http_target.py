@@ -86,6 +86,8 @@ class Target:
             line.settimeout(seconds)
             try:
                 line.connect((address, self.port))
+                # A request is written whole: nothing is to be waited for.
+                line.setsockopt(socket.IPPROTO_TCP, socket.TCP_NODELAY, 1)
             except OSError as error:
                 line.close()
                 trouble = error
