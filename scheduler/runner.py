@@ -129,9 +129,10 @@ class Worker:
         A text on the wire is finished first; what has been claimed besides goes back into the outbox.
 
         Raises:
-            Refused: another worker runs on this database, or it is damaged.
+            Refused: another worker runs on this database, it is damaged, or the gateway may not be used yet.
             JournalError: the send journal cannot be read.
         """
+        self._house.check_gateway()
         with self._house.only_worker(), self._heeding_signals():
             self._minding.start()
             doubtful = self.sender.recover()
