@@ -10,16 +10,17 @@ from zoneinfo import ZoneInfo
 import click
 
 from service.bootstrap import House
+from service.cli.alert_telling import figures, preview_json, preview_lines
 from service.cli.arguments import DAY, MOMENT
 from service.cli.opening import open_house
 from service.core.alert_states import STATE_WORDS
-from service.core.alerts import EXCLUDED_WORDS, Alert, Audience, Count
+from service.core.alerts import Alert, Audience
 from service.core.errors import Refused
 from service.core.staff import Officer
 from service.db.work import Work
 from service.use_cases.alerts import deciding, drafting
 from service.use_cases.alerts.counting import count
-from service.use_cases.alerts.drafting import Order, Preview
+from service.use_cases.alerts.drafting import Order
 from service.use_cases.alerts.writing import TEMPLATES
 
 _OF_USE: Final = timedelta(hours=12)
@@ -126,41 +127,11 @@ def new(
             made = drafting.draft(work, house.tools, _officer(work, by), order, now)
         with house.database.look() as work:
             preview = drafting.preview(work, house.tools, made, now)
-    click.echo(_preview_json(made, preview) if as_json else _preview(made, preview))
+    click.echo(preview_json(made, preview) if as_json else preview_lines(made, preview))
 
 
 def _instant(wall: datetime | None, zone: ZoneInfo) -> datetime | None:
     return wall.replace(tzinfo=zone).astimezone(UTC) if wall else None
-
-
-def _preview(made: Alert, preview: Preview) -> str:
-    reach = preview.reach
-    lines = [f"Alert {made.id} is a draft for {reach.phones} phones of {reach.audience}:"]
-    lines += [f"  {text.language}, {text.parts} part(s): {text.text}" for text in made.texts]
-    lines += [f"  left out: {phones} {EXCLUDED_WORDS[reason]}" for reason, phones in reach.excluded.items()]
-    lines += [f"  missing: a text in {language}" for language in preview.missing]
-    paid = "no cap" if preview.parts_left is None else f"{preview.parts_left} left"
-    lines.append(f"  cost: {preview.parts} parts ({paid}); reached in time: {preview.in_time}")
-    if preview.second_person:
-        lines.append("  a second person has to approve it")
-    return "\n".join([*lines, f"Send it: trussline alert send {made.id} --by NAME"])
-
-
-def _preview_json(made: Alert, preview: Preview) -> str:
-    return json.dumps(
-        {
-            "alert": made.id,
-            "state": made.state,
-            "texts": {text.language: text.text for text in made.texts},
-            "phones": preview.reach.phones,
-            "farmers": preview.reach.farmers,
-            "excluded": preview.reach.excluded,
-            "parts": preview.parts,
-            "in_time": preview.in_time,
-            "missing": preview.missing,
-            "second_person": preview.second_person,
-        }
-    )
 
 
 @alert.command()
@@ -189,15 +160,16 @@ def approve(*, number: int, by: str, as_json: bool) -> None:
 
     Example: trussline alert approve 7 --by Asha
     """
-
-    def second(house: House, work: Work, officer: Officer, now: datetime) -> Alert:
-        waiting = drafting.seen_by(work.alerts.look(number), officer)
+    with open_house() as house:
+        with house.database.look() as work:
+            waiting = drafting.seen_by(work.alerts.look(number), _officer(work, by))
         for text in waiting.texts:
             click.echo(f"{text.language}: {text.text}", err=True)
         click.confirm("Approve these texts?", abort=True, err=True)
-        return deciding.approve(work, house.tools, officer, number, digest=waiting.digest, now=now)
-
-    _decide(by, second, as_json=as_json)
+        now, digest = house.service_clock.now(), waiting.digest
+        with house.database.work() as work:
+            done = deciding.approve(work, house.tools, _officer(work, by), number, digest=digest, now=now)
+        _tell(house, done, as_json=as_json)
 
 
 @alert.command()
@@ -286,19 +258,9 @@ def _tell(house: House, told: Alert, *, as_json: bool) -> None:
     with house.database.look() as work:
         counted = count(work, told.id, told.state)
     if as_json:
-        figures: dict[str, Any] = {"alert": told.id, "state": told.state, **asdict(counted)}
-        click.echo(json.dumps(figures))
+        told_of: dict[str, Any] = {"alert": told.id, "state": told.state, **asdict(counted)}
+        click.echo(json.dumps(told_of))
         return
     click.echo(f"Alert {told.id} is {STATE_WORDS[told.state]}{f': {told.why}' if told.why else ''}.")
-    for name, phones in _lines(counted):
+    for name, phones in figures(counted):
         click.echo(f"  {name:<24}{phones:>8}")
-
-
-def _lines(counted: Count) -> list[tuple[str, int]]:
-    figures = ("sent", "waiting", "failed", "cancelled", "in_doubt")
-    lines = [(name.replace("_", " "), int(getattr(counted, name))) for name in figures]
-    lines += [(EXCLUDED_WORDS[reason], phones) for reason, phones in counted.excluded.items()]
-    lines.append(("audience", counted.audience))
-    return lines + [
-        (f"answered {answer.replace('_', ' ')}", phones) for answer, phones in counted.answers.items()
-    ]
