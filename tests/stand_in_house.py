@@ -9,6 +9,7 @@ from datetime import UTC, date, datetime, timedelta
 from functools import cache
 from pathlib import Path
 
+from argon2 import PasswordHasher
 from sqlalchemy import Table, delete, insert, select
 
 from flows.catalogue import Catalogue, load_catalogue
@@ -18,12 +19,14 @@ from service.agronomy.due import picking_text_day, season
 from service.bootstrap import PracticePhone, gather_tools
 from service.clock import HandClock
 from service.core.gateway import OutgoingText
+from service.core.rights import Role
 from service.db.sealing import Seal
 from service.db.tables import metadata, outbox, people, plots, speech
 from service.db.work import Database
 from service.gateways.simulator import SimulatorGateway
 from service.gateways.simulator_network import SimulatedNetwork
 from service.ids import CountingIds
+from service.passwords import Argon2
 from service.settings import Settings
 from service.use_cases.officers import Officer, add_officer
 from service.use_cases.tools import Tools
@@ -40,6 +43,11 @@ HEAD = "test"
 SEAL = Seal(sealing_key=b"s" * 32, index_key=b"i" * 32)
 
 
+def quick_passwords() -> Argon2:
+    """Return what hashes as in real use, but with so little work that a test need not wait."""
+    return Argon2(PasswordHasher(time_cost=1, memory_cost=8, parallelism=1))
+
+
 @dataclass(frozen=True, kw_only=True)
 class StandInHouse:
     """What the pages need, put together for a test."""
@@ -52,6 +60,7 @@ class StandInHouse:
     calendar: Calendar = field(default_factory=cache(load_calendar))
     catalogue: Catalogue = field(default_factory=cache(load_catalogue))
     network: SimulatorGateway
+    passwords: Argon2 = field(default_factory=cache(quick_passwords))
     tools: Tools = field(init=False)
     phones: list[PracticePhone] = field(default_factory=list)
 
@@ -99,11 +108,19 @@ class StandInHouse:
         with self.database.look() as work:
             return work.staff.setting(name)
 
-    def officer_code(self, name: str = "Officer Mlima") -> tuple[Officer, str]:
-        """Add an officer and return them with a code that works."""
+    def officer_code(
+        self,
+        name: str = "Officer Mlima",
+        *,
+        role: Role | None = None,
+        districts: frozenset[int] = frozenset(),
+    ) -> tuple[Officer, str]:
+        """Add an officer and return them with a code that works; the first one is administrator."""
         code = secrets_of_the_service.one_time_code()
         with self.database.work() as work:
-            officer = add_officer(work, name=name, code=code, now=self.real_clock.now())
+            officer = add_officer(
+                work, name=name, code=code, now=self.real_clock.now(), role=role, districts=districts
+            )
         return officer, code
 
 

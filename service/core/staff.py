@@ -1,10 +1,11 @@
 """Officers and their sessions as values."""
 
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from datetime import datetime, timedelta
+from enum import StrEnum
 from typing import Final
 
-from service.core.rights import ROLES, Permission, Role
+from service.core.rights import ROLES, Permission, Role, needs_second_factor
 
 IDLE: Final = timedelta(minutes=30)
 LONGEST: Final = timedelta(hours=12)
@@ -40,6 +41,37 @@ class Officer:
         return self.districts is None or district_id in self.districts
 
 
+class Lack(StrEnum):
+    """What an officer has to set up before they may do anything else."""
+
+    PASSWORD = "password"  # noqa: S105 - the name of what is lacking
+    SECOND_FACTOR = "second_factor"
+
+
+@dataclass(frozen=True, kw_only=True, slots=True)
+class Account:
+    """What an officer signs in with.
+
+    Attributes:
+        officer: whose it is.
+        password_hash: None until a password was set.
+        second_factor: the secret of the second factor, None where there is none.
+    """
+
+    officer: Officer
+    password_hash: str | None = field(default=None, repr=False)
+    second_factor: bytes | None = field(default=None, repr=False)
+
+    @property
+    def lacks(self) -> Lack | None:
+        """What has to be set up first, if anything."""
+        if self.password_hash is None:
+            return Lack.PASSWORD
+        if self.second_factor is None and needs_second_factor(self.officer.role):
+            return Lack.SECOND_FACTOR
+        return None
+
+
 @dataclass(frozen=True, kw_only=True, slots=True)
 class Session:
     """One officer on one browser; `csrf` is the secret that every form of theirs must bring back.
@@ -47,6 +79,7 @@ class Session:
     Attributes:
         address: where the browser was when it signed in.
         browser: how it called itself.
+        lacks: what its officer has to set up before anything else.
     """
 
     digest: bytes
@@ -56,6 +89,7 @@ class Session:
     seen_at: datetime
     address: str = ""
     browser: str = ""
+    lacks: Lack | None = None
 
     @property
     def handle(self) -> str:

@@ -16,6 +16,8 @@ officer = Table(
     # The secret of the second factor, sealed like a phone number; the counter last used may not be used again.
     Column("second_factor", LargeBinary),
     Column("second_factor_used", RowId),
+    # A new secret that its owner has not confirmed yet; until then the one before holds.
+    Column("second_factor_next", LargeBinary),
     Column("disabled_at", Instant),
 )
 
@@ -73,6 +75,8 @@ login_attempt = Table(
     metadata,
     Column("id", RowId, primary_key=True, autoincrement=False),
     Column("address", Text, nullable=False, index=True),
+    # A digest of the name that was typed; none where a one-time code was.
+    Column("account", Text, index=True),
     Column("at", Instant, nullable=False),
     Column("ok", Text, nullable=False),
 )
@@ -85,6 +89,8 @@ session = Table(
     Column("csrf", Text, nullable=False),
     Column("began_at", Instant, nullable=False),
     Column("seen_at", Instant, nullable=False),
+    Column("address", Text, nullable=False),
+    Column("browser", Text, nullable=False),
 )
 
 setting = Table(

@@ -393,8 +393,8 @@ def upgrade() -> None:
         sa.Column("csrf", sa.Text(), nullable=False),
         sa.Column("began_at", sa.DateTime(timezone=True), nullable=False),
         sa.Column("seen_at", sa.DateTime(timezone=True), nullable=False),
-        sa.Column("address", sa.Text(), server_default="", nullable=False),
-        sa.Column("browser", sa.Text(), server_default="", nullable=False),
+        sa.Column("address", sa.Text(), nullable=False),
+        sa.Column("browser", sa.Text(), nullable=False),
         sa.ForeignKeyConstraint(["officer_id"], ["officer.id"], name=op.f("fk_session_officer_id_officer")),
         sa.PrimaryKeyConstraint("digest", name=op.f("pk_session")),
     )
