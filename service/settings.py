@@ -223,6 +223,15 @@ def load_settings(**given: Any) -> Settings:
         ) from error
 
 
+def mistakes(**given: Any) -> str:
+    """Return what is wrong with settings that are given as arguments, a sentence a line; "" if they fit."""
+    try:
+        given_settings(**given)
+    except ValidationError as error:
+        return "\n".join(_sentence(mistake) for mistake in error.errors())
+    return ""
+
+
 def _sentence(mistake: Any) -> str:
     name = ".".join(str(part) for part in mistake["loc"])
     if mistake["type"] == "extra_forbidden":

@@ -51,7 +51,8 @@ def _parse(url: str) -> URL:
 
 def _make_folder(folder: Path) -> None:
     try:
-        folder.mkdir(parents=True, exist_ok=True)
+        # Names stand in the database in clear.
+        folder.mkdir(mode=0o700, parents=True, exist_ok=True)
     except OSError as error:
         raise SettingError(
             f"The folder {folder} for the database cannot be made ({error.strerror}): "
