@@ -44,7 +44,7 @@ class Desk:
 
     def token(self) -> str:
         """Return the form token that stands on a page; empty when nobody is signed in."""
-        page = self.client.get("/clock", base_url=self.origin).text
+        page = self.client.get("/account", base_url=self.origin).text
         return page.partition('name="token" value="')[2].partition('"')[0]
 
     def sign_in(self, name: str = "Officer Mlima") -> TestResponse:

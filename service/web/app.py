@@ -7,6 +7,7 @@ from flask import Flask
 from jinja2 import StrictUndefined
 
 from service.web import words
+from service.web.account.views import pages as account_pages
 from service.web.alerts.views import pages as alert_pages
 from service.web.assets import asset_pages, read_assets
 from service.web.clock.views import pages as clock_pages
@@ -53,6 +54,7 @@ def create_app(house: House) -> Flask:
     install_faults(app)
     for pages in (
         signin_pages,
+        account_pages,
         farmer_pages,
         alert_pages,
         doubt_pages,

@@ -8,6 +8,7 @@ from flask import Flask, abort, current_app, redirect, request, url_for
 from werkzeug.wrappers import Response
 
 from service.core.rights import Permission
+from service.core.staff import Lack, Session
 from service.web.house import the_house
 from service.web.permissions import Open, permission_of
 from service.web.sessions import (
@@ -20,6 +21,8 @@ from service.web.sessions import (
 )
 
 _SAFE: Final = frozenset({"GET", "HEAD", "OPTIONS"})
+# Whoever came in with a one-time code sets up their way in before they see anything; a demo asks for none of it.
+_SET_UP: Final = {Lack.PASSWORD: "account.password", Lack.SECOND_FACTOR: "account.second_factor"}
 # Probes come from balancers that speak plain http; they carry no secret.
 _PLAIN_ALLOWED: Final = frozenset({"health"})
 # Machines have no session, and no form of ours: what they post is signed.
@@ -72,9 +75,15 @@ def _check_permission() -> Response | None:
         return redirect(url_for("signin.ask", to=_path()), code=303)
     if request.method not in _SAFE and not form_token_matches(session, request.form.get(FORM_FIELD, "")):
         abort(403, _STALE_FORM)
-    if isinstance(wanted, Permission) and not session.officer.may(wanted):
-        abort(403, _NOT_YOURS)
     see_session(the_house(), session)
+    return _check_right(session, wanted) if isinstance(wanted, Permission) else None
+
+
+def _check_right(session: Session, wanted: Permission) -> Response | None:
+    if session.lacks and not the_house().settings.demo:
+        return redirect(url_for(_SET_UP[session.lacks]), code=303)
+    if not session.officer.may(wanted):
+        abort(403, _NOT_YOURS)
     return None
 
 

@@ -12,6 +12,7 @@ from flows.effects import Urgency
 from flows.facts import FarmerState
 from service.core.kinds import MessageState
 from service.core.model import HarvestState, InboundState, ReminderState
+from service.core.rights import Role
 
 _LOCALE: Final = "en"
 _HUNDREDTH: Final = Decimal("0.01")
@@ -68,6 +69,11 @@ URGENCIES: Final[dict[str, str]] = {
     Urgency.EMERGENCY: "emergency",
     Urgency.ORDINARY: "question",
     Urgency.NOT_UNDERSTOOD: "not understood",
+}
+ROLES: Final[dict[str, str]] = {
+    Role.OFFICER: "officer",
+    Role.APPROVER: "officer who approves alerts",
+    Role.ADMINISTRATOR: "administrator",
 }
 LANGUAGES: Final = {"en": "English", "sw": "Swahili"}
 PRECISIONS: Final = {"exact": "", "month": "that month", "about": "about"}
@@ -161,6 +167,7 @@ FILTERS: Final[dict[str, Callable[..., object]]] = {
     "weight_state": lambda word: worded(word, WEIGHT_STATES),
     "urgency": lambda word: worded(word, URGENCIES),
     "kind": lambda word: worded(word, KINDS),
+    "role": lambda word: worded(word, ROLES),
     "language": lambda word: worded(word, LANGUAGES),
     "precision": lambda word: worded(word, PRECISIONS),
     "mulch": lambda word: worded(word, MULCHES),

@@ -14,6 +14,15 @@ from tests.web_desk import Desk
 OPEN = {"/sign-in", "/healthz", "/readyz", "/static/console.css"}
 SHUT = {
     "/",
+    "/account",
+    "/account/password",
+    "/account/second-factor",
+    "/alerts",
+    "/alerts/1",
+    "/alerts/1/edit",
+    "/alerts/1/progress",
+    "/alerts/new",
+    "/doubts",
     "/farmers/1",
     "/practice",
     "/practice/1",
