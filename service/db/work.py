@@ -20,6 +20,7 @@ from service.db.queries.inbox import Inbox
 from service.db.queries.journal import JournalRows
 from service.db.queries.logins import Logins
 from service.db.queries.merging import Merging
+from service.db.queries.metering import Metering
 from service.db.queries.outbox import Outbox
 from service.db.queries.parts import Parts
 from service.db.queries.people import People
@@ -64,6 +65,7 @@ class Work:
         self.doubts = Doubts(connection)
         self.places = Places(connection)
         self.console = Console(connection)
+        self.metering = Metering(connection)
 
     def commit(self) -> None:
         """Keep everything done since the last commit."""

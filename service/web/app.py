@@ -19,6 +19,7 @@ from service.web.headers import install_headers
 from service.web.health.views import pages as health_pages
 from service.web.hooks.views import pages as hook_pages
 from service.web.house import House, keep_house
+from service.web.metrics.views import pages as metrics_pages
 from service.web.permissions import check_permissions
 from service.web.practice.views import pages as practice_pages
 from service.web.sessions import form_token, the_session
@@ -61,6 +62,7 @@ def create_app(house: House) -> Flask:
         practice_pages,
         clock_pages,
         health_pages,
+        metrics_pages,
         hook_pages,
         asset_pages(assets),
     ):

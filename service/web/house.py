@@ -17,6 +17,7 @@ from service.db.queries.budget import Budget
 from service.db.queries.console import Console
 from service.db.queries.doubts import Doubts
 from service.db.queries.logins import Logins
+from service.db.queries.metering import Metering
 from service.db.queries.outbox import Outbox
 from service.db.queries.people import People
 from service.db.queries.places import Places
@@ -36,6 +37,11 @@ class Work(AnyWork, Protocol):
     @property
     def console(self) -> Console:
         """What the pages show."""
+        ...
+
+    @property
+    def metering(self) -> Metering:
+        """What is measured."""
         ...
 
     @property
