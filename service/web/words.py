@@ -151,6 +151,13 @@ def worded(word: str, table: dict[str, str]) -> str:
     return table.get(word, word.replace("_", " "))
 
 
+# What waits under each hold, and what ends it.
+HOLD_REASONS: Final = {
+    "restored": "Only emergency answers leave. When an administrator has looked: trussline hold release",
+    "clock": "Answers leave, what we push waits. When the clock is right: trussline hold release",
+    "disk": "Answers leave, what we push waits until there is room again, and then goes by itself.",
+}
+
 FILTERS: Final[dict[str, Callable[..., object]]] = {
     "long_day": long_day,
     "full_day": full_day,
@@ -166,6 +173,7 @@ FILTERS: Final[dict[str, Callable[..., object]]] = {
     "farmer_state": lambda word: worded(word, FARMER_STATES),
     "weight_state": lambda word: worded(word, WEIGHT_STATES),
     "urgency": lambda word: worded(word, URGENCIES),
+    "hold_reason": lambda word: worded(word, HOLD_REASONS),
     "kind": lambda word: worded(word, KINDS),
     "role": lambda word: worded(word, ROLES),
     "language": lambda word: worded(word, LANGUAGES),

@@ -9,6 +9,7 @@ from flask import Blueprint, abort, render_template, request
 from service.clock import local_day
 from service.core.rights import Permission
 from service.db.queries.console_values import PlotFacts
+from service.use_cases.holding import the_hold
 from service.web.farmers import season, talk
 from service.web.farmers.jobs import coming_days, past_jobs
 from service.web.farmers.picks import add_up
@@ -42,9 +43,12 @@ def today() -> str:
         waiting = work.console.waiting(_WAITING_SHOWN)
         field = season.stand(strip, work.console.cohorts(), on)
         farmers = work.console.farmers(named=named, page=page, size=PAGE)
+        hold = the_hold(work)
     return render_template(
         "farmers/today.html",
         now=now,
+        hold=hold,
+        real_now=house.real_clock.now(),
         today=on,
         zone=house.settings.zone,
         waiting=waiting,
