@@ -197,6 +197,7 @@ def build_village(
     seed: int = 1,
     start: datetime = START,
     limits: ReplyLimits = TALKATIVE,
+    service_number: str = SERVICE_NUMBER,
 ) -> Village:
     """Put a village together on the database at `url`; its people may text as often as a test wants them to."""
     database = Database(url, SEAL)
@@ -216,7 +217,7 @@ def build_village(
         emergency_number=None,
         compost_handfuls=2,
         gateway=gateway.name,
-        service_number=SERVICE_NUMBER,
+        service_number=service_number,
         limits=limits,
     )
     tools = Tools(

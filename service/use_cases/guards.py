@@ -19,7 +19,7 @@ from typing import Final
 
 from flows.effects import AskedConsent, Effect, SaveQuestion, Say, StopPhone, Urgency
 from flows.facts import Facts
-from flows.inputs import Words
+from flows.inputs import No, Number, Words, Yes
 from flows.moves.turn import Turn
 from flows.reader import Reading
 from flows.states import Conversation, State
@@ -39,6 +39,8 @@ _MOST_MINUTES: Final = 10
 _SHORTEST_ECHO: Final = 20
 # Open questions that nobody was asked in so many words: what comes next begins something.
 _UNASKED: Final = frozenset({State.IDLE, State.JOBS})
+# A command begins something, even while a question of ours is open.
+_ANSWERING: Final = (Yes, No, Number, Words)
 # What was not said was not asked either.
 _SPOKEN: Final = (Say, AskedConsent)
 _ANSWERS: Final = frozenset({Replied.COUNTED, Replied.UNPARSED, Replied.DIALOGUE, Replied.EXEMPT})
@@ -71,7 +73,11 @@ class Spoken:
     @property
     def is_dialogue(self) -> bool:
         """Return whether it answered what we had asked, and so moved the dialogue on."""
-        return self.before.state not in _UNASKED and self.turn.conversation.state is not self.before.state
+        return (
+            self.before.state not in _UNASKED
+            and self.turn.conversation.state is not self.before.state
+            and isinstance(self.reading.input, _ANSWERING)
+        )
 
     @property
     def is_unparsed(self) -> bool:
@@ -135,11 +141,11 @@ def _muted(work: Work, _limits: ReplyLimits, spoken: Spoken, now: datetime) -> R
 
 
 def _echo(work: Work, _limits: ReplyLimits, spoken: Spoken, now: datetime) -> Replied | None:
-    words = spoken.inbound.text
-    is_ours = len(words) >= _SHORTEST_ECHO and work.guards.said_to(
-        spoken.inbound.phone_id, words, now - MUTED_FOR
-    )
-    return Replied.SILENT if is_ours else None
+    words = spoken.inbound.text.casefold()
+    if len(words) < _SHORTEST_ECHO:
+        return None
+    ours = (text.casefold() for text in work.guards.said_to(spoken.inbound.phone_id, now - MUTED_FOR))
+    return Replied.SILENT if any(words in text or text in words for text in ours) else None
 
 
 def _dialogue(_work: Work, _limits: ReplyLimits, spoken: Spoken, _now: datetime) -> Replied | None:

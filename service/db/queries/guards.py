@@ -11,6 +11,8 @@ from service.db.upsert import insert_new
 
 # Answers may be put off by some minutes: those before are still counted then.
 _KEPT = timedelta(hours=1)
+# As many texts of ours as a machine could have in hand.
+_NEWEST = 20
 _ANSWERED = (Replied.COUNTED, Replied.UNPARSED)
 
 
@@ -39,12 +41,15 @@ class Guards:
         )
         return int(self._connection.execute(found).scalar_one())
 
-    def said_to(self, phone_id: int, text: str, since: datetime) -> bool:
-        """Return whether a text of ours with these words went to the phone since an instant."""
-        found = select(message.c.id).where(
-            message.c.phone_id == phone_id, message.c.text == text, message.c.state_at >= since
+    def said_to(self, phone_id: int, since: datetime) -> tuple[str, ...]:
+        """Return the words of our newest texts to a phone since an instant."""
+        found = (
+            select(message.c.text)
+            .where(message.c.phone_id == phone_id, message.c.state_at >= since)
+            .order_by(message.c.queued_on.desc(), message.c.id.desc())
+            .limit(_NEWEST)
         )
-        return self._connection.execute(found.limit(1)).first() is not None
+        return tuple(self._connection.execute(found).scalars())
 
     def stored_since(self, phone_id: int, since: datetime) -> int:
         """Return how many texts of a phone have been stored since an instant."""
