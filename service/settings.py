@@ -3,6 +3,7 @@
 The environment wins over the file. A mistake is told in one sentence that names the setting and what to write.
 """
 
+import ipaddress
 import os
 from collections.abc import Mapping
 from pathlib import Path
@@ -106,6 +107,10 @@ class Settings(BaseSettings):
     web_host: str = Field("127.0.0.1", description="address the pages are served on")
     web_port: int = Field(8080, ge=0, le=65535, description="port the pages are served on")
     web_threads: int = Field(4, ge=1, le=64, description="threads that serve pages")
+    proxy: str = Field(
+        "",
+        description="address of the reverse proxy before the pages, whose X-Forwarded headers are believed",
+    )
     metrics_token: str = Field(
         "",
         repr=False,
@@ -120,6 +125,13 @@ class Settings(BaseSettings):
     def _zone_exists(cls, value: str) -> str:
         if value not in available_timezones():
             raise ValueError("is no IANA time zone: write one like Africa/Dar_es_Salaam")
+        return value
+
+    @field_validator("proxy")
+    @classmethod
+    def _proxy_is_an_address(cls, value: str) -> str:
+        if value:
+            ipaddress.ip_address(value)
         return value
 
     @field_validator("region")
