@@ -4,10 +4,11 @@ What stands in the database is a small programme made up here, whose people cove
 """
 
 from collections.abc import Sequence
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 from datetime import UTC, date, datetime, timedelta
 from functools import cache
 from pathlib import Path
+from typing import Any
 
 from argon2 import PasswordHasher
 from sqlalchemy import Table, delete, insert, select
@@ -18,6 +19,7 @@ from service.agronomy.calendar import Calendar, load_calendar
 from service.agronomy.due import picking_text_day, season
 from service.bootstrap import PracticePhone, gather_tools
 from service.clock import HandClock
+from service.core.alerts import AlertRules
 from service.core.gateway import OutgoingText
 from service.core.rights import Role
 from service.db.sealing import Seal
@@ -107,6 +109,11 @@ class StandInHouse:
         """Return a setting."""
         with self.database.look() as work:
             return work.staff.setting(name)
+
+    def settle_alerts(self, **rules: Any) -> None:  # noqa: ANN401 - the fields of the rules
+        """Put other rules for alerts in force."""
+        programme = replace(self.tools.programme, alerts=AlertRules(**rules))
+        object.__setattr__(self, "tools", replace(self.tools, programme=programme))
 
     def officer_code(
         self,
