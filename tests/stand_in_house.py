@@ -128,7 +128,19 @@ class StandInHouse:
             officer = add_officer(
                 work, name=name, code=code, now=self.real_clock.now(), role=role, districts=districts
             )
+        with self.database.work() as work:
+            # Whoever comes with a code here comes for the first time.
+            work.logins.drop_second_factor(officer.id)
+            work.commit()
         return officer, code
+
+    def set_up_account(self, officer: Officer) -> None:
+        """Give an officer a password and a second factor, which a programme that is no demo asks of them first."""
+        with self.database.work() as work:
+            work.logins.set_password(officer.id, self.passwords.hash("kettle orbit mustard"))
+            work.logins.offer_second_factor(officer.id, b"12345678901234567890")
+            work.logins.take_second_factor(officer.id, 0, [str(officer.id).encode()])
+            work.commit()
 
 
 def empty_database(url: str) -> None:
@@ -180,16 +192,24 @@ class Planter:
         )
 
     def farmer(
-        self, name: str, *, district: str = "Ndaliro", state: str = "active", phone: int | None = None
+        self,
+        name: str,
+        *,
+        district: str = "Ndaliro",
+        state: str = "active",
+        phone: int | None = None,
+        language: str = "sw",
+        **more: object,
     ) -> tuple[int, int]:
-        """Add a farmer; return the farmer's and the phone's id."""
+        """Add a farmer, `more` being columns of theirs; return the farmer's and the phone's id."""
         phone_id = phone or self.phone()
         farmer_id = self.house.put(
             people.farmer,
             name=name,
-            language="sw",
+            language=language,
             district_id=self.districts[district],
             state=state,
+            **more,
             added_at=NOW - timedelta(days=240),
         )
         self.house.put(
@@ -201,6 +221,14 @@ class Planter:
             since=NOW - timedelta(days=240),
         )
         return farmer_id, phone_id
+
+    def village(self, name: str, district: str = "Ndaliro") -> int:
+        """Add a village."""
+        return self.house.put(people.village, name=name, district_id=self.districts[district])
+
+    def group(self, name: str, district: str = "Ndaliro") -> int:
+        """Add a group."""
+        return self.house.put(people.farmer_group, name=name, district_id=self.districts[district])
 
     def plot(self, farmer_id: int, *, age: int = 212, plants: int = 450, live: bool = True) -> int:
         """Add a plot planted `age` days ago; its text day is Wednesday, its picking days Monday and Thursday."""
@@ -315,7 +343,9 @@ class Planter:
     def reminders(self, farmer_id: int, plot_id: int, *, back: int = 21) -> None:
         """Let all fall due that did in the last `back` days: answered, texted or dropped in turn."""
         with self.house.database.look() as work:
-            plot = next(plot for plot in work.console.farmer.plots(farmer_id) if plot.id == plot_id)
+            farmer = work.console.within(None).farmer(farmer_id)
+            assert farmer is not None
+            plot = next(plot for plot in farmer.plots() if plot.id == plot_id)
         first = TODAY - timedelta(days=back)
         ends = (
             ("answered", None, "done"),

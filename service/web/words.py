@@ -1,6 +1,6 @@
 """How values are written on the pages: days, hours, weights, masked numbers, and states in plain words."""
 
-from collections.abc import Callable
+from collections.abc import Callable, Mapping
 from datetime import date, datetime, timedelta
 from decimal import ROUND_HALF_UP, Decimal
 from typing import Final
@@ -11,8 +11,9 @@ from babel.dates import format_date
 from flows.effects import Urgency
 from flows.facts import FarmerState
 from service.core.kinds import MessageState
-from service.core.model import HarvestState, InboundState, ReminderState
+from service.core.model import District, HarvestState, InboundState, ReminderState
 from service.core.rights import Role
+from service.db.queries.places import Place
 
 _LOCALE: Final = "en"
 _HUNDREDTH: Final = Decimal("0.01")
@@ -158,6 +159,19 @@ HOLD_REASONS: Final = {
     "disk": "Answers leave, what we push waits until there is room again, and then goes by itself.",
 }
 
+
+def pair(place: District | Place) -> tuple[int, str]:
+    """Return a place as a list to choose from has it: its id and its name, with the district where it has one."""
+    return (
+        (place.id, f"{place.name}, {place.district}") if isinstance(place, Place) else (place.id, place.name)
+    )
+
+
+def given(typed: Mapping[str, str]) -> dict[str, str]:
+    """Return what was typed into a search without what was left empty."""
+    return {name: value for name, value in typed.items() if value}
+
+
 FILTERS: Final[dict[str, Callable[..., object]]] = {
     "long_day": long_day,
     "full_day": full_day,
@@ -170,6 +184,9 @@ FILTERS: Final[dict[str, Callable[..., object]]] = {
     "counted": counted,
     "kilos": kilos,
     "tail": tail,
+    "pair": pair,
+    "given": given,
+    "state_pair": lambda word: (word, worded(word, FARMER_STATES)),
     "farmer_state": lambda word: worded(word, FARMER_STATES),
     "weight_state": lambda word: worded(word, WEIGHT_STATES),
     "urgency": lambda word: worded(word, URGENCIES),
