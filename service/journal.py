@@ -69,6 +69,7 @@ class FileJournal:
         self._longest = longest
         self._most = most
         self._known: Refusals | None = None
+        self._writing: Path | None = None
 
     def leaving(self, departures: Sequence[Departure]) -> None:
         """Keep that these texts are about to leave; when this returns they are on disk."""
@@ -126,6 +127,11 @@ class FileJournal:
 
     def _current(self) -> Path:
         """Return the file to write to, having begun a new one and let the oldest go where it is time."""
+        if self._writing is None:
+            self._writing = self._next()
+        return self._writing
+
+    def _next(self) -> Path:
         files = self._files()
         number = int(files[-1].stem.partition("-")[2]) if files else 1
         if files and files[-1].stat().st_size >= self._longest:
@@ -144,6 +150,8 @@ class FileJournal:
                 _write_all(handle, written.encode())
                 if to_disk:
                     os.fsync(handle)
+                if os.fstat(handle).st_size >= self._longest:
+                    self._writing = None
             finally:
                 os.close(handle)
         except OSError as error:

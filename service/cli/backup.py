@@ -47,5 +47,5 @@ def put_back(file: Path, *, force: bool, trial: bool) -> None:
         return
     with open_unready() as house:
         again = restore(house, file, replace=force)
-    click.echo(f"The backup {file} was put back; {again} stops and erasures made since were put back too.")
+    click.echo(f"The backup {file} was put back. Stops and erasures since then, put back too: {again}.")
     click.echo("Start the service: it holds all texts if any were sent after the backup.")

@@ -84,9 +84,9 @@ class Found:
                 "backup is not known here and may be sent again."
             )
         return (
-            f"The database is older than the send journal: {self.taken_over} texts that had left were taken over "
-            f"from it ({self.doubtful} of them in doubt, {self.without_phone} to phones not known here), and "
-            f"{self.refused_again} stops and erasures were put back."
+            "The database is older than the send journal. Texts that had left and were taken over from it: "
+            f"{self.taken_over} (in doubt {self.doubtful}, to phones not known here {self.without_phone}). "
+            f"Stops and erasures put back: {self.refused_again}."
         )
 
 
