@@ -1,6 +1,17 @@
 """What came in, what is being talked about, and the questions that wait for an officer."""
 
-from sqlalchemy import Boolean, Column, ForeignKey, Index, LargeBinary, SmallInteger, Table, Text, text
+from sqlalchemy import (
+    Boolean,
+    Column,
+    ForeignKey,
+    Index,
+    Integer,
+    LargeBinary,
+    SmallInteger,
+    Table,
+    Text,
+    text,
+)
 
 from service.db.tables.meta import Instant, Json, RowId, metadata
 
@@ -70,7 +81,7 @@ reply_minute = Table(
     "reply_minute",
     metadata,
     Column("minute", Instant, primary_key=True),
-    Column("replies", SmallInteger, nullable=False),
+    Column("replies", Integer, nullable=False),
 )
 
 conversation = Table(

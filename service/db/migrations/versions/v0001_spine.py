@@ -194,7 +194,7 @@ def upgrade() -> None:
     op.create_table(
         "reply_minute",
         sa.Column("minute", sa.DateTime(timezone=True), nullable=False),
-        sa.Column("replies", sa.SmallInteger(), nullable=False),
+        sa.Column("replies", sa.Integer(), nullable=False),
         sa.PrimaryKeyConstraint("minute", name=op.f("pk_reply_minute")),
     )
     op.create_table(
