@@ -44,9 +44,13 @@ class Journal:
         """Open the journal, which may hold an earlier run's texts."""
         self.texts: list[Object] = []
         self.answers: dict[str, tuple[str, Object]] = {}
-        if path.exists():
-            for line in path.read_text("utf-8").splitlines():
-                self._remember(json.loads(line))
+        raw = path.read_bytes() if path.exists() else b""
+        # A line that was being written when the process died was never answered: it does not count.
+        whole = raw[: raw.rfind(b"\n") + 1]
+        if whole != raw:
+            path.write_bytes(whole)
+        for line in whole.splitlines():
+            self._remember(json.loads(line))
         self._file = path.open("a", encoding="utf-8")
 
     def keep(self, event: str, **values: Any) -> None:

@@ -150,12 +150,17 @@ def _join(work: Work, tools: Tools, one: PartSet, held: tuple[HeldPart, ...], no
     whole = _Whole(
         phone_id=one.phone_id,
         ref="",
-        text=raw.decode("utf-8", "surrogatepass"),
+        text=_mended(raw.decode("utf-8", "surrogatepass")),
         received_at=min(part.received_at for part in held),
         incomplete=None in pieces,
     )
     work.parts.let_go(one)
     _keep(work, tools, whole, now)
+
+
+def _mended(text: str) -> str:
+    """Return a text in which halves of a character that were cut apart between two parts are one again."""
+    return text.encode("utf-16-le", "surrogatepass").decode("utf-16-le", "surrogatepass")
 
 
 def take_overdue_parts(work: Work, tools: Tools, now: datetime) -> int:
