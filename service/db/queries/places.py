@@ -1,4 +1,4 @@
-"""Villages and groups as lists to choose from."""
+"""Villages and groups: adding them, and lists to choose from."""
 
 from collections.abc import Collection
 from dataclasses import dataclass
@@ -6,6 +6,7 @@ from dataclasses import dataclass
 from sqlalchemy import Connection, Table, select
 
 from service.db.tables.people import district, farmer_group, village
+from service.db.upsert import insert_new
 
 
 @dataclass(frozen=True, kw_only=True, slots=True)
@@ -25,6 +26,14 @@ class Places:
         """Ask on `connection`."""
         self._connection = connection
 
+    def add_village(self, district_id: int, name: str) -> None:
+        """Add a village unless the district has one of that name."""
+        self._add(village, district_id, name)
+
+    def add_group(self, district_id: int, name: str) -> None:
+        """Add a group unless the district has one of that name."""
+        self._add(farmer_group, district_id, name)
+
     def villages(self, districts: Collection[int] | None) -> tuple[Place, ...]:
         """Return the villages of these districts by name; None for all."""
         return self._of(village, districts)
@@ -32,6 +41,10 @@ class Places:
     def groups(self, districts: Collection[int] | None) -> tuple[Place, ...]:
         """Return the groups of these districts by name; None for all."""
         return self._of(farmer_group, districts)
+
+    def _add(self, table: Table, district_id: int, name: str) -> None:
+        new = insert_new(self._connection.dialect.name, table).values(district_id=district_id, name=name)
+        self._connection.execute(new)
 
     def _of(self, table: Table, districts: Collection[int] | None) -> tuple[Place, ...]:
         found = (

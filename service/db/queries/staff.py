@@ -57,7 +57,8 @@ class Staff:
 
     def everybody(self) -> tuple[tuple[Officer, datetime | None], ...]:
         """Return all officers there ever were, each with when they were disabled."""
-        gone = dict(self._connection.execute(select(officer.c.id, officer.c.disabled_at)).tuples().all())
+        rows = self._connection.execute(select(officer.c.id, officer.c.disabled_at))
+        gone = {row.id: row.disabled_at for row in rows}
         return tuple((one, gone[one.id]) for one in read_officers(self._connection, true()))
 
     def officer_on_phone(self, phone_id: int) -> Officer | None:
