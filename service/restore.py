@@ -2,8 +2,6 @@
 
 from pathlib import Path
 
-from sqlalchemy.exc import DBAPIError
-
 from service.backups import Backup, note_backup
 from service.bootstrap import House
 from service.core.errors import Refused
@@ -77,11 +75,5 @@ def _copies(house: House) -> Copies:
 
 def _refusals(house: House) -> Refusals:
     """Return who has said stop and who was erased, as the database to be replaced knows it, else as the journal does."""
-    kept = house.journal.refusals()
-    try:
-        with house.database.look() as work:
-            there = work.journal.refusals()
-    except DBAPIError:
-        # It is damaged, or not there: that is why a backup is put back.
-        return kept
-    return Refusals(stopped=there.stopped, erased=there.erased | kept.erased)
+    kept, there = house.journal.refusals(), house.database.refusals()
+    return Refusals(stopped=there.stopped, erased=there.erased | kept.erased) if there else kept

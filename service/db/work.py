@@ -5,14 +5,17 @@ from contextlib import contextmanager
 from typing import Final
 
 from sqlalchemy import Connection, Engine
+from sqlalchemy.exc import DBAPIError
 
 from service.core.errors import KeyFileError
+from service.core.journal import Refusals
 from service.db.engine import open_engine, transaction
 from service.db.queries.alerts import Alerts
 from service.db.queries.audit import Audit
 from service.db.queries.budget import Budget
 from service.db.queries.console import Console
 from service.db.queries.doubts import Doubts
+from service.db.queries.erasing import Erasing
 from service.db.queries.guards import Guards
 from service.db.queries.harvests import Harvests
 from service.db.queries.hooks import Hooks
@@ -61,6 +64,7 @@ class Work:
         self.audit = Audit(connection, seal)
         self.journal = JournalRows(connection, seal)
         self.alerts = Alerts(connection)
+        self.erasing = Erasing(connection)
         self.recipients = Recipients(connection)
         self.doubts = Doubts(connection)
         self.places = Places(connection)
@@ -115,6 +119,14 @@ class Database:
     def mark(self) -> str:
         """The word that tells this database's keys from others."""
         return self._seal.mark
+
+    def refusals(self) -> Refusals | None:
+        """Return who has said stop and who was erased; None if the database is damaged or not there."""
+        try:
+            with self.look() as work:
+                return work.journal.refusals()
+        except DBAPIError:
+            return None
 
     def damage(self) -> str | None:
         """Return what is broken in this database, in a sentence; None if it is whole."""
