@@ -38,9 +38,7 @@ def test_killed_while_recipients_become_messages(forks: ForkServer, database_url
         for number in KILLS
     ]
     died = killed.count(SIGKILL)
-    assert 0 == forks.live(
-        way="expand_and_die", database=database_url, now=begins, die_before=0, chunk=CHUNK
-    )
+    assert 0 == forks.live(way="expand_and_die", database=database_url, now=begins, die_before=0, chunk=CHUNK)
 
     found = room.village.row(
         "SELECT count(*) AS rows, count(DISTINCT m.phone_id) AS phones, count(DISTINCT m.id) AS ids "
