@@ -342,7 +342,8 @@ def test_row_34_while_the_database_is_busy_the_post_is_asked_for_again(gateway: 
     """A 503 keeps the text with the gateway; posted again it is stored once."""
     url = gateway.house.database.engine.url.render_as_string(hide_password=False)
     busy = Gateway(replace(gateway.house, database=BusyDatabase(url, SEAL)))
-    with gateway.house.database.work():
+    with gateway.house.database.work() as work:
+        work.staff.put_setting("held", "by another")
         refused = busy.post(inbound())
 
     assert (503, "5") == (refused.status_code, refused.headers["Retry-After"])
