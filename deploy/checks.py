@@ -67,7 +67,7 @@ def _tools(*command: str) -> Callable[[Checkout], int]:
 def _all_tests(checkout: Checkout) -> int:
     with _postgres(checkout) as address:
         return checkout.run(
-            "pytest", "--numprocesses", _PROCESSES, "--cov", "--cov-report=term",
+            "pytest", "--numprocesses", _PROCESSES, "--dist=worksteal", "--cov", "--cov-report=term",
             TEST_DATABASE_URL=address,
             TRUSSLINE_TEST_CHROMIUM=chromium(),
         )  # fmt: skip

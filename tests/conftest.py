@@ -53,6 +53,14 @@ class PostgresDatabases:
             connection.execute(statement.encode())
 
 
+_LONGEST = "test_season_in_database.py"
+
+
+def pytest_collection_modifyitems(items: list[pytest.Item]) -> None:
+    """Begin with the longest tests, or at the end one worker would wait minutes for the other."""
+    items.sort(key=lambda item: item.path.name != _LONGEST)
+
+
 @pytest.fixture(scope="session")
 def postgres_databases() -> Iterator[PostgresDatabases]:
     """Databases on the server at TEST_DATABASE_URL, or on one that serves these tests only."""

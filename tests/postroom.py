@@ -87,9 +87,12 @@ class Postroom:
 
     def phone(self) -> int:
         """Return the id of a new phone."""
-        number = read_number(self.village.phone().number, "TZ")
+        return self.phone_of(self.village.phone().number)
+
+    def phone_of(self, number: str) -> int:
+        """Return the id of the phone with that number."""
         with self.village.database.work() as work:
-            phone_id = work.people.phone_for(number, self.now)
+            phone_id = work.people.phone_for(read_number(number, "TZ"), self.now)
             work.commit()
         return phone_id
 

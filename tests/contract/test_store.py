@@ -310,7 +310,6 @@ def test_weights_add_up(store: Database, neema: Neema) -> None:
 
         assert (18_400, 13_400) == (first.total, first.last_year)
         assert ((neema.plot_id, TODAY), 18_490) == (counted, second.total)
-        assert None is work.harvests.count(4, 1, NOW)
         assert (
             Picked(on=TODAY - timedelta(days=1), grams=12_500),
             Picked(on=TODAY, grams=990),

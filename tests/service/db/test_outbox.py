@@ -250,6 +250,39 @@ def test_an_answer_and_its_receipt_that_cross_find_each_other(postroom: Postroom
     assert MessageState.DELIVERED == postroom.state(key)
 
 
+def test_a_stop_that_races_a_claim_lets_through_what_was_claimed_and_no_more(postroom: Postroom) -> None:
+    """Thirty races: a claim that begins after the STOP is committed finds nothing for that phone."""
+    village = postroom.village
+    for _ in range(30):
+        phone = postroom.phone_of("+255621234567")
+        keys = [postroom.put(phone_id=phone) for _ in range(3)]
+        together = threading.Barrier(2)
+        claimed: list[int] = []
+
+        def claim(together: threading.Barrier = together, claimed: list[int] = claimed) -> None:
+            together.wait(5)
+            claimed += [one.id for one in postroom.claim()]
+
+        claiming = threading.Thread(target=claim)
+        claiming.start()
+        together.wait(5)
+        with village.database.work() as work:
+            work.people.stop(phone, postroom.now)
+            work.outbox.cancel_pushed(phone, postroom.now)
+            work.commit()
+        after = postroom.claim()
+        claiming.join(10)
+
+        assert () == after
+        states = {key[1]: postroom.state(key) for key in keys}
+        assert set(claimed) == {number for number, state in states.items() if state == "submitting"}
+        assert {"submitting", "cancelled", "dropped"} >= set(states.values())
+        with village.database.work() as work:
+            work.people.unstop(phone)
+            work.commit()
+        postroom.sender.recover()
+
+
 def test_only_what_counts_to_the_cap_is_counted(postroom: Postroom) -> None:
     """Reminders that left or will leave count; replies do not, nor what never left, nor older days."""
     phone, other = postroom.phone(), postroom.phone()
