@@ -10,6 +10,7 @@ from typing import Final
 from service.bootstrap import House
 from service.clock import Pulse
 from service.core.errors import Refused
+from service.core.journal import JournalError
 from service.logs import logger
 from service.use_cases.holding import HoldReason, begin_hold, end_disk_hold, the_hold
 from service.use_cases.minding_clock import MOST, mind_clock
@@ -55,7 +56,11 @@ class Minding:
         with house.database.look() as work:
             refusals = work.journal.refusals()
             hold = the_hold(work)
-        house.journal.keep_refusals(refusals)
+        try:
+            house.journal.keep_refusals(refusals)
+        except JournalError as error:
+            # Nothing is sent without the journal; planning goes on.
+            logger().error("journal_not_written", detail=str(error))
         if wrong:
             logger().warning("clock_jumped", detail=wrong)
         return hold is None or hold.reason is not HoldReason.CLOCK

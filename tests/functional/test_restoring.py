@@ -252,3 +252,28 @@ def test_a_stop_said_after_the_backup_holds_after_it(offices: Callable[[], Offic
     assert 1 == forgotten
     assert before == phone.texts
     assert [{"state": "stopped"}] == village.rows("SELECT state FROM farmer")
+
+
+def test_who_was_erased_after_the_backup_is_erased_after_it(offices: Callable[[], Office]) -> None:
+    """A backup may not bring back a name that its owner had taken out; nothing more is texted to that phone."""
+    office = offices()
+    village = office.village
+    phone = village.phone()
+    phone.joins(days_ago=12)
+    farmer_id = int(str(village.row("SELECT id FROM farmer")["id"]))
+    office.back_up()
+    with village.database.work() as work:
+        work.erasing.erase(farmer_id, village.today, village.clock.now(), but_inbound=None)
+        work.commit()
+
+    forgotten = office.put_back()
+    office.start()
+    if office.held:
+        office.release()
+    before = phone.texts
+    village.pass_days(15)
+
+    # The farmer is erased again, and the phone, which spoke for nobody else, stopped again.
+    assert 2 == forgotten
+    assert [{"name": "", "state": "erased"}] == village.rows("SELECT name, state FROM farmer")
+    assert before == phone.texts

@@ -198,3 +198,18 @@ def test_who_stops_is_kept_outside_the_database(machine: Machine) -> None:
 
     assert 1 == len(stopped)
     assert frozenset() == journal.refusals().stopped
+
+
+def test_a_journal_that_cannot_be_written_stops_no_tick(machine: Machine) -> None:
+    """Who has stopped cannot be kept outside the database for now: the next tick that can catches up."""
+    journal = machine.folder / "journal"
+    journal.mkdir(exist_ok=True)
+    (journal / "refusals.jsonl").mkdir()
+    machine.postroom.stop(machine.postroom.phone())
+
+    trusted = machine.minding.tick()
+    (journal / "refusals.jsonl").rmdir()
+    machine.minding.tick()
+
+    assert trusted
+    assert 1 == len(FileJournal(journal).refusals().stopped)
