@@ -28,6 +28,7 @@ from service.db.tables.outbox import message
 from service.db.tables.people import district, farmer
 from service.db.upsert import insert_new
 
+_ID: Final = message.c.id.type
 _OPEN: Final = and_(alert_recipient.c.excluded.is_(None), alert_recipient.c.message_id.is_(None))
 
 
@@ -132,7 +133,9 @@ class Recipients:
             .where(within, alert_recipient.c.message_id.is_(None))
             .values(
                 message_day=stretch.day,
-                message_id=stretch.first_id + alert_recipient.c.turn - stretch.first_turn,
+                # Ids take 63 bits: left to itself PostgreSQL would reckon in the 32 of a turn.
+                message_id=literal(stretch.first_id - stretch.first_turn, _ID)
+                + cast(alert_recipient.c.turn, _ID),
             )
         )
         columns = _message_columns(stretch, kind, gateway, now)
