@@ -10,6 +10,7 @@ import pytest
 from click.testing import CliRunner, Result
 from sqlalchemy import insert
 
+from flows.facts import FarmerState
 from scheduler.alerting import advance_alerts
 from service.bootstrap import build
 from service.cli.alert import alert
@@ -44,7 +45,7 @@ def settings(tmp_path: Path) -> Settings:
             name="Neema",
             language="en",
             district_id=district.id,
-            state="active",
+            state=FarmerState.ACTIVE,
             now=now,
             pending_until=None,
         )
