@@ -38,7 +38,8 @@ class Doubts:
         found = _joined(select(func.count()).select_from(message)).where(
             _within(districts), _LOOKED_AT if looked_at else ~_LOOKED_AT
         )
-        return self._connection.execute(found).scalar_one()
+        count: int = self._connection.execute(found).scalar_one()
+        return count
 
     def find(self, key: tuple[date, int]) -> DoubtLine | None:
         """Return a text if it is in doubt."""
