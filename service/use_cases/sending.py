@@ -16,15 +16,11 @@ Rules:
 * Duplicates are therefore never more than the texts that were in doubt, and each of those is counted.
 """
 
-from collections.abc import Callable, Iterable, Mapping
-from dataclasses import dataclass
+from collections.abc import Iterable, Mapping
 from datetime import date, datetime, timedelta
 from typing import Final
-from zoneinfo import ZoneInfo
 
 from flows.states import Conversation, State
-from service.core.alert_states import AlertState
-from service.core.caps import Scope
 from service.core.gateway import Accepted, RefusalClass, Refused, Stage
 from service.core.kinds import KINDS, PRIORITIES, MessageState, Policy
 from service.core.model import Candidate, Claimed, Doubt
@@ -32,14 +28,12 @@ from service.core.ports import Work
 from service.core.wire_ports import Told
 from service.use_cases import budget
 from service.use_cases.holding import open_priorities
-from service.use_cases.hours import day_begins, is_quiet, next_allowed, next_day, quiet_begins
+from service.use_cases.judging import afford, local_day, may_leave, scopes, valid_until
 from service.use_cases.receipts import raised
 from service.use_cases.tools import Tools
+from service.use_cases.waiting import stays_open
 
 MOST_TRIES: Final = 5
-OPEN_QUESTION: Final = timedelta(hours=48)
-_WHILE_CHOOSING: Final = timedelta(hours=1)
-_WHILE_PAUSED: Final = timedelta(minutes=1)
 # A transaction that had to move aside a whole night's queue would hold up all others.
 _MOST_LOOKS: Final = 25
 _FIRST_PAUSE: Final = timedelta(seconds=30)
@@ -51,44 +45,6 @@ PAUSES: Final[Mapping[RefusalClass, timedelta]] = {
 _NO_PAUSE: Final = timedelta()
 # A network may ask for a longer rest, but not for ever: urgent texts have to be tried.
 LONGEST_PAUSE: Final = timedelta(minutes=5)
-# A purse may be filled while its texts wait: an administrator raises a cap.
-_WHILE_EMPTY: Final = timedelta(hours=1)
-
-
-@dataclass(frozen=True, kw_only=True, slots=True)
-class Verdict:
-    """What is done with a text whose time has come: it leaves, waits until `later`, or ends in `state`."""
-
-    leaves: bool = False
-    later: datetime | None = None
-    state: MessageState | None = None
-    why: str | None = None
-
-
-# A text of an alert that stands so does not leave. Its other texts were moved aside in one statement; here come those
-# that were on the wire at that moment and came back.
-_HELD: Final[Mapping[AlertState | None, Callable[[datetime], Verdict]]] = {
-    AlertState.PAUSED: lambda now: Verdict(later=now + _WHILE_PAUSED, why="its alert is paused"),
-    AlertState.CANCELLED: lambda _now: Verdict(state=MessageState.CANCELLED, why="its alert was called off"),
-}
-
-
-def may_leave(candidate: Candidate, now: datetime) -> Verdict:
-    """Judge whether a text may leave now."""
-    kind = KINDS[candidate.kind]
-    if candidate.expires_at <= now:
-        return Verdict(state=MessageState.EXPIRED_UNSENT, why="its time had passed before it could be sent")
-    if candidate.stopped and not kind.to_stopped:
-        return Verdict(state=MessageState.DROPPED, why="the phone has stopped")
-    if candidate.alert_state in _HELD:
-        return _HELD[candidate.alert_state](now)
-    if candidate.choosing_stop and not kind.to_stopped:
-        return Verdict(
-            later=now + _WHILE_CHOOSING, why="waits while the farmer chooses between undo and stop"
-        )
-    if is_quiet(now, candidate.zone) and not kind.any_hour:
-        return Verdict(later=next_allowed(now, candidate.zone), why="waits for the morning")
-    return Verdict(leaves=True)
 
 
 def claim(work: Work, tools: Tools, now: datetime, most: int) -> tuple[Claimed, ...]:
@@ -114,7 +70,7 @@ def _take(work: Work, tools: Tools, candidate: Candidate, now: datetime) -> Clai
     key = (candidate.queued_on, candidate.id)
     verdict = may_leave(candidate, now)
     if verdict.leaves:
-        verdict = _afford(work, tools, candidate, now)
+        verdict = afford(work, tools, candidate, now)
     if verdict.later:
         # Of no use any more before that, it ends then: nobody waits for it longer than it is of use.
         later = min(verdict.later, candidate.expires_at)
@@ -136,41 +92,11 @@ def _take(work: Work, tools: Tools, candidate: Candidate, now: datetime) -> Clai
         destination=candidate.destination,
         text=candidate.text,
         tries=candidate.tries + 1,
-        valid_until=_valid_until(candidate, now),
+        valid_until=valid_until(candidate, now),
         parts=candidate.parts,
-        scopes=_scopes(candidate),
-        paid_on=_local_day(candidate, now),
+        scopes=scopes(candidate),
+        paid_on=local_day(candidate, now),
     )
-
-
-def _afford(work: Work, tools: Tools, candidate: Candidate, now: datetime) -> Verdict:
-    """Judge whether a text that may leave now can be sent and paid for today, and reserve what it takes."""
-    zone = candidate.zone
-    if KINDS[candidate.kind].one_a_day and work.outbox.one_a_day_since(candidate, day_begins(now, zone)):
-        return Verdict(later=next_day(now, zone), why="waits for tomorrow: one alert a day")
-    scopes, day = _scopes(candidate), _local_day(candidate, now)
-    if not budget.reserve(work, scopes, day, candidate.parts, tools.programme.caps):
-        return Verdict(later=now + _WHILE_EMPTY, why="waits: the budget is used up")
-    return Verdict(leaves=True)
-
-
-def _scopes(candidate: Candidate) -> tuple[Scope, ...]:
-    if not KINDS[candidate.kind].pushed:
-        return ()
-    return budget.scopes_of(
-        alert_id=candidate.alert_id, officer_id=candidate.officer_id, farmer_id=candidate.farmer_id
-    )
-
-
-def _local_day(candidate: Candidate, now: datetime) -> date:
-    return now.astimezone(ZoneInfo(candidate.zone)).date()
-
-
-def _valid_until(candidate: Candidate, now: datetime) -> datetime:
-    """Return when a text that leaves now may no longer reach its phone."""
-    if KINDS[candidate.kind].any_hour:
-        return candidate.expires_at
-    return min(candidate.expires_at, quiet_begins(now, candidate.zone))
 
 
 def _open_question(work: Work, candidate: Candidate, opens: Mapping[str, object], now: datetime) -> None:
@@ -182,7 +108,7 @@ def _open_question(work: Work, candidate: Candidate, opens: Mapping[str, object]
         farmer_id=candidate.farmer_id,
     )
     asked_by = f"message:{candidate.queued_on.isoformat()}:{candidate.id}"
-    work.talks.put(candidate.phone_id, talk, asked_by=asked_by, expires_at=now + OPEN_QUESTION)
+    work.talks.put(candidate.phone_id, talk, asked_by=asked_by, expires_at=now + stays_open(talk.state))
 
 
 def settle(work: Work, tools: Tools, claimed: Claimed, answer: Accepted | Refused, now: datetime) -> None:

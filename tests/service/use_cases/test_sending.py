@@ -11,7 +11,7 @@ from service.core.kinds import KINDS, MessageState
 from service.core.model import Candidate
 from service.use_cases import sending
 from service.use_cases.hours import is_quiet, next_allowed, quiet_begins
-from service.use_cases.sending import Verdict, may_leave
+from service.use_cases.judging import Verdict, may_leave
 from tests.postroom import Postroom
 from tests.village import Village
 
