@@ -74,6 +74,7 @@ _JOINING: Final[dict[str, Text]] = {
     "join_district_again": Text(values="districts", parts=2),
     "welcome_consent": Text(values="name svc"),
     "welcome_back_consent": Text(values="name svc"),
+    "welcome_paper": Text(values="name svc"),
     "joined": Text(values="name n date", longest=_WITH_YEAR),
     "joined_ahead": Text(values="name n date", longest=_WITH_YEAR),
     "declined": Text(),

@@ -21,6 +21,7 @@ from scheduler.ticks import Ticks
 from service.bootstrap import House
 from service.logs import logger
 from service.use_cases.pending import forget_silent
+from service.use_cases.registering import invite_again
 from service.use_cases.sending import settle_doubts
 from service.use_cases.upkeep import tidy
 
@@ -73,6 +74,7 @@ class Worker:
             "texts": merge_due(house.database, house.tools, now),
             "alerted": advance_alerts(house.database, house.tools, now),
             "sent_again": self._settle_doubts(now),
+            "invited_again": self._invite_again(now),
             "forgotten": self._forget_silent(now),
             **self._tidy(now),
         }
@@ -80,6 +82,10 @@ class Worker:
     def _tidy(self, now: datetime) -> dict[str, int]:
         with self._house.database.work() as work:
             return tidy(work, self._house.tools, now)
+
+    def _invite_again(self, now: datetime) -> int:
+        with self._house.database.work() as work:
+            return invite_again(work, self._house.tools, now)
 
     def _forget_silent(self, now: datetime) -> int:
         with self._house.database.work() as work:

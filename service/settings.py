@@ -102,6 +102,9 @@ class Settings(BaseSettings):
     alert_second_person_above: int = Field(
         200, ge=0, description="phones above which an officer's own words need a second person"
     )
+    paper_consent: bool = Field(
+        default=False, description="whether officers may attest a farmer's consent that was given on paper"
+    )
     emergency_number: str = Field(
         "", max_length=13, description="poison or emergency number named in safety texts"
     )

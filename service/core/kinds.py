@@ -86,6 +86,14 @@ _ROWS: Final = (
         priority=3,
         useful_for=timedelta(hours=48),
     ),
+    # Asks somebody whom an officer has added, twice at most in two weeks, so one that is lost does no harm.
+    Kind(
+        name="invitation",
+        policy=Policy.AT_MOST_ONCE,
+        priority=4,
+        counts_to_cap=True,
+        useful_for=timedelta(hours=48),
+    ),
     Kind(
         name="reminder",
         policy=Policy.AT_LEAST_ONCE,

@@ -20,6 +20,7 @@ from service.db.queries.guards import Guards
 from service.db.queries.harvests import Harvests
 from service.db.queries.hooks import Hooks
 from service.db.queries.inbox import Inbox
+from service.db.queries.inviting import Inviting
 from service.db.queries.journal import JournalRows
 from service.db.queries.logins import Logins
 from service.db.queries.merging import Merging
@@ -60,6 +61,7 @@ class Work:
         self.guards = Guards(connection)
         self.hooks = Hooks(connection)
         self.staff = Staff(connection)
+        self.inviting = Inviting(connection)
         self.logins = Logins(connection, seal)
         self.audit = Audit(connection, seal)
         self.journal = JournalRows(connection, seal)

@@ -11,16 +11,16 @@ from flows.engine import step
 from flows.facts import Facts, FarmerState
 from flows.moves.turn import Again, Turn
 from flows.reader import Reading, Situation, read
-from flows.states import Conversation, State
+from flows.states import Conversation
 from flows.wording import Phrase
 from service.core.model import Inbound
 from service.core.ports import Work
-from service.use_cases.carrying import PENDING_FOR, Carrying
+from service.use_cases.carrying import Carrying
 from service.use_cases.guards import Ruling, Spoken, judge, spoken_effects
 from service.use_cases.knowing import gather
 from service.use_cases.receiving import LONGEST
-from service.use_cases.sending import OPEN_QUESTION
 from service.use_cases.tools import Tools
+from service.use_cases.waiting import stays_open
 
 
 @dataclass(frozen=True, kw_only=True, slots=True)
@@ -53,7 +53,7 @@ def answer(work: Work, tools: Tools, inbound: Inbound, now: datetime) -> Answere
     if turn.asks and not ruling.answers:
         # A question that is not put is not open.
         turn = replace(turn, conversation=talk, asks=False)
-    lasts = PENDING_FOR if turn.conversation.state is State.CONSENT else OPEN_QUESTION
+    lasts = stays_open(turn.conversation.state)
     if turn.asks or turn.conversation != talk:
         work.talks.put(
             inbound.phone_id, turn.conversation, asked_by=f"inbound:{inbound.id}", expires_at=now + lasts

@@ -22,6 +22,7 @@ from service.web.house import House, keep_house
 from service.web.metrics.views import pages as metrics_pages
 from service.web.permissions import check_permissions
 from service.web.practice.views import pages as practice_pages
+from service.web.register.adding import pages as adding_pages
 from service.web.register.views import pages as register_pages
 from service.web.sessions import form_token, the_session
 from service.web.signin.views import pages as signin_pages
@@ -59,6 +60,7 @@ def create_app(house: House) -> Flask:
         account_pages,
         farmer_pages,
         register_pages,
+        adding_pages,
         alert_pages,
         doubt_pages,
         practice_pages,

@@ -16,6 +16,7 @@ from service.db.queries.audit import Audit
 from service.db.queries.budget import Budget
 from service.db.queries.console import Console
 from service.db.queries.doubts import Doubts
+from service.db.queries.inviting import Inviting
 from service.db.queries.logins import Logins
 from service.db.queries.metering import Metering
 from service.db.queries.outbox import Outbox
@@ -47,6 +48,11 @@ class Work(AnyWork, Protocol):
     @property
     def staff(self) -> Staff:
         """Officers and settings."""
+        ...
+
+    @property
+    def inviting(self) -> Inviting:
+        """Whom officers have added and who has not answered."""
         ...
 
     @property

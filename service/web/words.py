@@ -48,6 +48,7 @@ KINDS: Final[dict[str, str]] = {
     "emergency": "emergency answer",
     "alert": "alert",
     "urgent_alert": "urgent alert",
+    "invitation": "invitation",
 }
 REMINDER_STATES: Final[dict[str, str]] = {
     ReminderState.DUE: "waits for its text",

@@ -177,6 +177,10 @@ class People:
         )
         return tuple((row.id, row.phone_id) for row in rows)
 
+    def set_farmer(self, farmer_id: int, **values: Any) -> None:
+        """Set columns of a farmer: language, paused_until, alerts."""
+        self._connection.execute(update(farmer).where(farmer.c.id == farmer_id).values(**values))
+
     def set_state(self, farmer_id: int, state: FarmerState) -> None:
         """Set where a farmer stands; only a pending one has a day until which it may stay so."""
         self._connection.execute(
@@ -222,8 +226,10 @@ class People:
         inbound_id: int | None,
         at: datetime,
         on_day: date,
+        way: str = "sms",
+        officer_id: int | None = None,
     ) -> None:
-        """Keep evidence of what was asked or answered, by SMS, about being texted."""
+        """Keep evidence of what was asked or answered, and how, about being texted."""
         self._connection.execute(
             insert(consent).values(
                 id=id,
@@ -231,10 +237,11 @@ class People:
                 farmer_id=farmer_id,
                 purpose="texts",
                 answer=answer,
-                way="sms",
+                way=way,
                 text_id=text_id,
                 text_shown=text_shown,
                 inbound_id=inbound_id,
+                officer_id=officer_id,
                 at=at,
                 on_day=on_day,
             )
