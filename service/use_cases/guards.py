@@ -4,8 +4,8 @@ Every text is stored and acted upon whatever the guards say; they only decide ab
 
 * A text that asks for no answer gets none.
 * STOP and emergencies are always answered.
-* A phone that sent the same text for the fourth time in ten minutes, thrice answered, is not answered for a day: that
-  is a machine, or a child. The same holds for our own words coming back.
+* A phone that sent the same text for the fourth time in ten minutes, thrice answered and now moving nothing, is not
+  answered for a day: that is a machine, or a child. Our own words coming back are not answered either.
 * An answer to what we have asked is answered and not counted: the dialogues are ours, and short.
 * What cannot be read is answered twice in an hour, and a third time with the word that an officer will look.
 * Five answers in an hour, then one notice, then silence.
@@ -17,7 +17,7 @@ from dataclasses import dataclass
 from datetime import datetime, timedelta
 from typing import Final
 
-from flows.effects import AskedConsent, Effect, SaveQuestion, Say, StopPhone, Urgency
+from flows.effects import AskedConsent, Effect, ListJobs, SaveQuestion, Say, StopPhone, Urgency
 from flows.facts import Facts
 from flows.inputs import No, Number, Words, Yes
 from flows.moves.turn import Turn
@@ -43,6 +43,7 @@ _UNASKED: Final = frozenset({State.IDLE, State.JOBS})
 _ANSWERING: Final = (Yes, No, Number, Words)
 # What was not said was not asked either.
 _SPOKEN: Final = (Say, AskedConsent)
+_WORDS_ONLY: Final = (*_SPOKEN, SaveQuestion, ListJobs)
 _ANSWERS: Final = frozenset({Replied.COUNTED, Replied.UNPARSED, Replied.DIALOGUE, Replied.EXEMPT})
 
 
@@ -83,6 +84,11 @@ class Spoken:
     def is_unparsed(self) -> bool:
         """Return whether it could not be read as anything we know."""
         return isinstance(self.reading.input, Words) and not self.reading.input.question
+
+    @property
+    def moves_something(self) -> bool:
+        """Return whether it leads to more than words: the fourth UNDO takes a fourth thing back."""
+        return any(not isinstance(effect, _WORDS_ONLY) for effect in self.turn.effects)
 
     @property
     def is_handed_over(self) -> bool:
@@ -153,6 +159,8 @@ def _dialogue(_work: Work, _limits: ReplyLimits, spoken: Spoken, _now: datetime)
 
 
 def _same_again(work: Work, _limits: ReplyLimits, spoken: Spoken, now: datetime) -> Replied | None:
+    if spoken.moves_something:
+        return None
     inbound = spoken.inbound
     answered = work.guards.same_text_replied(inbound.phone_id, inbound.text_hash, now - SAME_TEXT_WITHIN)
     return Replied.MUTED if answered >= SAME_TEXT_ANSWERED else None

@@ -143,6 +143,7 @@ def test_row_51_stop_and_emergencies_have_no_share_in_that_budget(database_url: 
 ECHOES: dict[str, Callable[[str], str]] = {
     "our own words": lambda said: said,
     "one word for ever": lambda _said: "harvest",
+    "one command for ever": lambda _said: "jobs",
     "an absence note": lambda _said: "I am away from my phone and will answer later",
     "our words, with a mark": lambda said: f"Re: {said}",
 }
@@ -177,6 +178,19 @@ def test_row_52_the_same_text_four_times_in_ten_minutes_is_silenced_for_a_day(
     assert ["counted", "counted", "counted", "muted", "silent"] == replied(village)
     assert "" == later
     assert phone.says("help")
+
+
+def test_row_52_a_command_that_moves_something_each_time_is_a_farmer(village: Village, phone: Phone) -> None:
+    """The fourth UNDO in a minute takes a fourth weight back, and the phone is not silenced for it."""
+    for kilos in range(1, 5):
+        phone.says(f"harvest {kilos}.5 yesterday" if kilos % 2 else f"harvest {kilos}.5")
+        phone.says("2")
+        village.clock.advance(timedelta(minutes=61))
+
+    for _ in range(4):
+        phone.says("undo")
+
+    assert "muted" not in replied(village)
 
 
 def test_row_52_the_same_text_now_and_then_is_a_farmer(village: Village, phone: Phone) -> None:
