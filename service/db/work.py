@@ -15,6 +15,7 @@ from service.db.queries.audit import Audit
 from service.db.queries.budget import Budget
 from service.db.queries.console import Console
 from service.db.queries.doubts import Doubts
+from service.db.queries.editing import Editing
 from service.db.queries.erasing import Erasing
 from service.db.queries.guards import Guards
 from service.db.queries.harvests import Harvests
@@ -61,6 +62,7 @@ class Work:
         self.guards = Guards(connection)
         self.hooks = Hooks(connection)
         self.staff = Staff(connection)
+        self.editing = Editing(connection)
         self.inviting = Inviting(connection)
         self.logins = Logins(connection, seal)
         self.audit = Audit(connection, seal)

@@ -6,9 +6,7 @@ a gateway reports it. On paper: only where the programme allows it, the officer 
 the first text says so and how to end it. Every way leaves a consent row with the officer who went it.
 """
 
-from dataclasses import dataclass
 from datetime import date, datetime, timedelta
-from enum import StrEnum
 from typing import Any, Final, Protocol
 from zoneinfo import ZoneInfo
 
@@ -17,9 +15,9 @@ from flows.moves.joining import LONGEST_NAME, MOST_PLANTS
 from flows.states import State
 from flows.wording import Name, Phrase
 from service.core.errors import Refused
+from service.core.inviting import Invited, InvitingRows, NewFarmer, Registered, Way
 from service.core.kinds import KINDS
 from service.core.model import District
-from service.core.phone import PhoneNumber
 from service.core.ports import Work
 from service.core.staff import Officer
 from service.use_cases.audit import note
@@ -29,68 +27,12 @@ from service.use_cases.planting import FURTHEST_AHEAD, OLDEST
 from service.use_cases.texts import new_text
 from service.use_cases.tools import Tools
 
+__all__ = ["NewFarmer", "Registered", "Way"]
+
 REPEAT_AFTER: Final = timedelta(days=7)
 _INVITATION: Final = "welcome_consent"
 _ON_PAPER: Final = "welcome_paper"
 _KIND: Final = "invitation"
-
-
-class Way(StrEnum):
-    """How a farmer agrees to being texted."""
-
-    TEXT = "text"
-    PAPER = "paper"
-
-
-@dataclass(frozen=True, kw_only=True, slots=True)
-class NewFarmer:
-    """Whom an officer adds. Village and group lie in the district or are None."""
-
-    number: PhoneNumber
-    name: str
-    language: str
-    district_id: int
-    village_id: int | None = None
-    group_id: int | None = None
-    plants: int
-    planted_on: date
-    precision: str = "exact"
-    way: Way = Way.TEXT
-
-
-@dataclass(frozen=True, kw_only=True, slots=True)
-class Registered:
-    """Who was added, and how many others use the same phone."""
-
-    farmer_id: int
-    sharing: int
-
-
-@dataclass(frozen=True, kw_only=True, slots=True)
-class Invited:
-    """A farmer who was invited once and has not answered."""
-
-    farmer_id: int
-    phone_id: int
-    name: str
-    language: str
-    zone: str
-
-
-class InvitingRows(Protocol):
-    """What is kept of invitations."""
-
-    def invited_once_before(self, instant: datetime) -> tuple[Invited, ...]:
-        """Return who was asked through an officer before then, once, and is still pending."""
-        ...
-
-    def pending_on(self, phone_id: int) -> tuple[Invited, ...]:
-        """Return who is pending on a phone because an officer added them."""
-        ...
-
-    def lies_in(self, district_id: int, *, village_id: int | None, group_id: int | None) -> bool:
-        """Return whether village and group, where given, lie in the district."""
-        ...
 
 
 class RegisterWork(Work, Protocol):

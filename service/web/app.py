@@ -21,6 +21,7 @@ from service.web.hooks.views import pages as hook_pages
 from service.web.house import House, keep_house
 from service.web.metrics.views import pages as metrics_pages
 from service.web.permissions import check_permissions
+from service.web.plots.views import pages as plot_pages
 from service.web.practice.views import pages as practice_pages
 from service.web.register.adding import pages as adding_pages
 from service.web.register.views import pages as register_pages
@@ -61,6 +62,7 @@ def create_app(house: House) -> Flask:
         farmer_pages,
         register_pages,
         adding_pages,
+        plot_pages,
         alert_pages,
         doubt_pages,
         practice_pages,

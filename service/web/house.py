@@ -16,6 +16,7 @@ from service.db.queries.audit import Audit
 from service.db.queries.budget import Budget
 from service.db.queries.console import Console
 from service.db.queries.doubts import Doubts
+from service.db.queries.editing import Editing
 from service.db.queries.inviting import Inviting
 from service.db.queries.logins import Logins
 from service.db.queries.metering import Metering
@@ -48,6 +49,11 @@ class Work(AnyWork, Protocol):
     @property
     def staff(self) -> Staff:
         """Officers and settings."""
+        ...
+
+    @property
+    def editing(self) -> Editing:
+        """What is asked of a plot before it is edited."""
         ...
 
     @property

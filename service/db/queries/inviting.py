@@ -6,8 +6,8 @@ from typing import Any, Final
 from sqlalchemy import Connection, Select, func, select
 
 from flows.facts import FarmerState
+from service.core.inviting import Invited
 from service.db.tables.people import consent, district, farmer, farmer_group, farmer_phone, village
-from service.use_cases.registering import Invited
 
 _ASKED: Final = (
     select(func.count())

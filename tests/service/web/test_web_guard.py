@@ -11,7 +11,7 @@ from service.web.permissions import NoPermission, check_permissions, open_to_all
 from tests.stand_in_house import StandInHouse, fill
 from tests.web_desk import Desk
 
-OPEN = {"/sign-in", "/healthz", "/readyz", "/static/console.css"}
+OPEN = {"/sign-in", "/healthz", "/readyz", "/metrics", "/static/console.css"}
 SHUT = {
     "/",
     "/account",
@@ -25,6 +25,8 @@ SHUT = {
     "/doubts",
     "/farmers",
     "/farmers/1",
+    "/farmers/new",
+    "/plots/1/edit",
     "/practice",
     "/practice/1",
     "/practice/1/thread",
