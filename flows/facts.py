@@ -62,6 +62,11 @@ class Farmer:
         plot_id: the plot that weights and findings go to: of several the newest, see `service.use_cases.knowing`.
         jobs: what can be reported as done, by rank.
         answered_places: numbers of the farmer's last list whose jobs are answered already.
+        text_day: the weekday of the weekly jobs; weekdays count from Monday, 0.
+        pick_days: the weekdays on which fruit is picked.
+        paused: whether no texts are sent for the time being.
+        joined_on: the local day they were added.
+        added_by: the name of the officer who added them, None if they joined by themselves.
     """
 
     id: int
@@ -74,6 +79,12 @@ class Farmer:
     jobs: tuple[Job, ...] = ()
     answered_places: frozenset[int] = frozenset()
     weights: Weights = field(default_factory=Weights)
+    text_day: int = 0
+    pick_days: frozenset[int] = frozenset()
+    paused: bool = False
+    district: str = ""
+    joined_on: date | None = None
+    added_by: str | None = None
 
 
 class SavedKind(StrEnum):

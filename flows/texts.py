@@ -32,6 +32,9 @@ PLACEHOLDERS: Final[dict[str, Filling]] = {
     "code": "W1234",
     "number": "+255123456789",
     "text": "W" * 20,
+    "day": "3 Jtano",
+    "days": "1 Jtatu 3 Jtano 6 Jmosi",
+    "week": "1 Jtatu 2 Jnne 3 Jtano 4 Alh 5 Ijm 6 Jmosi 7 Jpili",
     "date": SHORT_DATE,
     "date_first": SHORT_DATE,
     "date_from": SHORT_DATE,
@@ -105,10 +108,15 @@ _HARVESTS: Final[dict[str, Text]] = {
     "total_none": Text(values="name"),
 }
 
+# A list of answers; the number is what is sent back.
+_ANSWERS: Final = {
+    Rule.SENSES: "a farmer who sends the word for help instead of the number gets help as well"
+}
+
 _JOBS: Final[dict[str, Text]] = {
     "week": Text(values="name jobs", longest=_THREE_JOBS),
     "week_more": Text(values="name jobs", longest=_THREE_JOBS),
-    "jobs_list": Text(values="jobs", parts=2),
+    "jobs_list": Text(values="jobs task", parts=2),
     "jobs_none": Text(),
     "jobs_count": Text(values="n", kind=Kind.WORDS, at_most=_LONGEST_LABEL),
     "done_noted": Text(values="name job"),
@@ -128,6 +136,10 @@ _JOBS: Final[dict[str, Text]] = {
     "finding.flies": Text(kind=Kind.WORDS, at_most=32),
     "finding.clear": Text(kind=Kind.WORDS, at_most=32),
     "flowers_stay_noted": Text(),
+    "nudge": Text(values="name job", waived=_ANSWERS),
+    "not_yet_noted": Text(values="job task"),
+    "not_needed_noted": Text(values="job"),
+    "job_help": Text(values="job code", waived=_ANSWERS),
 }
 
 _REST: Final[dict[str, Text]] = {
@@ -137,12 +149,11 @@ _REST: Final[dict[str, Text]] = {
     "stopped": Text(),
     "stopped_hint": Text(),
     "help": Text(),
+    "help_stranger": Text(),
     "question_noted": Text(values="code"),
     "ask_what": Text(),
     "not_understood": Text(values="text"),
     "not_understood_officer": Text(),
-    "too_many_replies": Text(),
-    "ussd_not_yet": Text(values="number"),
     "too_many_replies": Text(),
     "ussd_not_yet": Text(values="number"),
     "emergency": Text(values="number", kind=Kind.FIRST_AID),
@@ -151,6 +162,36 @@ _REST: Final[dict[str, Text]] = {
     "emergency_hurt_no_number": Text(kind=Kind.FIRST_AID),
     "distress": Text(values="number", kind=Kind.FIRST_AID),
     "distress_no_number": Text(kind=Kind.FIRST_AID),
+}
+
+_WISHES: Final[dict[str, Text]] = {
+    "help_more": Text(),
+    "alert_noted": Text(values="name"),
+    "alert_help": Text(waived=_ANSWERS),
+    "alert_unclear": Text(waived=_ANSWERS),
+    "alerts_off": Text(),
+    "alerts_on": Text(),
+    "language_ask": Text(
+        waived={Rule.TRANSLATED: "whoever reads the other language asks for it, so both stand in it"}
+    ),
+    "language_set": Text(),
+    "days_ask": Text(values="day days"),
+    "text_day_ask": Text(values="week"),
+    "pick_days_ask": Text(values="week"),
+    "days_set": Text(values="day days"),
+    "paused": Text(values="date"),
+    "resumed": Text(),
+    "who": Text(values="svc date"),
+    "who_by_officer": Text(values="svc officer date"),
+    "who_stranger": Text(values="svc"),
+    "records_ask": Text(),
+    "records_shown": Text(values="name district n date total", longest=_WITH_YEAR, parts=2),
+    "erase_ask": Text(),
+    "erased": Text(),
+    "kept": Text(),
+    "wrong_number_ask": Text(),
+    "wrong_number_noted": Text(),
+    "wrong_number_kept": Text(),
 }
 
 # The values of a job's full text, by the id of its task in the crop calendar.
@@ -193,8 +234,6 @@ _VARIANTS: Final[dict[str, Text]] = {
     "task.mulch_none.text": Text(values="task"),
 }
 
-# A list of two answers; the number is what is sent back.
-_ANSWERS: Final = {Rule.SENSES: "a farmer who sends the word for 2 instead of the number gets help as well"}
 # What officers send to whole districts. Own words may take three parts, see service.use_cases.alerts.writing.
 _ALERTS: Final[dict[str, Text]] = {
     "alert.frost": Text(values="officer district date temp", waived=_ANSWERS),
@@ -212,6 +251,7 @@ TEXTS: Final[dict[str, Text]] = {
     **_HARVESTS,
     **_JOBS,
     **_REST,
+    **_WISHES,
     **{f"task.{task}.label": Text(kind=Kind.LABEL, at_most=_LONGEST_LABEL) for task in _TASKS},
     **{f"task.{task}.text": text for task, text in _TASKS.items()},
     **_VARIANTS,

@@ -77,7 +77,7 @@ class _Decided:
 
 
 def _merge_phones(work: Work, tools: Tools, phones: Sequence[int], morning: Morning) -> int:
-    waiting = [one for one in work.merging.waiting(phones, morning.day) if one.reminders]
+    waiting = [one for one in work.merging.waiting(phones, morning.day, morning.now) if one.reminders]
     plot_ids = [plot.id for one in waiting for plot in one.plots]
     lately = work.merging.lately(plot_ids, morning.day - LOOK_BACK)
     pushed = work.outbox.pushed_days(phones, morning.day - CAP_DAYS)

@@ -58,6 +58,10 @@ NEEMA: Final = Farmer(
         last_year=30_000,
         by_day={TODAY - timedelta(days=3): 8_000},
     ),
+    text_day=2,
+    pick_days=frozenset({2, 5}),
+    district="Ketumali",
+    joined_on=TODAY - timedelta(days=100),
 )
 ASHA: Final = replace(NEEMA, id=2, name="Asha", language="sw", plot_id=12, jobs=(), weights=Weights())
 SAVED: Final = Saved(kind=SavedKind.HARVEST, id=7, farmer_id=1, on=TODAY, grams=8_000)
@@ -85,6 +89,8 @@ DATA: Final[dict[State, dict[str, Plain]]] = {
     State.AGAIN: {"grams": 3_000, "on": (TODAY - timedelta(days=3)).isoformat()},
     State.WHOM: {"text": "harvest 4", "on": TODAY.isoformat(), "state": "idle", "data": {}},
     State.STOP_OR_UNDO: {"under": "idle"},
+    State.ALERT: {"alert": 70},
+    State.NUDGE: {"job": "k1"},
 }
 
 

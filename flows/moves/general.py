@@ -7,13 +7,14 @@ from typing import Final
 from flows.alphabet import clip
 from flows.effects import StopPhone, UndoDone, Urgency, VoidHarvest
 from flows.facts import FarmerState, Saved, SavedKind
-from flows.inputs import Ask, Distress, Emergency, Harm, Words, Yes
+from flows.inputs import Ask, Distress, Emergency, Harm, Help, Words, Yes
 from flows.moves import consent, joining
 from flows.moves.turn import Moment, Turn, asked, ended, missed, question_noted, settled, unchanged
 from flows.states import IDLE, JOINING, State
 from flows.wording import Grams, Name
 
 LONGEST_QUOTE: Final = 20
+_HELP: Final = {2: "help_more"}
 # What "take back" means while a weight is talked about that is not kept yet: that weight is let go.
 _LET_GO: Final = {State.AGAIN: "harvest_left", State.BARE_WEIGHT: "harvest_dropped"}
 # What is asked again of somebody who has not joined yet and sends something else.
@@ -93,7 +94,8 @@ def total(moment: Moment) -> Turn:
 def help_(moment: Moment) -> Turn:
     """Say which words can be texted; the open question stays open."""
     active = moment.facts.with_state(FarmerState.ACTIVE)
-    text_id = "help" if active else "help_stranger"
+    page = moment.input.page if isinstance(moment.input, Help) else 1
+    text_id = _HELP.get(page, "help") if active else "help_stranger"
     return unchanged(moment, "help", moment.say(text_id))
 
 

@@ -128,6 +128,11 @@ def ended(moment: Moment) -> Moment:
     return replace(moment, conversation=IDLE)
 
 
+def with_input(moment: Moment, said: Input) -> Moment:
+    """Return the moment as if `said` had been understood."""
+    return replace(moment, reading=replace(moment.reading, input=said))
+
+
 def settled(moment: Moment, why: str, *effects: Effect) -> Turn:
     """End a move that asks nothing: the question asked last stays open, only an offer has been answered by it."""
     conversation = moment.conversation

@@ -3,9 +3,27 @@
 import re
 from collections.abc import Callable, Mapping
 from dataclasses import dataclass
+from functools import partial
 from typing import Final
 
-from flows.inputs import Ask, Cancel, Done, Harvest, Help, Input, Jobs, Join, Stop, Total, Undo, Words
+from flows.inputs import (
+    Alerts,
+    Ask,
+    Cancel,
+    Done,
+    Harvest,
+    Help,
+    Input,
+    Jobs,
+    Join,
+    Language,
+    Pause,
+    Records,
+    Stop,
+    Total,
+    Undo,
+    Words,
+)
 from flows.reader.amounts import Amount, Thing
 from flows.reader.commands import Found
 from flows.reader.dates import as_picked
@@ -14,7 +32,7 @@ from flows.reader.normalise import Kind
 from flows.reader.number_words import said
 from flows.reader.pack import Intent
 from flows.reader.scan import Scan
-from flows.reader.slots import district_in, name_from, planted_in, plants_in
+from flows.reader.slots import district_in, language_in, name_from, planted_in, plants_in
 
 # A list in a text never holds more jobs.
 _MOST_JOBS: Final = 99
@@ -84,9 +102,14 @@ def done(given: Given) -> Input:
         return given.sentence("a question or a negation beside the report")
     if any(amount.unit or amount.thing for amount in scan.amounts):
         return given.sentence("a weight or a count of things beside the report")
-    numbers = tuple(dict.fromkeys(number for number in _listed(scan) if 0 < number <= _MOST_JOBS))
+    numbers = numbers_in(scan)
     given.why.append(f"jobs {', '.join(map(str, numbers))}" if numbers else "no job number")
     return Done(numbers=numbers)
+
+
+def numbers_in(scan: Scan) -> tuple[int, ...]:
+    """Return the numbers of jobs in a text, each once."""
+    return tuple(dict.fromkeys(number for number in _listed(scan) if 0 < number <= _MOST_JOBS))
 
 
 def _listed(scan: Scan) -> list[int]:
@@ -175,6 +198,35 @@ def stop(given: Given) -> Input:
     return Cancel()
 
 
+def language(given: Given) -> Input:
+    """Read a wish for another language; with other words beside it, it is a sentence about one."""
+    scan = given.scan
+    if scan.question or not all(map(partial(_names_a_language, scan), given.found.others)):
+        return given.sentence("a sentence about a language")
+    return Language(chosen=language_in(scan))
+
+
+def _names_a_language(scan: Scan, place: int) -> bool:
+    command = scan.lexicon.commands.get(scan.word(place))
+    return command is not None and command.intent is Intent.LANGUAGE
+
+
+def help_(given: Given) -> Input:
+    """Read a wish for the words: all of jobs, or with a 2 the others."""
+    count = next((amount.count for amount in given.scan.amounts), None)
+    return Help(page=2 if count == 2 else 1)  # noqa: PLR2004 - there are two pages
+
+
+def alone(value: Input) -> Callable[[Given], Input]:
+    """Return the meaning of a word that counts only where nothing else is said."""
+
+    def meaning(given: Given) -> Input:
+        said_more = given.found.others or given.scan.amounts or given.scan.question
+        return given.sentence("other words beside it") if said_more else value
+
+    return meaning
+
+
 def _plainly(value: Input) -> Callable[[Given], Input]:
     return lambda _given: value
 
@@ -189,5 +241,9 @@ MEANINGS: Final[Mapping[Intent, Callable[[Given], Input]]] = {
     Intent.ASK: ask,
     Intent.STOP: stop,
     Intent.CANCEL: _plainly(Cancel()),
-    Intent.HELP: _plainly(Help()),
+    Intent.HELP: help_,
+    Intent.LANGUAGE: language,
+    Intent.PAUSE: alone(Pause()),
+    Intent.ALERTS_ON: alone(Alerts(wanted=True)),
+    Intent.RECORDS: alone(Records()),
 }

@@ -36,6 +36,17 @@ class Intent(StrEnum):
     HELP = "help"
     YES = "yes"
     NO = "no"
+    UNDERSTOOD = "understood"
+    NOT_YET = "not_yet"
+    NEED_HELP = "need_help"
+    LANGUAGE = "language"
+    DAYS = "days"
+    PAUSE = "pause"
+    ALERTS_ON = "alerts_on"
+    ALERTS_OFF = "alerts_off"
+    WHO = "who"
+    RECORDS = "records"
+    WRONG_NUMBER = "wrong_number"
 
 
 class PackError(ValueError):
@@ -168,11 +179,18 @@ class DateWords(_Section):
 
 
 class Pack(_Section):
-    """One language."""
+    """One language.
+
+    Attributes:
+        called: how people call it, in this language and in others.
+        phrases: commands of several words, or of one that means something else within a sentence.
+    """
 
     language: str
     name: str
+    called: AtLeastOne
     commands: Mapping[Intent, AtLeastOne]
+    phrases: Mapping[Intent, AtLeastOne] = {}
     verbs: Verbs = Verbs()
     already: Already = Already()
     stop: StopWords
@@ -208,6 +226,6 @@ def _pack(file: Traversable) -> Pack:
         raise PackError(
             file.name, "language", f"'{pack.language}' is not the language the file is named after"
         )
-    for missing in (intent for intent in Intent if intent not in pack.commands):
+    for missing in (one for one in Intent if one not in pack.commands and one not in pack.phrases):
         raise PackError(file.name, f"commands.{missing}", "has no words")
     return pack

@@ -48,7 +48,7 @@ class District:
 
 @dataclass(frozen=True, kw_only=True, slots=True)
 class PersonOnPhone:
-    """A farmer this phone speaks for."""
+    """A farmer this phone speaks for; `added_by` is the officer who added them, if one did."""
 
     id: int
     name: str
@@ -56,6 +56,10 @@ class PersonOnPhone:
     state: FarmerState
     zone: str
     preferred: bool
+    district: str
+    added_at: datetime
+    added_by: str | None
+    paused_until: datetime | None
 
 
 @dataclass(frozen=True, kw_only=True, slots=True)

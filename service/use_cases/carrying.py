@@ -14,6 +14,7 @@ from service.use_cases.enrolling import begin_texts, enrol
 from service.use_cases.planting import after_void, after_weight
 from service.use_cases.texts import new_text
 from service.use_cases.tools import Tools
+from service.use_cases.wishes import WISHES
 
 _LOOK_BACK: Final = timedelta(days=3)
 
@@ -248,4 +249,5 @@ _CARRIERS: Final[dict[type[Any], Callable[[Carrying, Any], None]]] = {
     fx.SaveScout: _save_scout,
     fx.SaveQuestion: _save_question,
     fx.StopPhone: _stop_phone,
+    **WISHES,
 }

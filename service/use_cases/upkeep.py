@@ -18,7 +18,14 @@ def tidy(work: Work, tools: Tools, now: datetime) -> dict[str, int]:
         "incomplete_texts": take_overdue_parts(work, tools, now),
         "unknown_receipts": let_parked_go(work, now),
         "old_posts": _let_posts_go(work, now),
+        "numbers_forgotten": _forget_numbers(work),
     }
+
+
+def _forget_numbers(work: Work) -> int:
+    forgotten = work.erasing.forget_numbers()
+    work.commit()
+    return forgotten
 
 
 def _let_posts_go(work: Work, now: datetime) -> int:

@@ -45,7 +45,8 @@ class Guards:
         """Return the words of our newest texts to a phone since an instant."""
         found = (
             select(message.c.text)
-            .where(message.c.phone_id == phone_id, message.c.state_at >= since)
+            # The words of a farmer who was erased are gone: nothing is like them.
+            .where(message.c.phone_id == phone_id, message.c.state_at >= since, message.c.text != "")
             .order_by(message.c.queued_on.desc(), message.c.id.desc())
             .limit(_NEWEST)
         )

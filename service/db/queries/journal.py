@@ -10,6 +10,7 @@ from flows.facts import FarmerState
 from service.core.journal import Departed, Departure, Outcome, Refusals
 from service.core.kinds import KINDS, MessageState, Policy
 from service.core.model import Claimed, ReminderKey, ReminderState
+from service.db.queries.erasing import Erasing
 from service.db.queries.outbox import Outbox
 from service.db.queries.people import People
 from service.db.queries.plots import Plots
@@ -218,10 +219,17 @@ class JournalRows:
             self._stop_again(index, now)
         known = set(self._connection.execute(select(farmer.c.id)).scalars())
         erased = (refusals.erased - there.erased) & known
-        people = People(self._connection, self._seal)
         for farmer_id in sorted(erased):
-            people.forget(farmer_id, but_inbound=None)
+            self._erase_again(farmer_id, now)
         return len(stopped) + len(erased)
+
+    def _erase_again(self, farmer_id: int, now: datetime) -> None:
+        """Erase who was erased after the backup was made; of one who had not agreed the evidence stays."""
+        state = self._connection.execute(select(farmer.c.state).where(farmer.c.id == farmer_id)).scalar_one()
+        if state == FarmerState.PENDING:
+            People(self._connection, self._seal).forget(farmer_id, but_inbound=None)
+        else:
+            Erasing(self._connection).erase(farmer_id, now.date(), now, but_inbound=None)
 
     def _stop_again(self, index: bytes, now: datetime) -> None:
         connection = self._connection

@@ -5,7 +5,7 @@ from dataclasses import asdict
 from datetime import date, datetime
 from typing import Any
 
-from sqlalchemy import Connection, Row, and_, bindparam, func, insert, select, update
+from sqlalchemy import Connection, Row, and_, bindparam, func, insert, select, true, update
 
 from flows.states import State
 from service.core.alert_states import AlertState
@@ -276,14 +276,17 @@ class Outbox:
             days.setdefault(row.phone_id, []).append(row.queued_on)
         return days
 
-    def cancel_pushed(self, phone_id: int, at: datetime) -> None:
-        """Cancel what waits to be pushed to a phone."""
+    def cancel_pushed(
+        self, phone_id: int, at: datetime, *, farmer_id: int | None = None, why: str = "the phone has stopped"
+    ) -> None:
+        """Cancel what waits to be pushed to a phone, or of that only what is for one farmer."""
         self._connection.execute(
             update(message)
             .where(
                 message.c.phone_id == phone_id,
+                true() if farmer_id is None else message.c.farmer_id == farmer_id,
                 message.c.state == MessageState.DUE,
                 message.c.inbound_id.is_(None),
             )
-            .values(state=MessageState.CANCELLED, state_at=at, why="the phone has stopped")
+            .values(state=MessageState.CANCELLED, state_at=at, why=why)
         )

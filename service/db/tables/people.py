@@ -65,6 +65,16 @@ stop_list = Table(
     Column("since", Instant, nullable=False),
 )
 
+# Who was erased, and whether the number is gone too: it goes when the last answer has left.
+erasure = Table(
+    "erasure",
+    metadata,
+    Column("farmer_id", RowId, primary_key=True, autoincrement=False),
+    Column("phone_id", RowId, ForeignKey("phone.id"), primary_key=True),
+    Column("on_day", Date, nullable=False),
+    Column("number_gone", Boolean, nullable=False),
+)
+
 farmer = Table(
     "farmer",
     metadata,

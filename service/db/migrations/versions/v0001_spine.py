@@ -255,6 +255,20 @@ def upgrade() -> None:
     )
     op.create_index("ix_alert_state", "alert", ["state"], unique=False)
     op.create_table(
+        "erasure",
+        sa.Column(
+            "farmer_id",
+            sa.BigInteger().with_variant(sa.Integer(), "sqlite"),
+            autoincrement=False,
+            nullable=False,
+        ),
+        sa.Column("phone_id", sa.BigInteger().with_variant(sa.Integer(), "sqlite"), nullable=False),
+        sa.Column("on_day", sa.Date(), nullable=False),
+        sa.Column("number_gone", sa.Boolean(), nullable=False),
+        sa.ForeignKeyConstraint(["phone_id"], ["phone.id"], name=op.f("fk_erasure_phone_id_phone")),
+        sa.PrimaryKeyConstraint("farmer_id", "phone_id", name=op.f("pk_erasure")),
+    )
+    op.create_table(
         "farmer_group",
         sa.Column("id", sa.BigInteger().with_variant(sa.Integer(), "sqlite"), nullable=False),
         sa.Column("district_id", sa.BigInteger().with_variant(sa.Integer(), "sqlite"), nullable=False),
