@@ -371,7 +371,7 @@ def fill(house: StandInHouse) -> dict[str, int]:
     """Fill a house with a programme in full swing; return the ids of farmers that tests open."""
     plant = Planter(house)
     asha, phone = plant.farmer("Asha Mwarobi")
-    plot = plant.plot(asha)
+    plot = ashas_plot = plant.plot(asha)
     for ago in range(0, 68, 3):
         plant.weight(plot, phone, ago=ago, grams=4250 + 731 * (ago * 7 % 11))
     plant.weight(plot, phone, ago=1, grams=86_000, state="in_question")
@@ -449,7 +449,7 @@ def fill(house: StandInHouse) -> dict[str, int]:
             zip(("a newcomer's phone", "Asha", "Baraka and Neema"), NUMBERS[-3:], strict=True), start=1
         )
     )
-    return {"asha": asha, "baraka": baraka}
+    return {"asha": asha, "baraka": baraka, "plot": ashas_plot}
 
 
 def say(house: StandInHouse, slot: int, text: str) -> None:

@@ -5,7 +5,6 @@ import hashlib
 import hmac
 from datetime import datetime
 from typing import Final
-from urllib.parse import quote, urlencode
 
 STEP: Final = 30
 DIGITS: Final = 6
@@ -45,10 +44,3 @@ def secret_text(secret: bytes) -> str:
     """Return a secret as apps take it when it is typed: base 32 (RFC 4648) in groups of four."""
     plain = base64.b32encode(secret).decode().rstrip("=")
     return " ".join(plain[at : at + 4] for at in range(0, len(plain), 4))
-
-
-def secret_address(secret: bytes, *, officer: str, programme: str) -> str:
-    """Return a secret as an address that an app on the same device opens, in the common otpauth form."""
-    label = f"{quote(programme, safe='')}:{quote(officer, safe='')}"
-    plain = base64.b32encode(secret).decode().rstrip("=")
-    return f"otpauth://totp/{label}?{urlencode({'secret': plain, 'issuer': programme}, quote_via=quote)}"

@@ -14,6 +14,7 @@ from service.passwords import common_passwords
 from service.use_cases.accounts import change_password, confirm_second_factor, offer_second_factor
 from service.use_cases.sessions import end_own, open_sessions
 from service.use_cases.sign_in import Attempt
+from service.web.account.otpauth import secret_address
 from service.web.house import the_house
 from service.web.permissions import officers_only
 from service.web.sessions import subscriber, the_session
@@ -173,5 +174,5 @@ def _secret_form(secret: bytes, note: str, status: int) -> Response:
         note,
         status,
         secret=totp.secret_text(secret),
-        link=totp.secret_address(secret, officer=officer, programme=programme),
+        link=secret_address(secret, officer=officer, programme=programme),
     )

@@ -5,7 +5,8 @@ from urllib.parse import parse_qs, urlsplit
 
 import pytest
 
-from service.core.totp import counter_at, digits_at, matching_counter, secret_address, secret_text
+from service.core.totp import counter_at, digits_at, matching_counter, secret_text
+from service.web.account.otpauth import secret_address
 
 # The secret of both RFCs' test vectors.
 SECRET = b"12345678901234567890"
