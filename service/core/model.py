@@ -234,6 +234,7 @@ class Candidate:
     alert_state: AlertState | None = None
     officer_id: int | None = None
     parts: int = 1
+    doubts: int = 0
 
     def __repr__(self) -> str:
         """Never show number or text."""

@@ -36,6 +36,7 @@ from service.use_cases.waiting import stays_open
 MOST_TRIES: Final = 5
 # A transaction that had to move aside a whole night's queue would hold up all others.
 _MOST_LOOKS: Final = 25
+_NOT_AGAIN: Final = (MessageState.CANCELLED, MessageState.EXPIRED_UNSENT)
 _FIRST_PAUSE: Final = timedelta(seconds=30)
 # How long a route rests after such a refusal: the texts are not at fault, so their tries are not counted.
 PAUSES: Final[Mapping[RefusalClass, timedelta]] = {
@@ -77,7 +78,7 @@ def _take(work: Work, tools: Tools, candidate: Candidate, now: datetime) -> Clai
         work.outbox.set_state(key, MessageState.DUE, now, why=verdict.why, not_before=later)
         return None
     if verdict.state:
-        work.outbox.set_state(key, verdict.state, now, why=verdict.why)
+        work.outbox.set_state(key, _ended(candidate, verdict.state), now, why=verdict.why)
         return None
     reference = tools.ids.reference()
     our_ref = work.outbox.begin_attempt(key, candidate.tries + 1, reference, tools.programme.gateway, now)
@@ -97,6 +98,11 @@ def _take(work: Work, tools: Tools, candidate: Candidate, now: datetime) -> Clai
         scopes=scopes(candidate),
         paid_on=local_day(candidate, now),
     )
+
+
+def _ended(candidate: Candidate, state: MessageState) -> MessageState:
+    """Return how a text ends that is not sent again: one that may have left before stays in doubt."""
+    return MessageState.IN_DOUBT if candidate.doubts and state in _NOT_AGAIN else state
 
 
 def _open_question(work: Work, candidate: Candidate, opens: Mapping[str, object], now: datetime) -> None:

@@ -4,7 +4,7 @@ from collections.abc import Collection, Iterable, Mapping
 from datetime import datetime
 from typing import Any, Final
 
-from sqlalchemy import Connection, Row, and_, delete, exists, func, insert, select, update
+from sqlalchemy import Connection, Row, and_, case, delete, exists, func, insert, select, update
 
 from service.core.alert_ports import AlertLine, Answered, Writer
 from service.core.alert_states import AlertState
@@ -172,8 +172,13 @@ class Alerts:
         self._move_due(alert_id, not_before=now, why=None)
 
     def end_due(self, alert_id: int, state: MessageState, why: str, now: datetime) -> None:
-        """Let all texts of an alert that wait end in `state`."""
-        self._move_due(alert_id, state=state, state_at=now, why=why)
+        """Let all texts of an alert that wait end in `state`; those that may have left before stay in doubt."""
+        self._move_due(
+            alert_id,
+            state=case((message.c.doubts > 0, MessageState.IN_DOUBT), else_=state),
+            state_at=now,
+            why=why,
+        )
 
     def _move_due(self, alert_id: int, **values: Any) -> None:
         self._connection.execute(update(message).where(message.c.alert_id == alert_id, _DUE).values(**values))

@@ -5,7 +5,7 @@ from dataclasses import asdict
 from datetime import date, datetime
 from typing import Any
 
-from sqlalchemy import Connection, Row, and_, bindparam, func, insert, select, true, update
+from sqlalchemy import Connection, Row, and_, bindparam, func, insert, or_, select, true, update
 
 from flows.states import State
 from service.core.alert_states import AlertState
@@ -60,7 +60,11 @@ _SET_STATE = (
 )
 # Locked where that is known: who asks is about to move the text, and a receipt may come at that moment.
 _STATE_OF = select(message.c.state).where(_KEY).with_for_update()
-_IN_DOUBT = select(message).where(message.c.state == only(MessageState.IN_DOUBT)).order_by(message.c.state_at)
+# A text whose alert was called off or has expired is not sent again: it stays in doubt, which is the truth of it.
+_OVER = select(alert.c.id).where(alert.c.state.in_((AlertState.CANCELLED, AlertState.EXPIRED)))
+_MAY_GO_ON = or_(message.c.alert_id.is_(None), message.c.alert_id.not_in(_OVER))
+_OPEN_DOUBT = and_(message.c.state == only(MessageState.IN_DOUBT), _MAY_GO_ON)
+_IN_DOUBT = select(message).where(_OPEN_DOUBT).order_by(message.c.state_at)
 _FIRST_ATTEMPT = (
     select(attempt.c.reference)
     .where(attempt.c.message_day == bindparam("key_day"), attempt.c.message_id == bindparam("key_id"))
@@ -123,6 +127,7 @@ class Outbox:
             text=row.text,
             zone=row.zone,
             tries=row.tries,
+            doubts=row.doubts,
             expires_at=row.expires_at,
             stopped=row.stopped_since is not None,
             choosing_stop=choosing,
@@ -228,7 +233,7 @@ class Outbox:
         return changed.rowcount
 
     def in_doubt(self) -> tuple[Doubt, ...]:
-        """Return all texts in doubt, the longest first."""
+        """Return all texts in doubt that may go again, the longest first."""
         rows = self._connection.execute(_IN_DOUBT)
         return tuple(
             Doubt(
