@@ -74,14 +74,16 @@ class Harvest:
         grams: weight in whole grams, or None when no weight was said.
         on: the local day it was picked, or None when no day was said.
         unit: the unit as typed, or None (kilos are then taken).
-        extra: True when something in the text makes the weight doubtful: a
-            second number, or digits that can be read as thousands or as decimals.
+        extra: True when something in the text makes the weight doubtful, like a
+            second number.
+        other: a second reading in grams, or None: 1,250 kg for 1.250.
     """
 
     grams: int | None = None
     on: date | None = None
     unit: Unit | None = None
     extra: bool = False
+    other: int | None = None
 
     def __post_init__(self) -> None:
         if self.grams is not None and self.grams < 0:

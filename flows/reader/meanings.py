@@ -79,7 +79,9 @@ def harvest(given: Given) -> Input:
     doubts = [doubt for doubt, holds in _doubts(scan, weights).items() if holds]
     first = next((amount for amount in weights if amount.unit), weights[0])
     given.why.extend(doubts or [f"{first.grams} g"])
-    return Harvest(grams=first.grams, on=on, unit=first.unit, extra=bool(doubts))
+    if first.other is not None:
+        given.why.append("the digits may be thousands or decimals")
+    return Harvest(grams=first.grams, on=on, unit=first.unit, extra=bool(doubts), other=first.other_grams)
 
 
 def _doubts(scan: Scan, weights: list[Amount]) -> Mapping[str, bool]:
@@ -88,7 +90,6 @@ def _doubts(scan: Scan, weights: list[Amount]) -> Mapping[str, bool]:
     halves = {day.start for day in scan.weak_days if scan.tokens[day.start].kind is Kind.PAIR}
     return {
         "more than one number": len(weights) > 1,
-        "digits that may be thousands or decimals": any(amount.other is not None for amount in weights),
         "asked rather than told": scan.question,
         "a day ahead": any((as_picked(day, scan.today) or scan.today) > scan.today for day in scan.days),
         "a fraction that may be a day": first.unit is None and first.start in halves,

@@ -210,7 +210,7 @@ def _weight_of_a_day(text: _Text) -> Input | None:
     if amount is None or amount.unit is None or on is None or on > text.scan.today:
         return None
     text.why.append("a weight and a day, no command word")
-    return Harvest(grams=amount.grams, on=on, unit=amount.unit, extra=amount.other is not None)
+    return Harvest(grams=amount.grams, on=on, unit=amount.unit, other=amount.other_grams)
 
 
 def _words(text: _Text) -> Input:

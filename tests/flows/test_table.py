@@ -31,6 +31,8 @@ TEXTS_IN = (
         "harvest 0",
         "harvest",
         "harvest 12 g",
+        "harvest 11,250",
+        "harvest 1,250 1/10",
     ),
     *(
         "done",
