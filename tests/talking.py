@@ -90,7 +90,7 @@ DATA: Final[dict[State, dict[str, Plain]]] = {
     State.WHOM: {"text": "harvest 4", "on": TODAY.isoformat(), "state": "idle", "data": {}},
     State.STOP_OR_UNDO: {"under": "idle"},
     State.ALERT: {"alert": 70},
-    State.NUDGE: {"job": "k1"},
+    State.NUDGE: {"task": "weeds"},
 }
 
 

@@ -27,9 +27,13 @@ def need_help(moment: Moment) -> Turn:
 def _job(moment: Moment, numbers: tuple[int, ...]) -> tuple[int, Job] | None:
     """Return the job that is meant and its number: the one named, the one asked after, or the only one."""
     placed = jobs.placed(moment.someone())
-    asked_after = moment.conversation.text("job")
+    talk = moment.conversation
     named = [(place, job) for place, job in placed.items() if place in numbers]
-    meant = [(place, job) for place, job in placed.items() if job.key == asked_after]
+    meant = [
+        (place, job)
+        for place, job in placed.items()
+        if job.key == talk.text("job") or job.task == talk.text("task")
+    ]
     for found in (named, [] if numbers else meant, [] if numbers else list(placed.items())):
         if len(found) == 1:
             return found[0]

@@ -94,6 +94,14 @@ _ROWS: Final = (
         counts_to_cap=True,
         useful_for=timedelta(hours=48),
     ),
+    # Asked later it does nothing, and asked twice it annoys.
+    Kind(
+        name="nudge",
+        policy=Policy.AT_MOST_ONCE,
+        priority=4,
+        counts_to_cap=True,
+        useful_for=timedelta(hours=12),
+    ),
     Kind(
         name="reminder",
         policy=Policy.AT_LEAST_ONCE,

@@ -26,6 +26,7 @@ from service.db.queries.journal import JournalRows
 from service.db.queries.logins import Logins
 from service.db.queries.merging import Merging
 from service.db.queries.metering import Metering
+from service.db.queries.nudges import Nudges
 from service.db.queries.outbox import Outbox
 from service.db.queries.parts import Parts
 from service.db.queries.people import People
@@ -51,6 +52,7 @@ class Work:
         self.plots = Plots(connection)
         self.planning = Planning(connection)
         self.merging = Merging(connection)
+        self.nudges = Nudges(connection)
         self.reminders = Reminders(connection)
         self.harvests = Harvests(connection)
         self.inbox = Inbox(connection)

@@ -43,6 +43,7 @@ MESSAGE_STATES: Final[dict[str, str]] = {
 }
 KINDS: Final[dict[str, str]] = {
     "reply": "answer",
+    "nudge": "question after an unanswered job",
     "reminder": "reminder",
     "flowers_stay": "reminder outside the cap",
     "emergency": "emergency answer",
