@@ -35,6 +35,8 @@ PORT = 8000
 def main(arguments: "list[str]") -> int:
     """Do what the command line asks for and return the exit code."""
     wish = _parser().parse_args(arguments)
+    # A shell in the background hands down that Ctrl-C is ignored, and what is started here would inherit it.
+    signal.signal(signal.SIGINT, signal.default_int_handler)
     # Asked to end, it unwinds as after Ctrl-C, so that servers are stopped and folders removed.
     signal.signal(signal.SIGTERM, lambda _number, _frame: sys.exit(128 + signal.SIGTERM))
     try:
