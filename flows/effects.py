@@ -234,6 +234,29 @@ class Unlink:
     """This phone speaks for none of its farmers any more: someone else has it now."""
 
 
+@dataclass(frozen=True, kw_only=True, slots=True)
+class Invite:
+    """An officer adds a farmer, who is asked before anything else; the officer is told what came of it."""
+
+    name: str
+    number: str
+    language: str
+    plants: int
+    planted: Planted
+    district: str
+
+
+@dataclass(frozen=True, kw_only=True, slots=True)
+class SendAlert:
+    """An officer has said yes to a warning; `key` names it, so that it goes once however often this is done."""
+
+    key: int
+    template: str
+    on: date
+    figure: int
+    district: str
+
+
 Effect: TypeAlias = (
     Say
     | AddFarmer
@@ -261,4 +284,6 @@ Effect: TypeAlias = (
     | TakeAlerts
     | Erase
     | Unlink
+    | Invite
+    | SendAlert
 )

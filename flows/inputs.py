@@ -12,6 +12,8 @@ from datetime import date
 from decimal import Decimal
 from enum import StrEnum
 
+from flows.orders import Counts, Warn
+
 
 class Unit(StrEnum):
     """A unit of weight a number can be said in."""
@@ -58,12 +60,14 @@ class Join:
         plants: number of plants in the ground.
         planted: the planting date.
         district: one of the situation's districts, spelt as there.
+        number: a telephone number as typed: whose, when an officer adds somebody.
     """
 
     name: str | None = None
     plants: int | None = None
     planted: Planted | None = None
     district: str | None = None
+    number: str | None = None
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -277,6 +281,8 @@ Input = (
     | Who
     | Records
     | WrongNumber
+    | Counts
+    | Warn
     | Ask
     | Number
     | Emergency

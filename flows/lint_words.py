@@ -17,7 +17,7 @@ SAME_SENSE: Final[dict[str, frozenset[str]]] = {
 # Ordinary words that are commands only where they are the whole text: sent back with others they do nothing.
 WHOLE_TEXT_ONLY: Final[dict[str, frozenset[str]]] = {
     "en": frozenset({"days", "who"}),
-    "sw": frozenset({"siku", "bado", "nani"}),
+    "sw": frozenset({"siku", "bado", "nani", "idadi"}),
 }
 
 # What no text may say: that something does no harm, how much of it to use, or what to burn or pour.

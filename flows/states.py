@@ -42,6 +42,7 @@ class State(StrEnum):
     RECORDS = "records"
     ERASE = "erase"
     WRONG_NUMBER = "wrong_number"
+    OFFER = "offer"
     QUESTION = "question"
     MENU = "menu"
 

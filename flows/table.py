@@ -55,11 +55,13 @@ from flows.moves import (
     joining,
     menu,
     nudges,
+    officers,
     records,
     whom,
     wishes,
 )
 from flows.moves.turn import Moment, Turn
+from flows.orders import Counts, Warn
 from flows.states import State
 
 
@@ -93,7 +95,9 @@ COMMANDS: Final[dict[type[Input], Row]] = {
     Who: Row(wishes.who),
     WrongNumber: Row(records.wrong_number),
     Alerts: Row(alerts.choose),
-    Join: Row(joining.join, resumes=True),
+    Join: Row(officers.join, resumes=True),
+    Counts: Row(officers.counts),
+    Warn: Row(officers.warn),
     Undo: Row(general.undo, resumes=True),
     Ask: Row(general.ask, resumes=True),
     Harvest: Row(harvests.harvest, _farmer, resumes=True),
@@ -212,6 +216,13 @@ ANSWERS: Final[dict[State, dict[type[Input], Row]]] = {
         Undo: Row(records.still_theirs),
         Number: Row(records.unlink_by_number),
         Words: Row(records.unlink_unclear),
+    },
+    State.OFFER: {
+        Yes: Row(officers.send),
+        No: Row(officers.leave),
+        Undo: Row(officers.leave),
+        Number: Row(officers.by_number),
+        Words: Row(officers.unclear),
     },
 }
 

@@ -26,6 +26,9 @@ PLACEHOLDERS: Final[dict[str, Filling]] = {
     "total": "125000.75",
     "year_total": "125000.75",
     "n": "100000",
+    "farmers": "100000",
+    "asked": "10000",
+    "questions": "10000",
     "weeks": "3",
     "amount": "12",
     "task": "9",
@@ -194,6 +197,18 @@ _WISHES: Final[dict[str, Text]] = {
     "wrong_number_kept": Text(),
 }
 
+# What officers read on their own phones.
+_OFFICERS: Final[dict[str, Text]] = {
+    "officer_help": Text(),
+    "officer_counts": Text(values="date farmers asked questions kg"),
+    "officer_offer": Text(values="n district words", parts=3),
+    "officer_unclear": Text(),
+    "officer_dropped": Text(),
+    "officer_sent": Text(values="n district"),
+    "officer_invited": Text(values="name"),
+    "officer_refused": Text(values="words", parts=3),
+}
+
 # The values of a job's full text, by the id of its task in the crop calendar.
 _TASKS: Final[dict[str, Text]] = {
     "land": Text(values="task"),
@@ -252,6 +267,7 @@ TEXTS: Final[dict[str, Text]] = {
     **_JOBS,
     **_REST,
     **_WISHES,
+    **_OFFICERS,
     **{f"task.{task}.label": Text(kind=Kind.LABEL, at_most=_LONGEST_LABEL) for task in _TASKS},
     **{f"task.{task}.text": text for task, text in _TASKS.items()},
     **_VARIANTS,

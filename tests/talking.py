@@ -9,7 +9,7 @@ from typing import Final
 
 from flows.effects import Say
 from flows.engine import step
-from flows.facts import Facts, Farmer, FarmerState, Job, Saved, SavedKind, Weights
+from flows.facts import Desk, Facts, Farmer, FarmerState, Job, Saved, SavedKind, Weights
 from flows.moves.turn import Turn
 from flows.reader import Packs, Situation, load_packs, read
 from flows.states import IDLE, JOINING, Conversation, Plain, State
@@ -63,6 +63,9 @@ NEEMA: Final = Farmer(
     district="Ketumali",
     joined_on=TODAY - timedelta(days=100),
 )
+DESK: Final = Desk(
+    name="Rehema", language="en", phones={"Ketumali": 40, "Zaruvi": 0}, farmers=52, grams=9_000
+)
 ASHA: Final = replace(NEEMA, id=2, name="Asha", language="sw", plot_id=12, jobs=(), weights=Weights())
 SAVED: Final = Saved(kind=SavedKind.HARVEST, id=7, farmer_id=1, on=TODAY, grams=8_000)
 # What a question in each state is about, as the moves write it.
@@ -91,11 +94,22 @@ DATA: Final[dict[State, dict[str, Plain]]] = {
     State.STOP_OR_UNDO: {"under": "idle"},
     State.ALERT: {"alert": 70},
     State.NUDGE: {"task": "weeds"},
+    State.OFFER: {
+        "key": 90,
+        "template": "frost",
+        "on": TODAY.isoformat(),
+        "figure": -2,
+        "district": "Ketumali",
+    },
 }
 
 
 def facts(
-    *farmers: Farmer, saved: Saved | None = None, stopped: bool = False, emergency_number: str | None = None
+    *farmers: Farmer,
+    saved: Saved | None = None,
+    stopped: bool = False,
+    emergency_number: str | None = None,
+    desk: Desk | None = None,
 ) -> Facts:
     """Return the facts of a phone that speaks for these farmers."""
     return Facts(
@@ -106,6 +120,7 @@ def facts(
         farmers=farmers,
         stopped=stopped,
         saved=saved,
+        desk=desk,
         emergency_number=emergency_number,
         new_id=100,
         code="Q7",
@@ -114,7 +129,11 @@ def facts(
 
 def talk_in(state: State) -> Conversation:
     """Return a conversation in which that question is open, to a farmer where it needs one."""
-    whose = None if state in JOINING or state in {State.IDLE, State.WHOM, State.STOP_OR_UNDO} else NEEMA.id
+    whose = (
+        None
+        if state in JOINING or state in {State.IDLE, State.WHOM, State.STOP_OR_UNDO, State.OFFER}
+        else NEEMA.id
+    )
     return Conversation(state=state, data=DATA.get(state, {}), farmer_id=whose)
 
 

@@ -95,7 +95,8 @@ def help_(moment: Moment) -> Turn:
     """Say which words can be texted; the open question stays open."""
     active = moment.facts.with_state(FarmerState.ACTIVE)
     page = moment.input.page if isinstance(moment.input, Help) else 1
-    text_id = _HELP.get(page, "help") if active else "help_stranger"
+    strangers = "officer_help" if moment.facts.desk else "help_stranger"
+    text_id = _HELP.get(page, "help") if active else strangers
     return unchanged(moment, "help", moment.say(text_id))
 
 

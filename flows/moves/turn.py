@@ -44,9 +44,10 @@ class Moment:
 
     @property
     def language(self) -> str:
-        """Return the language to answer in: the farmer's, the talk's, the command's, or the programme's."""
-        if self.farmer:
-            return self.farmer.language
+        """Return the language to answer in: the farmer's, the officer's, the talk's, the command's, or ours."""
+        spoken_to = self.farmer or self.facts.desk
+        if spoken_to:
+            return spoken_to.language
         chosen = self.conversation.text("language") or self.reading.language
         if chosen:
             return chosen

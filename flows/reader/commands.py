@@ -39,6 +39,8 @@ _MOST_CONTENT: Final = {
     Intent.PAUSE: 3,
     Intent.ALERTS_ON: 2,
     Intent.RECORDS: 3,
+    Intent.COUNTS: 1,
+    Intent.WARN: MOST_WORDS,
 }
 
 

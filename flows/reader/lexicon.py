@@ -22,7 +22,7 @@ T = TypeVar("T")
 EXACT_ONLY: Final = frozenset(
     {
         *(Intent.STOP, Intent.CANCEL, Intent.YES, Intent.NO, Intent.UNDERSTOOD),
-        *(Intent.PAUSE, Intent.ALERTS_ON),
+        *(Intent.PAUSE, Intent.ALERTS_ON, Intent.COUNTS, Intent.WARN),
     }
 )
 # Below this many letters a near word is as often another word: "job" and "mob", "kazi" and "kali".
@@ -110,6 +110,12 @@ class Lexicon:
             for pack in packs
             for intent, phrases in pack.phrases.items()
             for phrase in phrases
+        )
+        self.warnings = Phrases(
+            (word, name)
+            for pack in packs
+            for name in ("frost", "hail", "rain")
+            for word in getattr(pack.warnings, name)
         )
         self.languages = Phrases((word, pack.language) for pack in packs for word in pack.called)
         self.already = self._list(lambda pack: pack.already.words)

@@ -24,6 +24,7 @@ from flows.inputs import (
     Undo,
     Words,
 )
+from flows.orders import Counts
 from flows.reader.amounts import Amount, Thing
 from flows.reader.commands import Found
 from flows.reader.dates import as_picked
@@ -32,7 +33,8 @@ from flows.reader.normalise import Kind
 from flows.reader.number_words import said
 from flows.reader.pack import Intent
 from flows.reader.scan import Scan
-from flows.reader.slots import district_in, language_in, name_from, planted_in, plants_in
+from flows.reader.slots import district_in, language_in, name_from, number_in, planted_in, plants_in
+from flows.reader.warnings import warning_in
 
 # A list in a text never holds more jobs.
 _MOST_JOBS: Final = 99
@@ -160,8 +162,9 @@ def join(given: Given) -> Input:
         plants=plants_in(scan, besides=place if numeric else None),
         planted=planted_in(scan),
         district=district[0] if district else None,
+        number=number_in(scan),
     )
-    missing = [slot for slot, value in vars(joining).items() if value is None]
+    missing = [slot for slot, value in vars(joining).items() if value is None and slot != "number"]
     given.why.append(f"without {', '.join(missing)}" if missing else "complete")
     return joining
 
@@ -247,4 +250,6 @@ MEANINGS: Final[Mapping[Intent, Callable[[Given], Input]]] = {
     Intent.PAUSE: alone(Pause()),
     Intent.ALERTS_ON: alone(Alerts(wanted=True)),
     Intent.RECORDS: alone(Records()),
+    Intent.COUNTS: alone(Counts()),
+    Intent.WARN: lambda given: warning_in(given.scan, given.districts),
 }

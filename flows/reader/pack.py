@@ -47,6 +47,8 @@ class Intent(StrEnum):
     WHO = "who"
     RECORDS = "records"
     WRONG_NUMBER = "wrong_number"
+    COUNTS = "counts"
+    WARN = "warn"
 
 
 class PackError(ValueError):
@@ -112,6 +114,14 @@ class Alarm(_Section):
     poison: AtLeastOne
     injury: AtLeastOne
     distress: AtLeastOne
+
+
+class Warnings(_Section):
+    """What officers call the pre-approved warnings."""
+
+    frost: AtLeastOne
+    hail: AtLeastOne
+    rain: AtLeastOne
 
 
 class NumberWords(_Section):
@@ -196,6 +206,7 @@ class Pack(_Section):
     stop: StopWords
     talk: Talk
     alarm: Alarm
+    warnings: Warnings
     numbers: NumberWords
     units: Units
     dates: DateWords

@@ -21,6 +21,9 @@ _NAME_WORDS: Final = 2
 _LONGEST_ANSWER: Final = 3
 _LONGEST_NAME_WORD: Final = 20
 _CENTURY: Final = 100
+# So many digits in a row count nothing: they are a telephone number.
+_NUMBER: Final = re.compile(r"\+?\d{9,15}")
+_LONG_NUMBER: Final = 100_000_000
 # A figure that stands alone: "1 4", "1,4", "1/4".
 _WEEKDAY: Final = re.compile(r"(?<!\d)[1-7](?!\d)")
 
@@ -60,6 +63,12 @@ def weekdays_in(scan: Scan) -> tuple[int, ...]:
     return tuple(dict.fromkeys(found))
 
 
+def number_in(scan: Scan) -> str | None:
+    """Return the telephone number in a text, as typed."""
+    found = _NUMBER.search(scan.plain)
+    return found[0] if found else None
+
+
 def planted_in(scan: Scan) -> Planted | None:
     """Return the planting day: the first certain day that can be one, else the first weak one."""
     return next((planted for said in said_days(scan) if (planted := as_planted(said, scan.today))), None)
@@ -76,7 +85,11 @@ def plants_in(scan: Scan, *, besides: int | None = None) -> int | None:
     dated = {besides, *(place for said in weak[:1] for place in range(said.start, said.end))}
     free = [amount for amount in scan.amounts if amount.start not in dated and not _is_year(amount, scan)]
     named = [amount for amount in free if amount.thing is Thing.PLANTS]
-    counted = named or [amount for amount in free if amount.thing is None and amount.unit is None]
+    counted = named or [
+        amount
+        for amount in free
+        if amount.thing is None and amount.unit is None and amount.value < _LONG_NUMBER
+    ]
     return counted[0].count if len(counted) == 1 else None
 
 

@@ -4,7 +4,7 @@
 memory is the twin that tests use where no file is needed. The gateway's port is `service.core.gateway`.
 """
 
-from collections.abc import Iterable, Mapping, Sequence
+from collections.abc import Collection, Iterable, Mapping, Sequence
 from datetime import date, datetime
 from typing import Any, Protocol
 
@@ -30,6 +30,7 @@ from service.core.model import (
     SavedWeight,
 )
 from service.core.phone import PhoneNumber
+from service.core.staff import Officer
 from service.core.wire_ports import Budget, Guards, Hooks, Parts, Receipts
 
 
@@ -85,6 +86,15 @@ class Erasing(Protocol):
 
     def erase(self, farmer_id: int, on: date, now: datetime, *, but_inbound: int | None) -> None: ...
     def forget_numbers(self) -> int: ...
+
+
+class DeskRows(Protocol):
+    """An officer's phone, and how their districts stand."""
+
+    def officer(self, phone_id: int) -> Officer | None: ...
+    def farmers(self, districts: Collection[int] | None, state: FarmerState) -> int: ...
+    def questions(self, districts: Collection[int] | None) -> int: ...
+    def grams(self, districts: Collection[int] | None, on: date) -> int: ...
 
 
 class Plots(Protocol):
@@ -239,6 +249,8 @@ class Work(Protocol):
     def people(self) -> People: ...
     @property
     def erasing(self) -> Erasing: ...
+    @property
+    def desk(self) -> DeskRows: ...
     @property
     def plots(self) -> Plots: ...
     @property

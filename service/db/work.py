@@ -14,6 +14,7 @@ from service.db.queries.alerts import Alerts
 from service.db.queries.audit import Audit
 from service.db.queries.budget import Budget
 from service.db.queries.console import Console
+from service.db.queries.desk import Desk
 from service.db.queries.doubts import Doubts
 from service.db.queries.editing import Editing
 from service.db.queries.erasing import Erasing
@@ -71,6 +72,7 @@ class Work:
         self.journal = JournalRows(connection, seal)
         self.alerts = Alerts(connection)
         self.erasing = Erasing(connection)
+        self.desk = Desk(connection)
         self.recipients = Recipients(connection)
         self.doubts = Doubts(connection)
         self.places = Places(connection)

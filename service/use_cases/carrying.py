@@ -10,6 +10,7 @@ from flows.facts import FarmerState
 from service.core.kinds import KINDS
 from service.core.model import HarvestState, Inbound, PersonOnPhone, ReminderState, parse_keys
 from service.core.ports import Work
+from service.use_cases.by_phone import BY_PHONE
 from service.use_cases.enrolling import begin_texts, enrol
 from service.use_cases.planting import after_void, after_weight
 from service.use_cases.texts import new_text
@@ -250,4 +251,5 @@ _CARRIERS: Final[dict[type[Any], Callable[[Carrying, Any], None]]] = {
     fx.SaveQuestion: _save_question,
     fx.StopPhone: _stop_phone,
     **WISHES,
+    **BY_PHONE,
 }

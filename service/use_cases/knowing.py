@@ -9,6 +9,7 @@ from flows.wording import Phrase
 from service.agronomy.due import useful_until
 from service.core.model import PersonOnPhone, Plot, Reminder, ReminderState, keys_word
 from service.core.ports import Work
+from service.use_cases.by_phone import desk_of
 from service.use_cases.planting import weekdays_of
 from service.use_cases.tools import Tools
 from service.use_cases.wording_jobs import full, label
@@ -30,6 +31,7 @@ def gather(work: Work, tools: Tools, phone_id: int, on: date, now: datetime) -> 
         farmers=tuple(_farmer(work, tools, person, on, now) for person in people),
         stopped=work.people.has_stopped(phone_id),
         saved=_saved(work, tools, phone_id, people, on=on, since=now - UNDO_WITHIN),
+        desk=desk_of(work, tools, phone_id, on, now),
         emergency_number=tools.programme.emergency_number,
         new_id=tools.ids.row(),
         code=_free_code(work, tools),

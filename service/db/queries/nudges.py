@@ -24,6 +24,16 @@ _HEARD_OF = exists().where(
 )
 
 
+_nudge = message.alias()
+# An older database that was put back knows of the question itself, but not of the jobs it was about.
+_ASKED_LATELY = exists().where(
+    _nudge.c.phone_id == farmer_phone.c.phone_id,
+    _nudge.c.queued_on > reminder.c.message_day,
+    _nudge.c.farmer_id == farmer.c.id,
+    _nudge.c.kind == "nudge",
+)
+
+
 @dataclass(frozen=True, kw_only=True, slots=True)
 class Unanswered:
     """A job of a text that was not answered, with whom to ask."""
@@ -80,6 +90,7 @@ class Nudges:
                 farmer_phone.c.preferred,
                 farmer_phone.c.until.is_(None),
                 ~_HEARD_OF,
+                ~_ASKED_LATELY,
             )
             .order_by(farmer_phone.c.phone_id, reminder.c.message_day, farmer.c.id)
         )

@@ -163,6 +163,7 @@ def test_command_is_read(says: Says, text: str, expected: Input) -> None:
         ("packed 12", False),
         ("kazi 3 bado hali ya hewa mbaya", False),
         ("siku 3 zilizopita", False),
+        ("kazi sijui", False),
         ("bado mimea michanga", False),
         ("my english teacher", False),
         ("nani alileta mbegu", True),
