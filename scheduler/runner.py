@@ -18,10 +18,10 @@ from scheduler.sweep import plan_due
 from scheduler.ticks import Ticks
 from service.bootstrap import House
 from service.logs import logger
+from service.use_cases.demo_clock import WISH, hours_left
 from service.use_cases.pending import forget_silent
 from service.use_cases.sending import settle_doubts
 
-WISH: Final = "clock_wish"
 ALIVE: Final = "worker_seen_at"
 _HOUR: Final = timedelta(hours=1)
 _SHORT: Final = 0.2
@@ -82,7 +82,7 @@ class Worker:
         """
         house = self._house
         with house.database.look() as work:
-            wish = int(work.staff.setting(WISH) or 0)
+            wish = hours_left(work.staff)
         if wish <= 0:
             return False
         # What was said in this hour is answered in it: an hour later its answer is of no use.
@@ -91,7 +91,7 @@ class Worker:
         self.tick()
         self._answer_and_send()
         with house.database.work() as work:
-            left = int(work.staff.setting(WISH) or 0)
+            left = hours_left(work.staff)
             work.staff.put_setting(WISH, str(max(left - 1, 0)))
             work.commit()
         return True

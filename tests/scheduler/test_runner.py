@@ -12,7 +12,7 @@ from typing import Any
 import pytest
 from sqlalchemy import Row, Select, func, select
 
-from scheduler.runner import ALIVE, WISH, Worker
+from scheduler.runner import ALIVE, Worker
 from service.agronomy.due import useful_until
 from service.bootstrap import OFFSET, House
 from service.clock import ShiftedClock
@@ -25,6 +25,7 @@ from service.gateways.simulator_link import SimulatorLink
 from service.gateways.simulator_network import SimulatedNetwork
 from service.ids import CountingIds
 from service.settings import Settings
+from service.use_cases.demo_clock import WISH
 from tests.postroom import Postroom
 from tests.village import Village
 
