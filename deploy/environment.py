@@ -162,9 +162,11 @@ def create(environment: Environment, *, modules: tuple[str, ...] = ("venv", "ens
 
 
 def _fill(environment: Environment, root: Path, lock: Lock) -> None:
+    # The lock is whole, so pip has nothing to look for: left to look, an old pip prefers a newer release of
+    # what an extra names, and then refuses it because the lock does not.
     install(
         environment.program("python"),
-        ["--require-hashes", "--only-binary=:all:", "--requirement", str(lock.path(root))],
+        ["--no-deps", "--require-hashes", "--only-binary=:all:", "--requirement", str(lock.path(root))],
         what=f"packages from deploy/{lock.file}",
         count=_packages(lock.path(root)),
     )

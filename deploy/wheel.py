@@ -36,7 +36,13 @@ def try_wheel(root: Path, environment: Environment) -> None:
         create(clean)
         install(
             clean.program("python"),
-            ["--require-hashes", "--only-binary=:all:", "--requirement", str(FOR_DEMO.path(root))],
+            [
+                "--no-deps",
+                "--require-hashes",
+                "--only-binary=:all:",
+                "--requirement",
+                str(FOR_DEMO.path(root)),
+            ],
             what=f"packages from deploy/{FOR_DEMO.file}",
         )
         install(clean.program("python"), ["--no-deps", "--no-index", str(wheel)], what=wheel.name)

@@ -161,6 +161,102 @@ class StopPhone:
     """Nothing is sent to this phone any more; its farmers' plots rest."""
 
 
+@dataclass(frozen=True, kw_only=True, slots=True)
+class PutOff:
+    """The farmer has said that a job is not finished yet: it stays open, and is not asked after again."""
+
+    key: str
+
+
+@dataclass(frozen=True, kw_only=True, slots=True)
+class DismissJob:
+    """The farmer has said that a job is not needed: it is closed, and not counted as done."""
+
+    key: str
+
+
+@dataclass(frozen=True, kw_only=True, slots=True)
+class AnswerAlert:
+    """An alert is answered; `answer` is "understood" or "need_help"."""
+
+    alert_id: int
+    answer: str
+
+
+@dataclass(frozen=True, kw_only=True, slots=True)
+class SetLanguage:
+    """The farmer is texted in another language."""
+
+    farmer_id: int
+    language: str
+
+
+@dataclass(frozen=True, kw_only=True, slots=True)
+class SetDays:
+    """The farmer has chosen other weekdays, 0 is Monday; the plots are planned anew."""
+
+    farmer_id: int
+    text_day: int
+    pick_days: frozenset[int]
+
+
+@dataclass(frozen=True, kw_only=True, slots=True)
+class Rest:
+    """Nothing is pushed to the farmer until a day."""
+
+    farmer_id: int
+    until: date
+
+
+@dataclass(frozen=True, kw_only=True, slots=True)
+class Resume:
+    """The farmer's pause is over."""
+
+    farmer_id: int
+
+
+@dataclass(frozen=True, kw_only=True, slots=True)
+class TakeAlerts:
+    """The farmers of this phone want officers' alerts, or want none."""
+
+    wanted: bool
+
+
+@dataclass(frozen=True, kw_only=True, slots=True)
+class Erase:
+    """The farmer is erased with all that is kept of them, but for the mark that the number wants no texts."""
+
+    farmer_id: int
+
+
+@dataclass(frozen=True, kw_only=True, slots=True)
+class Unlink:
+    """This phone speaks for none of its farmers any more: someone else has it now."""
+
+
+@dataclass(frozen=True, kw_only=True, slots=True)
+class Invite:
+    """An officer adds a farmer, who is asked before anything else; the officer is told what came of it."""
+
+    name: str
+    number: str
+    language: str
+    plants: int
+    planted: Planted
+    district: str
+
+
+@dataclass(frozen=True, kw_only=True, slots=True)
+class SendAlert:
+    """An officer has said yes to a warning; `key` names it, so that it goes once however often this is done."""
+
+    key: int
+    template: str
+    on: date
+    figure: int
+    district: str
+
+
 Effect: TypeAlias = (
     Say
     | AddFarmer
@@ -178,4 +274,16 @@ Effect: TypeAlias = (
     | SaveScout
     | SaveQuestion
     | StopPhone
+    | PutOff
+    | DismissJob
+    | AnswerAlert
+    | SetLanguage
+    | SetDays
+    | Rest
+    | Resume
+    | TakeAlerts
+    | Erase
+    | Unlink
+    | Invite
+    | SendAlert
 )

@@ -5,14 +5,18 @@ from typing import Final
 
 from flows.facts import Facts, Farmer, FarmerState
 from flows.inputs import Done
-from flows.moves import general, whom
+from flows.moves import general, whom, wishes
 from flows.moves.turn import Moment, Turn, ended
 from flows.reader import Reading
 from flows.states import JOINING, Conversation, State
 from flows.table import About, Row, row
 
 # Questions that a text of ours opened unasked, and no question at all.
-_PUSHED: Final = frozenset({State.IDLE, State.JOBS, State.SCOUT, State.FLOWERS_STAY})
+_PUSHED: Final = frozenset(
+    {State.IDLE, State.JOBS, State.SCOUT, State.FLOWERS_STAY, State.NUDGE, State.ALERT}
+)
+# Questions that may be open to somebody who gets no texts.
+_OF_ALL: Final = frozenset({State.CONSENT, State.RECORDS, State.ERASE})
 
 
 def step(
@@ -34,10 +38,18 @@ def step(
     moment = Moment(conversation=conversation, reading=reading, text=text, facts=facts)
     found = row(conversation.state, type(reading.input))
     if found.about is About.NOBODY:
-        return found.move(replace(moment, farmer=_known(moment)))
+        known = _known(moment)
+        return _awake(found, found.move(replace(moment, farmer=known)), known)
     if found.about is About.ASKED:
         return _about_the_one_asked(found, moment)
     return _about_a_farmer(found, moment, chosen)
+
+
+def _awake(found: Row, turn: Turn, farmer: Farmer | None) -> Turn:
+    """End the farmer's pause after a word that shows that texts are wanted again."""
+    if not found.resumes or farmer is None or not farmer.paused:
+        return turn
+    return replace(turn, effects=(*turn.effects, *wishes.resumed(farmer)))
 
 
 def _known(moment: Moment) -> Farmer | None:
@@ -49,10 +61,10 @@ def _known(moment: Moment) -> Farmer | None:
 
 
 def _about_the_one_asked(found: Row, moment: Moment) -> Turn:
-    """Let the farmer answer who was asked; one who has stopped meanwhile has nothing open but consent."""
+    """Let the farmer answer who was asked; one who has stopped has nothing open but consent and their records."""
     farmer = moment.facts.farmer(moment.conversation.farmer_id)
     if farmer is None or (
-        moment.conversation.state is not State.CONSENT and farmer.state is not FarmerState.ACTIVE
+        moment.conversation.state not in _OF_ALL and farmer.state is not FarmerState.ACTIVE
     ):
         return general.words(ended(moment))
     return found.move(replace(moment, farmer=farmer))
@@ -60,13 +72,22 @@ def _about_the_one_asked(found: Row, moment: Moment) -> Turn:
 
 def _about_a_farmer(found: Row, moment: Moment, chosen: int | None) -> Turn:
     active = moment.facts.with_state(FarmerState.ACTIVE)
+    if not active and moment.facts.farmers and found.about is About.KNOWN:
+        return found.move(replace(moment, farmer=moment.facts.farmers[0]))
     if not active:
         return general.no_active_farmer(moment)
-    meant = chosen or _already_meant(moment)
+    meant = chosen or _named(moment, active) or _already_meant(moment)
     farmer = next((one for one in active if one.id == meant), None)
     if farmer is None and len(active) > 1:
         return whom.for_whom(moment)
-    return found.move(replace(moment, farmer=farmer or active[0]))
+    meant_for = farmer or active[0]
+    return _awake(found, found.move(replace(moment, farmer=meant_for)), meant_for)
+
+
+def _named(moment: Moment, active: tuple[Farmer, ...]) -> int | None:
+    """Return the farmer whose name stands in the text: "harvest 5.3 Mwajuma" says for whom it is."""
+    named = whom.named_in(moment.text, active)
+    return named.id if named else None
 
 
 def _already_meant(moment: Moment) -> int | None:

@@ -1,5 +1,6 @@
 """What the conversation knows when it answers: gathered beforehand, so that answering opens nothing."""
 
+from collections.abc import Mapping
 from dataclasses import dataclass, field
 from datetime import date
 from enum import StrEnum
@@ -62,6 +63,11 @@ class Farmer:
         plot_id: the plot that weights and findings go to: of several the newest, see `service.use_cases.knowing`.
         jobs: what can be reported as done, by rank.
         answered_places: numbers of the farmer's last list whose jobs are answered already.
+        text_day: the weekday of the weekly jobs; weekdays count from Monday, 0.
+        pick_days: the weekdays on which fruit is picked.
+        paused: whether no texts are sent for the time being.
+        joined_on: the local day they were added.
+        added_by: the name of the officer who added them, None if they joined by themselves.
     """
 
     id: int
@@ -74,6 +80,34 @@ class Farmer:
     jobs: tuple[Job, ...] = ()
     answered_places: frozenset[int] = frozenset()
     weights: Weights = field(default_factory=Weights)
+    text_day: int = 0
+    pick_days: frozenset[int] = frozenset()
+    paused: bool = False
+    district: str = ""
+    joined_on: date | None = None
+    added_by: str | None = None
+
+
+@dataclass(frozen=True, kw_only=True, slots=True)
+class Desk:
+    """The officer whose phone this is, and how their districts stand today.
+
+    Attributes:
+        name: as farmers read it in a warning.
+        phones: how many phones a warning would reach now, by district.
+        farmers: how many farmers have joined.
+        asked: how many have not said yes or no yet.
+        questions: how many questions are open.
+        grams: what was picked today.
+    """
+
+    name: str
+    language: str
+    phones: Mapping[str, int]
+    farmers: int = 0
+    asked: int = 0
+    questions: int = 0
+    grams: int = 0
 
 
 class SavedKind(StrEnum):
@@ -118,6 +152,7 @@ class Facts:
         farmers: those this phone speaks for, none erased.
         stopped: whether the phone is on the stop list.
         saved: what UNDO would take back.
+        desk: the officer whose phone it is; nobody else's words do what an officer's do.
         emergency_number: None when the programme has set none.
         new_id: an unused row id for what this answer may create.
         code: an unused question code.
@@ -130,6 +165,7 @@ class Facts:
     farmers: tuple[Farmer, ...] = ()
     stopped: bool = False
     saved: Saved | None = None
+    desk: Desk | None = None
     emergency_number: str | None = None
     new_id: int
     code: str

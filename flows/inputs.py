@@ -12,6 +12,8 @@ from datetime import date
 from decimal import Decimal
 from enum import StrEnum
 
+from flows.orders import Counts, Warn
+
 
 class Unit(StrEnum):
     """A unit of weight a number can be said in."""
@@ -58,12 +60,14 @@ class Join:
         plants: number of plants in the ground.
         planted: the planting date.
         district: one of the situation's districts, spelt as there.
+        number: a telephone number as typed: whose, when an officer adds somebody.
     """
 
     name: str | None = None
     plants: int | None = None
     planted: Planted | None = None
     district: str | None = None
+    number: str | None = None
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -74,14 +78,16 @@ class Harvest:
         grams: weight in whole grams, or None when no weight was said.
         on: the local day it was picked, or None when no day was said.
         unit: the unit as typed, or None (kilos are then taken).
-        extra: True when something in the text makes the weight doubtful: a
-            second number, or digits that can be read as thousands or as decimals.
+        extra: True when something in the text makes the weight doubtful, like a
+            second number.
+        other: a second reading in grams, or None: 1,250 kg for 1.250.
     """
 
     grams: int | None = None
     on: date | None = None
     unit: Unit | None = None
     extra: bool = False
+    other: int | None = None
 
     def __post_init__(self) -> None:
         if self.grams is not None and self.grams < 0:
@@ -124,7 +130,9 @@ class Cancel:
 
 @dataclass(frozen=True, kw_only=True)
 class Help:
-    """The farmer asks what can be texted."""
+    """The farmer asks what can be texted; the words there are for more than jobs are on the second `page`."""
+
+    page: int = 1
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -142,6 +150,64 @@ class Ask:
     """The farmer asks the officer with the command word; `text` is the question or ''."""
 
     text: str = ""
+
+
+@dataclass(frozen=True, kw_only=True)
+class Understood:
+    """The whole message says that what was told is understood, or that the plants are covered."""
+
+
+@dataclass(frozen=True, kw_only=True)
+class NotYet:
+    """Jobs are not finished yet; `numbers` are places in the farmer's last list, maybe none."""
+
+    numbers: tuple[int, ...] = ()
+
+
+@dataclass(frozen=True, kw_only=True)
+class NeedHelp:
+    """The farmer needs a person's help; `numbers` are places in their last list, maybe none."""
+
+    numbers: tuple[int, ...] = ()
+
+
+@dataclass(frozen=True, kw_only=True)
+class Language:
+    """The farmer wants another language; `chosen` is its code, None where it was not said which."""
+
+    chosen: str | None = None
+
+
+@dataclass(frozen=True, kw_only=True)
+class Days:
+    """The farmer wants other days for texts or for picking."""
+
+
+@dataclass(frozen=True, kw_only=True)
+class Pause:
+    """The farmer wants no texts for a while."""
+
+
+@dataclass(frozen=True, kw_only=True)
+class Alerts:
+    """The farmer wants officers' warnings, or wants them no more; other texts go on."""
+
+    wanted: bool
+
+
+@dataclass(frozen=True, kw_only=True)
+class Who:
+    """The farmer asks who it is that texts them."""
+
+
+@dataclass(frozen=True, kw_only=True)
+class Records:
+    """The farmer asks what is kept of them, to see or to remove it."""
+
+
+@dataclass(frozen=True, kw_only=True)
+class WrongNumber:
+    """Whoever has this number now is not the farmer we text."""
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -205,28 +271,21 @@ Input = (
     | Help
     | Yes
     | No
+    | Understood
+    | NotYet
+    | NeedHelp
+    | Language
+    | Days
+    | Pause
+    | Alerts
+    | Who
+    | Records
+    | WrongNumber
+    | Counts
+    | Warn
     | Ask
     | Number
     | Emergency
     | Distress
     | Words
 )
-
-
-@dataclass(frozen=True, kw_only=True)
-class Slots:
-    """What any text holds beside its intent, so that an open question can take it.
-
-    Attributes:
-        number: the first number outside dates.
-        plants: the number said to be of plants, or the only one that can be; 1,200 is twelve hundred here.
-        planted: the first date, read as a planting date.
-        district: a known district, spelt as the programme spells it.
-        name: words that may be a person's name.
-    """
-
-    number: Decimal | None = None
-    plants: int | None = None
-    planted: Planted | None = None
-    district: str | None = None
-    name: str | None = None

@@ -12,7 +12,7 @@ from typing import Final
 
 from flows.alphabet import culprits, fold, room
 from flows.catalogue import DEFAULT_LANGUAGE, Entry
-from flows.lint_words import EMPHASIS, REFUSED, SAME_SENSE
+from flows.lint_words import EMPHASIS, REFUSED, SAME_SENSE, WHOLE_TEXT_ONLY
 from flows.longest import longest_of
 from flows.promised import Kind, Rule, Text
 from flows.texts import PLACEHOLDERS, TEXTS
@@ -94,7 +94,8 @@ def _cases(
     texts: Mapping[str, Text],
 ) -> Iterator[tuple[str, _Case]]:
     entries = catalogues[language]
-    taught = {word for entry in entries.values() for word in _CAPITALS.findall(entry.text)}
+    known = works.get(language, frozenset())
+    taught = {word for entry in entries.values() for word in _capitals(entry.text, known)}
     for text_id, entry in entries.items():
         if text_id in texts:
             yield (
@@ -105,8 +106,8 @@ def _cases(
                     source=catalogues[DEFAULT_LANGUAGE].get(text_id, entry),
                     promised=texts[text_id],
                     longest=longest_of(text_id, entries, texts),
-                    works=works.get(language, frozenset()),
-                    taught=works.get(language, frozenset()) & taught,
+                    works=known,
+                    taught=known & taught,
                 ),
             )
 
@@ -159,14 +160,22 @@ def _translated(case: _Case) -> Iterator[str]:
 
 def _commands(case: _Case) -> Iterator[str]:
     known = case.works | EMPHASIS.get(case.language, frozenset())
-    for word in sorted(set(_CAPITALS.findall(case.entry.text)) - known):
+    for word in sorted(set(_capitals(case.entry.text, case.works)) - known):
         yield f"{word} is no command that works"
+
+
+def _capitals(text: str, works: frozenset[str]) -> list[str]:
+    """Return the words in capitals that stand for themselves, not in a command of several words."""
+    for phrase in sorted((one for one in works if " " in one), key=len, reverse=True):
+        text = text.replace(phrase, " ")
+    return _CAPITALS.findall(text)
 
 
 def _senses(case: _Case) -> Iterator[str]:
     # A farmer sends back the word that was read; it must not turn out to be a command for something else.
     written = {word for word in _words(case) if not word.isupper()}
-    for word in sorted({word.casefold() for word in written} - SAME_SENSE.get(case.language, frozenset())):
+    passed = (table.get(case.language, frozenset()) for table in (SAME_SENSE, WHOLE_TEXT_ONLY))
+    for word in sorted({word.casefold() for word in written}.difference(*passed)):
         if word.upper() in case.taught:
             yield f"uses {word!r}, which is also the command {word.upper()}"
 

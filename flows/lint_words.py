@@ -4,14 +4,20 @@ from typing import Final
 
 # Capitals that are no commands.
 EMPHASIS: Final[dict[str, frozenset[str]]] = {
-    "en": frozenset({"SMS", "POISON", "NOT", "NOW"}),
-    "sw": frozenset({"SMS", "SUMU", "USIMTAPISHE", "SASA"}),
+    "en": frozenset({"SMS", "POISON", "NOT", "NOW", "PIN"}),
+    "sw": frozenset({"SMS", "SUMU", "USIMTAPISHE", "SASA", "PIN"}),
 }
 
 # Command words that our texts also use in small letters, always for the very thing the command is about.
 SAME_SENSE: Final[dict[str, frozenset[str]]] = {
-    "en": frozenset({"harvest", "jobs", "total", "yes", "no"}),
-    "sw": frozenset({"kazi", "jumla", "ndiyo", "hapana"}),
+    "en": frozenset({"harvest", "jobs", "total", "yes", "no", "language", "pause"}),
+    "sw": frozenset({"kazi", "jumla", "ndiyo", "hapana", "lugha", "taarifa", "tahadhari"}),
+}
+
+# Ordinary words that are commands only where they are the whole text: sent back with others they do nothing.
+WHOLE_TEXT_ONLY: Final[dict[str, frozenset[str]]] = {
+    "en": frozenset({"days", "who"}),
+    "sw": frozenset({"siku", "bado", "nani", "idadi"}),
 }
 
 # What no text may say: that something does no harm, how much of it to use, or what to burn or pour.

@@ -8,7 +8,8 @@ Rules of this table:
 * ANSWERS belong to one question. Bare numbers, yes and no stand only here and in LOOSE.
 * LOOSE says what is done with a text when its question has no row for it.
 * A row that needs a farmer is asked "for whom?" first where the phone speaks for several; one that needs the
-  pending farmer is about the person who was asked for consent.
+  pending farmer is about the person who was asked for consent. What is kept of them concerns those, too, who have
+  stopped.
 """
 
 from collections.abc import Callable
@@ -17,8 +18,10 @@ from enum import StrEnum
 from typing import Final
 
 from flows.inputs import (
+    Alerts,
     Ask,
     Cancel,
+    Days,
     Distress,
     Done,
     Emergency,
@@ -27,16 +30,38 @@ from flows.inputs import (
     Input,
     Jobs,
     Join,
+    Language,
+    NeedHelp,
     No,
+    NotYet,
     Number,
+    Pause,
+    Records,
     Stop,
     Total,
+    Understood,
     Undo,
+    Who,
     Words,
+    WrongNumber,
     Yes,
 )
-from flows.moves import consent, general, harvests, jobs, joining, menu, whom
+from flows.moves import (
+    alerts,
+    consent,
+    general,
+    harvests,
+    jobs,
+    joining,
+    menu,
+    nudges,
+    officers,
+    records,
+    whom,
+    wishes,
+)
 from flows.moves.turn import Moment, Turn
+from flows.orders import Counts, Warn
 from flows.states import State
 
 
@@ -45,15 +70,17 @@ class About(StrEnum):
 
     NOBODY = "nobody"
     FARMER = "farmer"
+    KNOWN = "known"
     ASKED = "asked"
 
 
 @dataclass(frozen=True, slots=True)
 class Row:
-    """A move, and whom it is about."""
+    """A move, whom it is about, and whether a word for it ends a pause."""
 
     move: Callable[[Moment], Turn]
     about: About = About.NOBODY
+    resumes: bool = False
 
 
 _farmer = About.FARMER
@@ -65,13 +92,24 @@ COMMANDS: Final[dict[type[Input], Row]] = {
     Stop: Row(general.stop),
     Cancel: Row(general.cancel),
     Help: Row(general.help_),
-    Join: Row(joining.join),
-    Undo: Row(general.undo),
-    Ask: Row(general.ask),
-    Harvest: Row(harvests.harvest, _farmer),
-    Done: Row(jobs.done, _farmer),
-    Jobs: Row(jobs.jobs, _farmer),
-    Total: Row(general.total, _farmer),
+    Who: Row(wishes.who),
+    WrongNumber: Row(records.wrong_number),
+    Alerts: Row(alerts.choose),
+    Join: Row(officers.join, resumes=True),
+    Counts: Row(officers.counts),
+    Warn: Row(officers.warn),
+    Undo: Row(general.undo, resumes=True),
+    Ask: Row(general.ask, resumes=True),
+    Harvest: Row(harvests.harvest, _farmer, resumes=True),
+    Done: Row(jobs.done, _farmer, resumes=True),
+    NotYet: Row(nudges.not_yet, _farmer, resumes=True),
+    NeedHelp: Row(nudges.need_help, _farmer, resumes=True),
+    Jobs: Row(jobs.jobs, _farmer, resumes=True),
+    Total: Row(general.total, _farmer, resumes=True),
+    Language: Row(wishes.language, _farmer, resumes=True),
+    Days: Row(wishes.days, _farmer, resumes=True),
+    Records: Row(records.records, About.KNOWN),
+    Pause: Row(wishes.pause, _farmer),
 }
 
 
@@ -96,7 +134,7 @@ _DOUBT: Final[dict[type[Input], Row]] = {
 
 ANSWERS: Final[dict[State, dict[type[Input], Row]]] = {
     State.IDLE: {},
-    State.JOIN_LANGUAGE: _joining(joining.take_language),
+    State.JOIN_LANGUAGE: {**_joining(joining.take_language), Language: Row(joining.take_language)},
     State.JOIN_NAME: _joining(joining.take_name),
     State.JOIN_PLANTS: _joining(joining.take_plants),
     State.JOIN_DATE: _joining(joining.take_date),
@@ -114,6 +152,7 @@ ANSWERS: Final[dict[State, dict[type[Input], Row]]] = {
     State.FLOWERS_STAY: {
         Number: Row(jobs.flowers_stay, _asked),
         Yes: Row(jobs.flowers_understood, _asked),
+        Understood: Row(jobs.flowers_understood, _asked),
         No: Row(general.ask_what, _asked),
     },
     State.KILOS: {kind: Row(harvests.take_kilos, _asked) for kind in (Number, Words, No)},
@@ -144,12 +183,54 @@ ANSWERS: Final[dict[State, dict[type[Input], Row]]] = {
         No: Row(general.take_question),
     },
     State.MENU: {Number: Row(menu.choose, _farmer)},
+    State.NUDGE: {
+        Number: Row(nudges.answer, _asked),
+        Yes: Row(nudges.finished, _asked),
+        No: Row(nudges.answer, _asked),
+    },
+    State.ALERT: {
+        Number: Row(alerts.by_number, _asked),
+        Understood: Row(alerts.understood, _asked),
+        Yes: Row(alerts.understood, _asked),
+        No: Row(alerts.unclear, _asked),
+        # The second answer, sent as its word instead of its number.
+        NeedHelp: Row(alerts.need_help, _asked),
+        Help: Row(alerts.need_help, _asked),
+        Words: Row(alerts.in_words, _asked),
+    },
+    State.LANGUAGE: {kind: Row(wishes.take_language, _asked) for kind in (Number, Words, Language, Yes, No)},
+    State.DAYS: {kind: Row(wishes.which_days, _asked) for kind in (Number, Words, Yes, No)},
+    State.TEXT_DAY: {kind: Row(wishes.take_text_day, _asked) for kind in (Number, Words, Yes, No)},
+    State.PICK_DAYS: {kind: Row(wishes.take_pick_days, _asked) for kind in (Number, Words, Yes, No)},
+    State.RECORDS: {kind: Row(records.see_or_remove, _asked) for kind in (Number, Words, Yes, No)},
+    State.ERASE: {
+        Yes: Row(records.erase, _asked),
+        No: Row(records.keep, _asked),
+        Undo: Row(records.keep, _asked),
+        Number: Row(records.erase_by_number, _asked),
+        Words: Row(records.erase_unclear, _asked),
+    },
+    State.WRONG_NUMBER: {
+        Yes: Row(records.unlink),
+        No: Row(records.still_theirs),
+        Undo: Row(records.still_theirs),
+        Number: Row(records.unlink_by_number),
+        Words: Row(records.unlink_unclear),
+    },
+    State.OFFER: {
+        Yes: Row(officers.send),
+        No: Row(officers.leave),
+        Undo: Row(officers.leave),
+        Number: Row(officers.by_number),
+        Words: Row(officers.unclear),
+    },
 }
 
 LOOSE: Final[dict[type[Input], Row]] = {
     Number: Row(harvests.bare_number, _farmer),
     Yes: Row(general.silence),
     No: Row(general.silence),
+    Understood: Row(general.silence),
     Words: Row(general.words),
 }
 

@@ -26,12 +26,18 @@ PLACEHOLDERS: Final[dict[str, Filling]] = {
     "total": "125000.75",
     "year_total": "125000.75",
     "n": "100000",
+    "farmers": "100000",
+    "asked": "10000",
+    "questions": "10000",
     "weeks": "3",
     "amount": "12",
     "task": "9",
     "code": "W1234",
     "number": "+255123456789",
     "text": "W" * 20,
+    "day": "3 Jtano",
+    "days": "1 Jtatu 3 Jtano 6 Jmosi",
+    "week": "1 Jtatu 2 Jnne 3 Jtano 4 Alh 5 Ijm 6 Jmosi 7 Jpili",
     "date": SHORT_DATE,
     "date_first": SHORT_DATE,
     "date_from": SHORT_DATE,
@@ -43,6 +49,12 @@ PLACEHOLDERS: Final[dict[str, Filling]] = {
     "job": Longest(ids=".label"),
     "jobs": Longest(ids=".label", most=9),
     "what": Longest(ids="finding."),
+    "officer": "W" * 16,
+    "district": "W" * 24,
+    "temp": "-15",
+    "chance": "100",
+    "mm": "500",
+    "words": "W" * 240,
 }
 
 _LONGEST_LABEL: Final = 24
@@ -68,6 +80,7 @@ _JOINING: Final[dict[str, Text]] = {
     "join_district_again": Text(values="districts", parts=2),
     "welcome_consent": Text(values="name svc"),
     "welcome_back_consent": Text(values="name svc"),
+    "welcome_paper": Text(values="name svc"),
     "joined": Text(values="name n date", longest=_WITH_YEAR),
     "joined_ahead": Text(values="name n date", longest=_WITH_YEAR),
     "declined": Text(),
@@ -98,10 +111,15 @@ _HARVESTS: Final[dict[str, Text]] = {
     "total_none": Text(values="name"),
 }
 
+# A list of answers; the number is what is sent back.
+_ANSWERS: Final = {
+    Rule.SENSES: "a farmer who sends the word for help instead of the number gets help as well"
+}
+
 _JOBS: Final[dict[str, Text]] = {
     "week": Text(values="name jobs", longest=_THREE_JOBS),
     "week_more": Text(values="name jobs", longest=_THREE_JOBS),
-    "jobs_list": Text(values="jobs", parts=2),
+    "jobs_list": Text(values="jobs task", parts=2),
     "jobs_none": Text(),
     "jobs_count": Text(values="n", kind=Kind.WORDS, at_most=_LONGEST_LABEL),
     "done_noted": Text(values="name job"),
@@ -121,6 +139,10 @@ _JOBS: Final[dict[str, Text]] = {
     "finding.flies": Text(kind=Kind.WORDS, at_most=32),
     "finding.clear": Text(kind=Kind.WORDS, at_most=32),
     "flowers_stay_noted": Text(),
+    "nudge": Text(values="name job", waived=_ANSWERS),
+    "not_yet_noted": Text(values="job task"),
+    "not_needed_noted": Text(values="job"),
+    "job_help": Text(values="job code", waived=_ANSWERS),
 }
 
 _REST: Final[dict[str, Text]] = {
@@ -136,12 +158,55 @@ _REST: Final[dict[str, Text]] = {
     "not_understood": Text(values="text"),
     "not_understood_officer": Text(),
     "too_many_replies": Text(),
+    "ussd_not_yet": Text(values="number"),
     "emergency": Text(values="number", kind=Kind.FIRST_AID),
     "emergency_no_number": Text(kind=Kind.FIRST_AID),
     "emergency_hurt": Text(values="number", kind=Kind.FIRST_AID),
     "emergency_hurt_no_number": Text(kind=Kind.FIRST_AID),
     "distress": Text(values="number", kind=Kind.FIRST_AID),
     "distress_no_number": Text(kind=Kind.FIRST_AID),
+}
+
+_WISHES: Final[dict[str, Text]] = {
+    "help_more": Text(),
+    "alert_noted": Text(values="name"),
+    "alert_help": Text(waived=_ANSWERS),
+    "alert_unclear": Text(waived=_ANSWERS),
+    "alerts_off": Text(),
+    "alerts_on": Text(),
+    "language_ask": Text(
+        waived={Rule.TRANSLATED: "whoever reads the other language asks for it, so both stand in it"}
+    ),
+    "language_set": Text(),
+    "days_ask": Text(values="day days"),
+    "text_day_ask": Text(values="week"),
+    "pick_days_ask": Text(values="week"),
+    "days_set": Text(values="day days"),
+    "paused": Text(values="date"),
+    "resumed": Text(),
+    "who": Text(values="svc date"),
+    "who_by_officer": Text(values="svc officer date"),
+    "who_stranger": Text(values="svc"),
+    "records_ask": Text(),
+    "records_shown": Text(values="name district n date total", longest=_WITH_YEAR, parts=2),
+    "erase_ask": Text(),
+    "erased": Text(),
+    "kept": Text(),
+    "wrong_number_ask": Text(),
+    "wrong_number_noted": Text(),
+    "wrong_number_kept": Text(),
+}
+
+# What officers read on their own phones.
+_OFFICERS: Final[dict[str, Text]] = {
+    "officer_help": Text(),
+    "officer_counts": Text(values="date farmers asked questions kg"),
+    "officer_offer": Text(values="n district words", parts=3),
+    "officer_unclear": Text(),
+    "officer_dropped": Text(),
+    "officer_sent": Text(values="n district"),
+    "officer_invited": Text(values="name"),
+    "officer_refused": Text(values="words", parts=3),
 }
 
 # The values of a job's full text, by the id of its task in the crop calendar.
@@ -184,11 +249,25 @@ _VARIANTS: Final[dict[str, Text]] = {
     "task.mulch_none.text": Text(values="task"),
 }
 
+# What officers send to whole districts. Own words may take three parts, see service.use_cases.alerts.writing.
+_ALERTS: Final[dict[str, Text]] = {
+    "alert.frost": Text(values="officer district date temp", waived=_ANSWERS),
+    "alert.hail": Text(values="officer district date chance", waived=_ANSWERS),
+    "alert.rain": Text(values="officer district date mm", waived=_ANSWERS),
+    "alert.free": Text(
+        values="officer district words", parts=3, waived={Rule.TRANSLATED: "the words are the officer's own"}
+    ),
+    "alert.free_ask": Text(values="officer district words", parts=3, waived=_ANSWERS),
+}
+
 TEXTS: Final[dict[str, Text]] = {
+    **_ALERTS,
     **_JOINING,
     **_HARVESTS,
     **_JOBS,
     **_REST,
+    **_WISHES,
+    **_OFFICERS,
     **{f"task.{task}.label": Text(kind=Kind.LABEL, at_most=_LONGEST_LABEL) for task in _TASKS},
     **{f"task.{task}.text": text for task, text in _TASKS.items()},
     **_VARIANTS,

@@ -145,6 +145,25 @@ def compose(
     return Day(texts=tuple(texts), drops=drops, waits=waits)
 
 
+def may_nudge(day: date, rhythm: Rhythm, texted: Collection[date]) -> bool:
+    """Say whether a farmer may be asked after an unanswered job on `day`.
+
+    A nudge is a text under the cap like any other, and the least of them: it gives way to all text days and spare
+    days of the coming week, so that nothing is lost for it.
+
+    Args:
+        day: the local day.
+        rhythm: the text days of all who are texted on the phone.
+        texted: the days of texts under the cap to the phone in the last seven days, today included.
+    """
+    if day in texted or rhythm.is_text_day(day) or rhythm.is_spare_day(day):
+        return False
+    week = [day + timedelta(days=step) for step in range(1, WEEK)]
+    return _has_room(
+        day, texted, [one for one in week if rhythm.is_text_day(one) or rhythm.is_spare_day(one)]
+    )
+
+
 def _sift(
     day: date, rhythm: Rhythm, by_due: Sequence[OpenReminder]
 ) -> tuple[tuple[Drop, ...], list[OpenReminder]]:

@@ -11,6 +11,7 @@ from datetime import date, datetime, timedelta
 from typing import Final
 
 from scheduler.compose import OpenReminder, compose
+from scheduler.nudging import nudge_zone
 from scheduler.rhythm import rhythm_of
 from scheduler.writing import Morning, fits_one_part, write
 from service.agronomy.due import useful_until
@@ -46,12 +47,16 @@ def _merge_zone(database: Database, tools: Tools, morning: Morning, chunk: int) 
             phones = work.merging.phones(morning.zone, tools.calendar.id, after, chunk)
             if phones:
                 made += _merge_phones(work, tools, phones, morning)
-            else:
-                work.planning.mark_merged(morning.zone, tools.calendar.id, morning.day, morning.now)
             work.commit()
         if not phones:
-            return made
+            break
         after = phones[-1]
+    # Once for the day, when all its texts are known.
+    made += nudge_zone(database, tools, morning, chunk)
+    with database.work() as work:
+        work.planning.mark_merged(morning.zone, tools.calendar.id, morning.day, morning.now)
+        work.commit()
+    return made
 
 
 def merge_farmers(database: Database, tools: Tools, farmer_ids: Sequence[int], now: datetime) -> int:
@@ -77,7 +82,7 @@ class _Decided:
 
 
 def _merge_phones(work: Work, tools: Tools, phones: Sequence[int], morning: Morning) -> int:
-    waiting = [one for one in work.merging.waiting(phones, morning.day) if one.reminders]
+    waiting = [one for one in work.merging.waiting(phones, morning.day, morning.now) if one.reminders]
     plot_ids = [plot.id for one in waiting for plot in one.plots]
     lately = work.merging.lately(plot_ids, morning.day - LOOK_BACK)
     pushed = work.outbox.pushed_days(phones, morning.day - CAP_DAYS)

@@ -11,7 +11,9 @@ from datetime import datetime, timedelta
 from types import FrameType
 from typing import Final
 
+from scheduler.alerting import advance_alerts
 from scheduler.merge import merge_due
+from scheduler.minding import Minding
 from scheduler.receiver import Receiver
 from scheduler.sender import Sender
 from scheduler.sweep import plan_due
@@ -20,7 +22,9 @@ from service.bootstrap import House
 from service.logs import logger
 from service.use_cases.demo_clock import WISH, hours_left
 from service.use_cases.pending import forget_silent
+from service.use_cases.registering import invite_again
 from service.use_cases.sending import settle_doubts
+from service.use_cases.upkeep import tidy
 
 ALIVE: Final = "worker_seen_at"
 _HOUR: Final = timedelta(hours=1)
@@ -33,6 +37,7 @@ class Worker:
     def __init__(self, house: House) -> None:
         """Work for `house`."""
         self._house = house
+        self._minding = Minding(house)
         self.sender = Sender(
             house.database,
             house.tools,
@@ -40,24 +45,47 @@ class Worker:
             house.service_clock,
             window=house.settings.sender_window,
             per_second=house.settings.sender_rate,
+            journal=house.journal,
+            glance=self._minding.glance,
         )
         self.receiver = Receiver(house.database, house.tools, house.gateway, house.service_clock)
         self._ticking = threading.Lock()
         self._stop = threading.Event()
 
     def tick(self) -> None:
-        """Plan and merge what is due, settle doubts, forget who kept silent, and show that the worker is alive."""
+        """Plan and merge what is due, settle what was in doubt, and show that the worker is alive.
+
+        While the clock is not trusted nothing is planned: what a wrong day brings could not be taken back.
+        """
         house = self._house
         # The demo's clock ticks between hours while the half minutes go on beside it.
         with self._ticking:
-            now = house.service_clock.now()
-            made = plan_due(house.database, house.calendar, now)
-            texts = merge_due(house.database, house.tools, now)
-            again = self._settle_doubts(now)
-            silent = self._forget_silent(now)
+            trusted = self._minding.tick()
+            done = self._work_off(house.service_clock.now()) if trusted else {}
             self._show_alive()
-        if made or texts or again or silent:
-            logger().info("tick", reminders=made, texts=texts, sent_again=again, forgotten=silent)
+        if any(done.values()):
+            logger().info("tick", **done)
+
+    def _work_off(self, now: datetime) -> dict[str, int]:
+        """Do what falls to a tick; return how much of each there was."""
+        house = self._house
+        return {
+            "reminders": plan_due(house.database, house.calendar, now),
+            "texts": merge_due(house.database, house.tools, now),
+            "alerted": advance_alerts(house.database, house.tools, now),
+            "sent_again": self._settle_doubts(now),
+            "invited_again": self._invite_again(now),
+            "forgotten": self._forget_silent(now),
+            **self._tidy(now),
+        }
+
+    def _tidy(self, now: datetime) -> dict[str, int]:
+        with self._house.database.work() as work:
+            return tidy(work, self._house.tools, now)
+
+    def _invite_again(self, now: datetime) -> int:
+        with self._house.database.work() as work:
+            return invite_again(work, self._house.tools, now)
 
     def _forget_silent(self, now: datetime) -> int:
         with self._house.database.work() as work:
@@ -107,9 +135,12 @@ class Worker:
         A text on the wire is finished first; what has been claimed besides goes back into the outbox.
 
         Raises:
-            Refused: another worker runs on this database.
+            Refused: another worker runs on this database, it is damaged, or the gateway may not be used yet.
+            JournalError: the send journal cannot be read.
         """
+        self._house.check_gateway()
         with self._house.only_worker(), self._heeding_signals():
+            self._minding.start()
             doubtful = self.sender.recover()
             logger().info("worker_started", in_doubt=doubtful)
             with self._parts_running():

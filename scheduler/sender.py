@@ -3,6 +3,9 @@
 It is the only caller of `Gateway.send`. Texts are claimed in batches of the window, committed as submitting,
 and settled one by one, so that a crash leaves at most a window of texts in doubt and each of them known.
 
+Before the first byte of a batch leaves it stands in the send journal too, which knows what was sent when the database
+is lost or an older one is put back.
+
 What is claimed and what came of the text last sent are remembered here until the database has them: a database
 that stumbles in between delays a text, and neither loses it nor sends it twice.
 """
@@ -11,7 +14,7 @@ import threading
 import time
 from collections import deque
 from collections.abc import Callable
-from datetime import datetime
+from datetime import datetime, timedelta
 from typing import Final
 
 from service.clock import Clock
@@ -24,15 +27,17 @@ from service.core.gateway import (
     RefusalClass,
     Refused,
 )
+from service.core.journal import Journal, JournalError, Outcome
 from service.core.model import Claimed
 from service.db.work import Database, Work
 from service.faults import point
+from service.journal import MemoryJournal
 from service.logs import logger
 from service.use_cases import sending
 from service.use_cases.tools import Tools
 
 IDLE_SECONDS: Final = 0.2
-_LONGEST_REST: Final = max(sending.PAUSES.values())
+_LONGEST_REST: Final = max(*sending.PAUSES.values(), sending.LONGEST_PAUSE)
 
 Keep = Callable[[Work, datetime], None]
 
@@ -49,12 +54,27 @@ class Sender:
         *,
         window: int,
         per_second: float,
+        journal: Journal | None = None,
+        glance: Callable[[], None] | None = None,
     ) -> None:
-        """Send through `gateway`; `window` texts at most are without an answer when the process dies."""
+        """Send through `gateway`; `window` texts at most are without an answer when the process dies.
+
+        Args:
+            database: holds the outbox.
+            tools: the programme and the makers of ids.
+            gateway: the way out.
+            clock: service time.
+            window: texts claimed at once.
+            per_second: texts a second at most.
+            journal: keeps what leaves outside the database; without one it is kept as long as this process lives.
+            glance: looks before each claim whether the clock can be trusted, and holds what is pushed if not.
+        """
         self._database = database
         self._tools = tools
         self._gateway = gateway
         self._clock = clock
+        self._journal = journal or MemoryJournal()
+        self._glance = glance
         self._window = min(window, gateway.limits.window)
         self._pause = 1 / min(per_second, gateway.limits.per_second)
         self._next_at = 0.0
@@ -115,13 +135,35 @@ class Sender:
         )
 
     def _claim(self) -> bool:
+        if self._glance:
+            self._glance()
         self._claiming = True
         with self._database.work() as work:
             self._claimed.extend(sending.claim(work, self._tools, self._clock.now(), self._window))
         self._claiming = False
-        if self._claimed:
-            point("claimed")
-        return bool(self._claimed)
+        if not self._claimed or not self._journal_departures():
+            return False
+        point("claimed")
+        return True
+
+    def _journal_departures(self) -> bool:
+        """Write what was claimed into the journal; return whether it is there, for else nothing may leave."""
+        with self._database.look() as work:
+            departures = work.journal.departures(self._claimed, self._clock.now())
+        try:
+            self._journal.leaving(departures)
+        except JournalError as error:
+            logger().error("journal_not_written", detail=str(error))
+            self._rest(sending.PAUSES[RefusalClass.LINK])
+            return False
+        return True
+
+    def _journal_end(self, text: Claimed, outcome: Outcome, gateway_ref: str | None = None) -> None:
+        try:
+            self._journal.ended(text.reference, outcome, gateway_ref)
+        except JournalError as error:
+            # Without this line an older database would hold the text in doubt, and not send it again.
+            logger().warning("journal_not_written", detail=str(error))
 
     def _send_next(self) -> int:
         """Send the next claimed text, unless it is too late for it now; return how many were handed over."""
@@ -149,7 +191,8 @@ class Sender:
         try:
             answer = self._gateway.send(outgoing)
         except NotSent as error:
-            self._rest(RefusalClass.LINK)
+            self._journal_end(text, Outcome.STAYED)
+            self._rest(sending.PAUSES[RefusalClass.LINK])
             why = str(error)
             return lambda work, now: sending.not_sent(work, text, now, why=why)
         except AnswerLost:
@@ -159,11 +202,16 @@ class Sender:
         else:
             point("acked")
             return self._settle(text, answer)
+        self._journal_end(text, Outcome.DOUBT)
         return lambda work, now: sending.answer_lost(work, text, now)
 
     def _settle(self, text: Claimed, answer: Accepted | Refused) -> Keep:
-        if isinstance(answer, Refused) and answer.reason in sending.PAUSES:
-            self._rest(answer.reason)
+        if isinstance(answer, Accepted):
+            self._journal_end(text, Outcome.ACCEPTED, answer.gateway_ref)
+        else:
+            self._journal_end(text, Outcome.STAYED)
+        if isinstance(answer, Refused):
+            self._rest(sending.rest_after(answer))
         return lambda work, now: sending.settle(work, self._tools, text, answer, now)
 
     def _keep_outcome(self) -> None:
@@ -177,11 +225,14 @@ class Sender:
         if self._claimed:
             with self._database.work() as work:
                 sending.give_back(work, self._claimed, self._clock.now())
+            for text in self._claimed:
+                self._journal_end(text, Outcome.STAYED)
             self._claimed.clear()
 
-    def _rest(self, reason: RefusalClass) -> None:
+    def _rest(self, pause: timedelta) -> None:
         """Send nothing for a while: what holds for this text holds for those behind it."""
-        self._rests_until = self._clock.now() + sending.PAUSES[reason]
+        if pause:
+            self._rests_until = self._clock.now() + pause
 
     def _keep_pace(self) -> bool:
         """Wait until the route may carry the next text; return whether that moment came before a stop."""

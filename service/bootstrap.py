@@ -1,6 +1,6 @@
 """The one place where the service is put together: settings choose the parts, everything else is handed them."""
 
-from collections.abc import Callable, Iterator, Mapping, Sequence
+from collections.abc import Iterator, Sequence
 from contextlib import contextmanager
 from dataclasses import dataclass
 from datetime import timedelta
@@ -10,21 +10,30 @@ from flows.catalogue import Catalogue, load_catalogue
 from flows.reader import load_packs
 from flows.wording import Wording
 from service.agronomy.calendar import DEFAULT_CALENDAR, Calendar, load_calendar
-from service.clock import Clock, RealClock, ShiftedClock
+from service.backups import restore_advice
+from service.clock import BootClock, Clock, RealClock, ShiftedClock, SteadyClock
+from service.core.alerts import AlertRules
+from service.core.caps import Caps
 from service.core.errors import Refused
 from service.core.gateway import Gateway
+from service.core.journal import Journal
 from service.core.phone import PhoneNumber
-from service.db.migrate import current, migrate, newest
+from service.db.migrate import DamagedDatabase, current, migrate, newest
 from service.db.only_one import only_one
 from service.db.work import Database
 from service.demo_data import PHONES, REGION
+from service.gateways.choice import make_gateway, simulator, why_not
 from service.gateways.simulator_link import SimulatorLink
 from service.ids import Ids
+from service.journal import FileJournal
 from service.keys import open_or_make
+from service.passwords import Argon2
 from service.settings import Settings
-from service.use_cases.tools import Programme, Tools
+from service.space import Room
+from service.use_cases.tools import Programme, ReplyLimits, Tools
 
 OFFSET: Final = "clock_offset_hours"
+_MEGABYTE: Final = 1024 * 1024
 
 
 @dataclass(frozen=True, kw_only=True, slots=True)
@@ -41,14 +50,6 @@ class PracticePhone:
         return f"PracticePhone({self.slot}, {self.label})"
 
 
-def _simulator(settings: Settings, clock: Clock) -> SimulatorLink:
-    return SimulatorLink(settings.simulator_port, clock=clock.now)
-
-
-# A gateway is chosen by its name, here and nowhere else.
-GATEWAYS: Final[Mapping[str, Callable[[Settings, Clock], Gateway]]] = {"simulator": _simulator}
-
-
 @dataclass(frozen=True, kw_only=True, slots=True)
 class House:
     """Everything that runs, put together."""
@@ -63,6 +64,10 @@ class House:
     tools: Tools
     gateway: Gateway
     network: SimulatorLink
+    passwords: Argon2
+    journal: Journal
+    steady_clock: SteadyClock
+    room: Room
     keys_were_made: bool
 
     @property
@@ -79,12 +84,36 @@ class House:
         """Refuse a database that is not at this version, or whose numbers were sealed with other keys.
 
         Raises:
-            Refused: it is at another version.
+            Refused: it is at another version, or damaged.
             KeyFileError: the keys are others.
         """
-        if current(self.database.engine) != newest():
+        try:
+            version = current(self.database.engine)
+        except DamagedDatabase as error:
+            raise Refused(f"{error} {self.restore_advice()}") from error
+        if version != newest():
             raise Refused("The database is not at this version: run trussline migrate.")
         self.database.hold_keys()
+
+    def restore_advice(self) -> str:
+        """Say which backup to put back in place of a damaged database."""
+        return restore_advice(self.settings.journal)
+
+    def gateway_refusals(self) -> tuple[str, ...]:
+        """Return why nothing may leave through the gateway of the settings, a sentence each; none if it may."""
+        with self.database.look() as work:
+            demo_data = work.staff.setting(OFFSET) is not None
+        return why_not(self.settings, self.catalogue, demo_data=demo_data)
+
+    def check_gateway(self) -> None:
+        """Refuse a gateway that reaches real phones while something forbids it.
+
+        Raises:
+            Refused: a sentence for each thing to be seen to.
+        """
+        reasons = self.gateway_refusals()
+        if reasons:
+            raise Refused("\n".join(reasons))
 
     @contextmanager
     def only_worker(self) -> Iterator[None]:
@@ -141,7 +170,7 @@ def build(settings: Settings) -> House:
     ids = Ids()
     catalogue = load_catalogue(default=settings.language)
     tools = gather_tools(settings, catalogue, ids)
-    gateway = GATEWAYS[settings.gateway](settings, clock)
+    gateway = make_gateway(settings, clock)
     return House(
         settings=settings,
         database=database,
@@ -152,7 +181,11 @@ def build(settings: Settings) -> House:
         catalogue=catalogue,
         tools=tools,
         gateway=gateway,
-        network=_simulator(settings, clock),
+        network=simulator(settings, clock),
+        passwords=Argon2(),
+        journal=FileJournal(settings.journal),
+        steady_clock=BootClock(),
+        room=Room(settings.data_dir, settings.least_free_mb * _MEGABYTE),
         keys_were_made=made,
     )
 
@@ -181,6 +214,19 @@ def _programme(settings: Settings) -> Programme:
         emergency_number=settings.emergency_number or None,
         compost_handfuls=settings.compost_handfuls,
         gateway=settings.gateway,
+        service_number=settings.service_number,
+        caps=Caps(
+            day=settings.cap_day,
+            alert=settings.cap_alert,
+            officer=settings.cap_officer,
+            farmer=settings.cap_farmer,
+        ),
+        limits=ReplyLimits(an_hour=settings.replies_an_hour, a_minute=settings.replies_a_minute),
+        alerts=AlertRules(
+            undo=timedelta(seconds=settings.alert_undo_seconds),
+            second_person_above=settings.alert_second_person_above,
+            per_second=settings.sender_rate,
+        ),
     )
 
 

@@ -5,10 +5,17 @@ Two clocks exist. *Real time* serves what concerns machines and people at a scre
 in the database moves it forward. Everything below the edges takes instants and days as arguments.
 """
 
+import os
+import sys
+import time
 from collections.abc import Callable
+from dataclasses import dataclass
 from datetime import UTC, date, datetime, timedelta
-from typing import Protocol
+from pathlib import Path
+from typing import Final, Protocol
 from zoneinfo import ZoneInfo
+
+_BOOT_ID: Final = Path("/proc/sys/kernel/random/boot_id")
 
 
 class Clock(Protocol):
@@ -40,6 +47,41 @@ class ShiftedClock:
         return self._base.now() + self._offset()
 
 
+@dataclass(frozen=True, kw_only=True, slots=True)
+class Pulse:
+    """How long a machine has been up; to be compared only with another pulse of the same `boot`.
+
+    Attributes:
+        boot: names one start of one machine.
+        seconds: since then, sleep included; nobody can set this clock.
+    """
+
+    boot: str
+    seconds: float
+
+
+class SteadyClock(Protocol):
+    """Tells how much time has passed, whatever the machine's clock is set to."""
+
+    def pulse(self) -> Pulse:
+        """Return how long the machine has been up."""
+        ...
+
+
+class BootClock:
+    """The time since the machine was started."""
+
+    def pulse(self) -> Pulse:
+        """Return how long the machine has been up.
+
+        Where the system has no clock that counts sleep, its pulses can be compared within this process only.
+        """
+        if sys.platform != "linux":
+            return Pulse(boot=f"process {os.getpid()}", seconds=time.monotonic())
+        boot = _BOOT_ID.read_text(encoding="ascii").strip()
+        return Pulse(boot=boot, seconds=time.clock_gettime(time.CLOCK_BOOTTIME))
+
+
 class HandClock:
     """A clock moved by hand: for tests and for planning a day that is not today."""
 
@@ -59,6 +101,10 @@ class HandClock:
     def set(self, instant: datetime) -> None:
         """Move to `instant`, which must be aware."""
         self._now = instant.astimezone(UTC)
+
+    def pulse(self) -> Pulse:
+        """Return a pulse that goes as this clock does: it is its own steady clock, and never jumps."""
+        return Pulse(boot="by hand", seconds=self._now.timestamp())
 
 
 def local_day(instant: datetime, zone: str) -> date:

@@ -28,6 +28,8 @@ DAYS_BACK: Final = 10
 _PICKING_WEEKS: Final = 4
 _YOUNGEST_PICKER: Final = 160
 _SENDER_RATE: Final = 200.0
+# Whoever tries the practice phones types more than any farmer does in an hour.
+_REPLIES_AN_HOUR: Final = 60
 _WORDS: Final = {"en": ("JOIN", "YES", "HARVEST"), "sw": ("JIUNGE", "NDIYO", "VUNA")}
 
 
@@ -65,6 +67,7 @@ def demo_settings(folder: Path, *, web_port: int, simulator_port: int | None = N
         web_port=web_port,
         sender_rate=_SENDER_RATE,
         demo=True,
+        replies_an_hour=_REPLIES_AN_HOUR,
     )
     return given if simulator_port is None else given.model_copy(update={"simulator_port": simulator_port})
 

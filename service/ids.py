@@ -87,6 +87,11 @@ def one_time_code() -> str:
     return "-".join(letters[at : at + 5] for at in range(0, 26, 5)).removesuffix("-")
 
 
+def second_factor_secret() -> bytes:
+    """Return a secret of 160 bits for a second factor, as long as its HMAC-SHA-1 (RFC 4226 section 4, R6)."""
+    return secrets.token_bytes(20)
+
+
 def token() -> str:
     """Return a session token of 256 random bits, safe in a cookie."""
     return secrets.token_urlsafe(32)

@@ -27,7 +27,7 @@ def open_or_make(path: Path) -> tuple[Seal, bool]:
         return _read(path), False
     made = {name: base64.b64encode(ids.key()).decode() for name in _NAMES}
     try:
-        path.parent.mkdir(parents=True, exist_ok=True)
+        path.parent.mkdir(mode=0o700, parents=True, exist_ok=True)
         handle = os.open(path, os.O_WRONLY | os.O_CREAT | os.O_EXCL, 0o600)
         with os.fdopen(handle, "w", encoding="utf-8") as file:
             json.dump(made, file, indent=1)

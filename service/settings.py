@@ -3,7 +3,9 @@
 The environment wins over the file. A mistake is told in one sentence that names the setting and what to write.
 """
 
+import ipaddress
 import os
+from collections.abc import Mapping
 from pathlib import Path
 from typing import Any, Literal
 from zoneinfo import available_timezones
@@ -42,17 +44,67 @@ class Settings(BaseSettings):
         Path("trussline-data"), description="folder for the database, the key file and logs"
     )
     database_url: str = Field("", description="sqlite:///FILE or postgresql://...; empty: a file in data_dir")
+    postgres_programs: Path | None = Field(
+        None, description="folder of pg_dump and pg_restore; empty: wherever the PATH finds them"
+    )
+    journal_dir: Path | None = Field(
+        None, description="folder of the send journal, best on another disk; empty: journal in data_dir"
+    )
+    least_free_mb: int = Field(
+        64, ge=16, le=100_000, description="megabytes free on the disk under which nothing is pushed"
+    )
     key_file: Path | None = Field(
         None, description="file with the keys of sealed numbers; empty: keys.json in data_dir"
     )
     calendar_file: Path | None = Field(
         None, description="a crop calendar of your own; empty: the one shipped"
     )
-    gateway: Literal["simulator"] = Field("simulator", description="the way out to phones")
+    gateway: Literal["simulator", "http"] = Field(
+        "simulator", description="the way out to phones: simulator, or http for one that speaks signed HTTP"
+    )
+    http_gateway_url: str = Field("", description="address of the http gateway, https://HOST/PATH")
+    http_gateway_send_keys: Path | None = Field(
+        None, description="file with the keys texts are signed with; empty: gateway-send.keys in data_dir"
+    )
+    http_gateway_receive_keys: Path | None = Field(
+        None, description="file with the keys hooks are signed with; empty: gateway-receive.keys in data_dir"
+    )
+    http_gateway_allow_plain: bool = Field(
+        default=False, description="allow an http gateway without encryption"
+    )
+    http_gateway_allow_private: bool = Field(
+        default=False, description="allow an http gateway in a private network or on this machine"
+    )
+    trial: bool = Field(
+        default=False, description="reach only trial_numbers, and the example peer, through a real gateway"
+    )
+    trial_numbers: tuple[str, ...] = Field((), description="the phones that trial mode may reach")
+    cap_day: int = Field(20_000, ge=0, description="parts of texts that may be pushed in a day")
+    cap_alert: int = Field(20_000, ge=0, description="parts of texts that one alert may take")
+    cap_officer: int = Field(
+        20_000, ge=0, description="parts of texts that one officer's alerts may take a day"
+    )
+    cap_farmer: int = Field(10, ge=0, description="parts of texts that may be pushed to one farmer in a day")
+    replies_an_hour: int = Field(
+        5, ge=1, le=1000, description="answers to one number in an hour, before one notice and then silence"
+    )
+    replies_a_minute: int = Field(300, ge=1, description="answers to all numbers together in a minute")
     service_number: str = Field("15077", description="the number farmers text to")
     simulator_port: int = Field(8765, ge=1, le=65535, description="loopback port of the simulated network")
     sender_window: int = Field(8, ge=1, le=50, description="texts that may be without an answer at once")
     sender_rate: float = Field(10.0, gt=0, le=1000, description="texts a second at most")
+    alert_undo_seconds: int = Field(
+        120,
+        ge=0,
+        le=3600,
+        description="seconds in which a confirmed alert can be taken back before it leaves",
+    )
+    alert_second_person_above: int = Field(
+        200, ge=0, description="phones above which an officer's own words need a second person"
+    )
+    paper_consent: bool = Field(
+        default=False, description="whether officers may attest a farmer's consent that was given on paper"
+    )
     emergency_number: str = Field(
         "", max_length=13, description="poison or emergency number named in safety texts"
     )
@@ -60,6 +112,15 @@ class Settings(BaseSettings):
     web_host: str = Field("127.0.0.1", description="address the pages are served on")
     web_port: int = Field(8080, ge=0, le=65535, description="port the pages are served on")
     web_threads: int = Field(4, ge=1, le=64, description="threads that serve pages")
+    proxy: str = Field(
+        "",
+        description="address of the reverse proxy before the pages, whose X-Forwarded headers are believed",
+    )
+    metrics_token: str = Field(
+        "",
+        repr=False,
+        description="secret with which /metrics may be read from another machine; empty: from this one only",
+    )
     demo: bool = Field(
         default=False, description="demo data and a clock that can be moved; only the simulator is reached"
     )
@@ -69,6 +130,13 @@ class Settings(BaseSettings):
     def _zone_exists(cls, value: str) -> str:
         if value not in available_timezones():
             raise ValueError("is no IANA time zone: write one like Africa/Dar_es_Salaam")
+        return value
+
+    @field_validator("proxy")
+    @classmethod
+    def _proxy_is_an_address(cls, value: str) -> str:
+        if value:
+            ipaddress.ip_address(value)
         return value
 
     @field_validator("region")
@@ -84,9 +152,24 @@ class Settings(BaseSettings):
         return self.database_url or f"sqlite:///{self.data_dir / 'trussline.db'}"
 
     @property
+    def journal(self) -> Path:
+        """Return the folder of the send journal."""
+        return self.journal_dir or self.data_dir / "journal"
+
+    @property
     def keys(self) -> Path:
         """Return the key file's path."""
         return self.key_file or self.data_dir / "keys.json"
+
+    @property
+    def gateway_send_keys(self) -> Path:
+        """Return the file with the keys that texts to the http gateway are signed with."""
+        return self.http_gateway_send_keys or self.data_dir / "gateway-send.keys"
+
+    @property
+    def gateway_receive_keys(self) -> Path:
+        """Return the file with the keys that the http gateway signs its posts with."""
+        return self.http_gateway_receive_keys or self.data_dir / "gateway-receive.keys"
 
     @classmethod
     def settings_customise_sources(
@@ -128,6 +211,11 @@ def environment_for(file: Path) -> dict[str, str]:
     return {**others, FILE_VARIABLE: str(file)}
 
 
+def environment_with(more: Mapping[str, str]) -> dict[str, str]:
+    """Return this process's environment with `more` in it, for a program that is not ours."""
+    return {**os.environ, **more}
+
+
 def settings_file() -> Path:
     """Return the settings file: what TRUSSLINE_FILE names, else trussline.toml in the working folder."""
     return Path(os.environ.get(FILE_VARIABLE, DEFAULT_FILE))
@@ -150,6 +238,15 @@ def load_settings(**given: Any) -> Settings:
         raise SettingError(
             f"{settings_file()} is not well-formed TOML ({error}): correct that line."
         ) from error
+
+
+def mistakes(**given: Any) -> str:
+    """Return what is wrong with settings that are given as arguments, a sentence a line; "" if they fit."""
+    try:
+        given_settings(**given)
+    except ValidationError as error:
+        return "\n".join(_sentence(mistake) for mistake in error.errors())
+    return ""
 
 
 def _sentence(mistake: Any) -> str:

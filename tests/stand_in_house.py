@@ -4,28 +4,34 @@ What stands in the database is a small programme made up here, whose people cove
 """
 
 from collections.abc import Sequence
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 from datetime import UTC, date, datetime, timedelta
 from functools import cache
 from pathlib import Path
+from typing import Any
 
+from argon2 import PasswordHasher
 from sqlalchemy import Table, delete, insert, select
 
 from flows.catalogue import Catalogue, load_catalogue
 from service import ids as secrets_of_the_service
 from service.agronomy.calendar import Calendar, load_calendar
 from service.agronomy.due import picking_text_day, season
-from service.bootstrap import PracticePhone
+from service.bootstrap import PracticePhone, gather_tools
 from service.clock import HandClock
+from service.core.alerts import AlertRules
 from service.core.gateway import OutgoingText
+from service.core.rights import Role
 from service.db.sealing import Seal
 from service.db.tables import metadata, outbox, people, plots, speech
 from service.db.work import Database
 from service.gateways.simulator import SimulatorGateway
 from service.gateways.simulator_network import SimulatedNetwork
 from service.ids import CountingIds
+from service.passwords import Argon2
 from service.settings import Settings
 from service.use_cases.officers import Officer, add_officer
+from service.use_cases.tools import Tools
 from service.web.farmers.jobs import plot_days
 
 ZONE = "Africa/Dar_es_Salaam"
@@ -37,6 +43,11 @@ REAL_NOW = datetime(2026, 3, 2, 9, 0, tzinfo=UTC)
 NUMBERS = tuple(f"+2556212345{last:02d}" for last in range(60, 99))
 HEAD = "test"
 SEAL = Seal(sealing_key=b"s" * 32, index_key=b"i" * 32)
+
+
+def quick_passwords() -> Argon2:
+    """Return what hashes as in real use, but with so little work that a test need not wait."""
+    return Argon2(PasswordHasher(time_cost=1, memory_cost=8, parallelism=1))
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -51,7 +62,14 @@ class StandInHouse:
     calendar: Calendar = field(default_factory=cache(load_calendar))
     catalogue: Catalogue = field(default_factory=cache(load_catalogue))
     network: SimulatorGateway
+    passwords: Argon2 = field(default_factory=cache(quick_passwords))
+    tools: Tools = field(init=False)
     phones: list[PracticePhone] = field(default_factory=list)
+
+    def __post_init__(self) -> None:
+        """Put together what use cases are handed, from the same ids and texts."""
+        tools = gather_tools(self.settings, self.catalogue, self.ids)
+        object.__setattr__(self, "tools", tools)
 
     @property
     def schema_head(self) -> str:
@@ -92,12 +110,37 @@ class StandInHouse:
         with self.database.look() as work:
             return work.staff.setting(name)
 
-    def officer_code(self, name: str = "Officer Mlima") -> tuple[Officer, str]:
-        """Add an officer and return them with a code that works."""
+    def settle_alerts(self, **rules: Any) -> None:  # noqa: ANN401 - the fields of the rules
+        """Put other rules for alerts in force."""
+        programme = replace(self.tools.programme, alerts=AlertRules(**rules))
+        object.__setattr__(self, "tools", replace(self.tools, programme=programme))
+
+    def officer_code(
+        self,
+        name: str = "Officer Mlima",
+        *,
+        role: Role | None = None,
+        districts: frozenset[int] = frozenset(),
+    ) -> tuple[Officer, str]:
+        """Add an officer and return them with a code that works; the first one is administrator."""
         code = secrets_of_the_service.one_time_code()
         with self.database.work() as work:
-            officer = add_officer(work, name=name, code=code, now=self.real_clock.now())
+            officer = add_officer(
+                work, name=name, code=code, now=self.real_clock.now(), role=role, districts=districts
+            )
+        with self.database.work() as work:
+            # Whoever comes with a code here comes for the first time.
+            work.logins.drop_second_factor(officer.id)
+            work.commit()
         return officer, code
+
+    def set_up_account(self, officer: Officer) -> None:
+        """Give an officer a password and a second factor, which a programme that is no demo asks of them first."""
+        with self.database.work() as work:
+            work.logins.set_password(officer.id, self.passwords.hash("kettle orbit mustard"))
+            work.logins.offer_second_factor(officer.id, b"12345678901234567890")
+            work.logins.take_second_factor(officer.id, 0, [str(officer.id).encode()])
+            work.commit()
 
 
 def empty_database(url: str) -> None:
@@ -149,16 +192,24 @@ class Planter:
         )
 
     def farmer(
-        self, name: str, *, district: str = "Ndaliro", state: str = "active", phone: int | None = None
+        self,
+        name: str,
+        *,
+        district: str = "Ndaliro",
+        state: str = "active",
+        phone: int | None = None,
+        language: str = "sw",
+        **more: object,
     ) -> tuple[int, int]:
-        """Add a farmer; return the farmer's and the phone's id."""
+        """Add a farmer, `more` being columns of theirs; return the farmer's and the phone's id."""
         phone_id = phone or self.phone()
         farmer_id = self.house.put(
             people.farmer,
             name=name,
-            language="sw",
+            language=language,
             district_id=self.districts[district],
             state=state,
+            **more,
             added_at=NOW - timedelta(days=240),
         )
         self.house.put(
@@ -170,6 +221,14 @@ class Planter:
             since=NOW - timedelta(days=240),
         )
         return farmer_id, phone_id
+
+    def village(self, name: str, district: str = "Ndaliro") -> int:
+        """Add a village."""
+        return self.house.put(people.village, name=name, district_id=self.districts[district])
+
+    def group(self, name: str, district: str = "Ndaliro") -> int:
+        """Add a group."""
+        return self.house.put(people.farmer_group, name=name, district_id=self.districts[district])
 
     def plot(self, farmer_id: int, *, age: int = 212, plants: int = 450, live: bool = True) -> int:
         """Add a plot planted `age` days ago; its text day is Wednesday, its picking days Monday and Thursday."""
@@ -284,7 +343,9 @@ class Planter:
     def reminders(self, farmer_id: int, plot_id: int, *, back: int = 21) -> None:
         """Let all fall due that did in the last `back` days: answered, texted or dropped in turn."""
         with self.house.database.look() as work:
-            plot = next(plot for plot in work.console.farmer.plots(farmer_id) if plot.id == plot_id)
+            farmer = work.console.within(None).farmer(farmer_id)
+            assert farmer is not None
+            plot = next(plot for plot in farmer.plots() if plot.id == plot_id)
         first = TODAY - timedelta(days=back)
         ends = (
             ("answered", None, "done"),
@@ -310,7 +371,7 @@ def fill(house: StandInHouse) -> dict[str, int]:
     """Fill a house with a programme in full swing; return the ids of farmers that tests open."""
     plant = Planter(house)
     asha, phone = plant.farmer("Asha Mwarobi")
-    plot = plant.plot(asha)
+    plot = ashas_plot = plant.plot(asha)
     for ago in range(0, 68, 3):
         plant.weight(plot, phone, ago=ago, grams=4250 + 731 * (ago * 7 % 11))
     plant.weight(plot, phone, ago=1, grams=86_000, state="in_question")
@@ -388,7 +449,7 @@ def fill(house: StandInHouse) -> dict[str, int]:
             zip(("a newcomer's phone", "Asha", "Baraka and Neema"), NUMBERS[-3:], strict=True), start=1
         )
     )
-    return {"asha": asha, "baraka": baraka}
+    return {"asha": asha, "baraka": baraka, "plot": ashas_plot}
 
 
 def say(house: StandInHouse, slot: int, text: str) -> None:

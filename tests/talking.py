@@ -9,7 +9,7 @@ from typing import Final
 
 from flows.effects import Say
 from flows.engine import step
-from flows.facts import Facts, Farmer, FarmerState, Job, Saved, SavedKind, Weights
+from flows.facts import Desk, Facts, Farmer, FarmerState, Job, Saved, SavedKind, Weights
 from flows.moves.turn import Turn
 from flows.reader import Packs, Situation, load_packs, read
 from flows.states import IDLE, JOINING, Conversation, Plain, State
@@ -58,6 +58,13 @@ NEEMA: Final = Farmer(
         last_year=30_000,
         by_day={TODAY - timedelta(days=3): 8_000},
     ),
+    text_day=2,
+    pick_days=frozenset({2, 5}),
+    district="Ketumali",
+    joined_on=TODAY - timedelta(days=100),
+)
+DESK: Final = Desk(
+    name="Rehema", language="en", phones={"Ketumali": 40, "Zaruvi": 0}, farmers=52, grams=9_000
 )
 ASHA: Final = replace(NEEMA, id=2, name="Asha", language="sw", plot_id=12, jobs=(), weights=Weights())
 SAVED: Final = Saved(kind=SavedKind.HARVEST, id=7, farmer_id=1, on=TODAY, grams=8_000)
@@ -85,11 +92,24 @@ DATA: Final[dict[State, dict[str, Plain]]] = {
     State.AGAIN: {"grams": 3_000, "on": (TODAY - timedelta(days=3)).isoformat()},
     State.WHOM: {"text": "harvest 4", "on": TODAY.isoformat(), "state": "idle", "data": {}},
     State.STOP_OR_UNDO: {"under": "idle"},
+    State.ALERT: {"alert": 70},
+    State.NUDGE: {"task": "weeds"},
+    State.OFFER: {
+        "key": 90,
+        "template": "frost",
+        "on": TODAY.isoformat(),
+        "figure": -2,
+        "district": "Ketumali",
+    },
 }
 
 
 def facts(
-    *farmers: Farmer, saved: Saved | None = None, stopped: bool = False, emergency_number: str | None = None
+    *farmers: Farmer,
+    saved: Saved | None = None,
+    stopped: bool = False,
+    emergency_number: str | None = None,
+    desk: Desk | None = None,
 ) -> Facts:
     """Return the facts of a phone that speaks for these farmers."""
     return Facts(
@@ -100,6 +120,7 @@ def facts(
         farmers=farmers,
         stopped=stopped,
         saved=saved,
+        desk=desk,
         emergency_number=emergency_number,
         new_id=100,
         code="Q7",
@@ -108,7 +129,11 @@ def facts(
 
 def talk_in(state: State) -> Conversation:
     """Return a conversation in which that question is open, to a farmer where it needs one."""
-    whose = None if state in JOINING or state in {State.IDLE, State.WHOM, State.STOP_OR_UNDO} else NEEMA.id
+    whose = (
+        None
+        if state in JOINING or state in {State.IDLE, State.WHOM, State.STOP_OR_UNDO, State.OFFER}
+        else NEEMA.id
+    )
     return Conversation(state=state, data=DATA.get(state, {}), farmer_id=whose)
 
 

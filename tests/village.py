@@ -14,6 +14,7 @@ from flows.catalogue import load_catalogue
 from flows.reader import load_packs
 from flows.states import IDLE, Conversation
 from flows.wording import Wording
+from scheduler.alerting import advance_alerts
 from scheduler.merge import merge_due
 from scheduler.receiver import Receiver
 from scheduler.sender import Sender
@@ -33,13 +34,15 @@ from service.ids import CountingIds
 from service.use_cases.pending import forget_silent
 from service.use_cases.receiving import store
 from service.use_cases.sending import settle_doubts
-from service.use_cases.tools import Programme, Tools
+from service.use_cases.tools import Programme, ReplyLimits, Tools
+from service.use_cases.upkeep import tidy
 
 ZONE = "Africa/Dar_es_Salaam"
 SERVICE_NUMBER = "15077"
 # Wednesday, ten in the morning in the village.
 START = datetime(2026, 11, 25, 7, 0, tzinfo=UTC)
 SEAL = Seal(sealing_key=b"s" * 32, index_key=b"i" * 32)
+TALKATIVE = ReplyLimits(an_hour=1000, a_minute=100_000)
 DISTRICTS = (("Zaruvi", 1650), ("Ketumali", 1900), ("Ndaliro", 2150), ("Shumbeka", 1450))
 
 
@@ -70,8 +73,11 @@ class Village:
         now = self.clock.now()
         plan_due(self.database, self.tools.calendar, now)
         merge_due(self.database, self.tools, now)
+        advance_alerts(self.database, self.tools, now)
         with self.database.work() as work:
             settle_doubts(work, now)
+        with self.database.work() as work:
+            tidy(work, self.tools, now)
         self.receiver.take_in()
         self.receiver.answer_all()
         self.sender.drain()
@@ -184,8 +190,16 @@ class Phone:
         return self.says(yes)
 
 
-def build_village(url: str, *, faults: Faults = NO_FAULTS, seed: int = 1, start: datetime = START) -> Village:
-    """Put a village together on the database at `url`."""
+def build_village(
+    url: str,
+    *,
+    faults: Faults = NO_FAULTS,
+    seed: int = 1,
+    start: datetime = START,
+    limits: ReplyLimits = TALKATIVE,
+    service_number: str = SERVICE_NUMBER,
+) -> Village:
+    """Put a village together on the database at `url`; its people may text as often as a test wants them to."""
     database = Database(url, SEAL)
     migrate(database.engine)
     with database.work() as work:
@@ -203,6 +217,8 @@ def build_village(url: str, *, faults: Faults = NO_FAULTS, seed: int = 1, start:
         emergency_number=None,
         compost_handfuls=2,
         gateway=gateway.name,
+        service_number=service_number,
+        limits=limits,
     )
     tools = Tools(
         programme=programme,

@@ -6,6 +6,7 @@ from flask import Flask
 from flask.testing import FlaskClient
 from werkzeug.test import TestResponse
 
+from service.core.rights import Role
 from tests.stand_in_house import StandInHouse
 
 ORIGIN = "http://localhost"
@@ -44,10 +45,18 @@ class Desk:
 
     def token(self) -> str:
         """Return the form token that stands on a page; empty when nobody is signed in."""
-        page = self.client.get("/clock", base_url=self.origin).text
+        page = self.client.get("/account", base_url=self.origin).text
         return page.partition('name="token" value="')[2].partition('"')[0]
 
-    def sign_in(self, name: str = "Officer Mlima") -> TestResponse:
-        """Sign in with a fresh code."""
-        _, code = self.house.officer_code(name)
-        return self.send("/sign-in", token="", code=code)
+    def sign_in(
+        self,
+        name: str = "Officer Mlima",
+        *,
+        role: Role | None = None,
+        districts: frozenset[int] = frozenset(),
+    ) -> TestResponse:
+        """Sign in with a fresh code, as somebody whose account is set up; the first one is administrator."""
+        officer, code = self.house.officer_code(name, role=role, districts=districts)
+        response = self.send("/sign-in", token="", code=code)
+        self.house.set_up_account(officer)
+        return response

@@ -7,13 +7,14 @@ from typing import Final
 from flows.alphabet import clip
 from flows.effects import StopPhone, UndoDone, Urgency, VoidHarvest
 from flows.facts import FarmerState, Saved, SavedKind
-from flows.inputs import Ask, Distress, Emergency, Harm, Words, Yes
+from flows.inputs import Ask, Distress, Emergency, Harm, Help, Words, Yes
 from flows.moves import consent, joining
 from flows.moves.turn import Moment, Turn, asked, ended, missed, question_noted, settled, unchanged
 from flows.states import IDLE, JOINING, State
 from flows.wording import Grams, Name
 
 LONGEST_QUOTE: Final = 20
+_HELP: Final = {2: "help_more"}
 # What "take back" means while a weight is talked about that is not kept yet: that weight is let go.
 _LET_GO: Final = {State.AGAIN: "harvest_left", State.BARE_WEIGHT: "harvest_dropped"}
 # What is asked again of somebody who has not joined yet and sends something else.
@@ -93,7 +94,9 @@ def total(moment: Moment) -> Turn:
 def help_(moment: Moment) -> Turn:
     """Say which words can be texted; the open question stays open."""
     active = moment.facts.with_state(FarmerState.ACTIVE)
-    text_id = "help" if active else "help_stranger"
+    page = moment.input.page if isinstance(moment.input, Help) else 1
+    strangers = "officer_help" if moment.facts.desk else "help_stranger"
+    text_id = _HELP.get(page, "help") if active else strangers
     return unchanged(moment, "help", moment.say(text_id))
 
 
@@ -139,7 +142,7 @@ def words(moment: Moment) -> Turn:
     said = moment.input
     if moment.facts.with_state(FarmerState.ACTIVE):
         if isinstance(said, Words) and said.question:
-            return replace(question_noted(moment, said.text), came_to_nothing=True)
+            return question_noted(moment, said.text)
         return offer_menu(moment, "not understood")
     return no_active_farmer(moment)
 
@@ -158,10 +161,6 @@ def offer_menu(moment: Moment, why: str) -> Turn:
 
 def no_active_farmer(moment: Moment) -> Turn:
     """Answer a phone that speaks for nobody who has joined."""
-    return replace(_without_a_farmer(moment), came_to_nothing=True)
-
-
-def _without_a_farmer(moment: Moment) -> Turn:
     facts = moment.facts
     pending = facts.with_state(FarmerState.PENDING)
     open_question = _ASKED_OF_NEWCOMERS.get(moment.conversation.state)

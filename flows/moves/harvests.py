@@ -2,13 +2,13 @@
 
 from dataclasses import replace
 from datetime import date, timedelta
-from decimal import Decimal
 from typing import Final
 
 from flows.effects import CountHarvest, Effect, ReplaceDay, SaveHarvest, Say, VoidHarvest
 from flows.facts import Farmer
-from flows.inputs import Harvest, Number, Unit
+from flows.inputs import Harvest, Number
 from flows.moves.general import offer_menu
+from flows.moves.readings import HEAVIEST, likeliest, only_likely
 from flows.moves.turn import Moment, Turn, asked, ended, missed, settled
 from flows.plausible import Doubt, Verdict, judge
 from flows.states import Plain, State
@@ -17,9 +17,6 @@ from flows.wording import Grams, Name
 OLDEST: Final = timedelta(days=30)
 # A bare number up to here may as well be a job's number; without an open list it is not guessed at.
 LARGEST_PLACE: Final = 9
-_GRAMS_IN: Final = {Unit.GRAM: Decimal(1), Unit.KILO: Decimal(1000), None: Decimal(1000)}
-# A hundred tonnes: beyond it the text holds no weight but a telephone number.
-_HEAVIEST: Final = 100_000_000
 # Questions that any weight answers, whatever day it is of.
 _WAITS_FOR_ANY: Final = frozenset({State.KILOS, State.BARE_WEIGHT})
 
@@ -33,11 +30,14 @@ def harvest(moment: Moment) -> Turn:
         return settled(moment, "the day is still ahead", moment.say("harvest_future"))
     if on < today - OLDEST:
         return settled(moment, "the day is too long ago", moment.say("harvest_old"))
-    if report.grams is None or report.extra or report.grams >= _HEAVIEST:
+    if report.grams is None or report.extra or report.grams >= HEAVIEST:
         return ask_kilos(moment, on)
     replaced = _open_doubt_of(moment, on)
-    answers = replaced or moment.conversation.state in _WAITS_FOR_ANY
-    return _take(ended(moment) if answers else moment, report.grams, on, replaced)
+    here = ended(moment) if replaced or moment.conversation.state in _WAITS_FOR_ANY else moment
+    # A hundred tonnes is no reading of anything.
+    other = report.other if report.other is not None and report.other < HEAVIEST else None
+    grams = only_likely(moment, report.grams, other)
+    return _take(here, grams, on, replaced) if grams is not None else _which(here, report, on, replaced)
 
 
 def _open_doubt_of(moment: Moment, on: date) -> tuple[Effect, ...]:
@@ -56,7 +56,7 @@ def ask_kilos(moment: Moment, on: date | None = None, *before: Effect) -> Turn:
 
 def take_kilos(moment: Moment) -> Turn:
     """Take the answer to "how many kilos?": a number and no other words, which may count anything."""
-    grams = _likeliest(moment, moment.input) if isinstance(moment.input, Number) else None
+    grams = likeliest(moment, moment.input) if isinstance(moment.input, Number) else None
     if grams is None:
         return missed(moment, "no weight found", moment.say("ask_kilos"))
     return _take(ended(moment), grams, _day(moment))
@@ -68,7 +68,7 @@ def bare_number(moment: Moment) -> Turn:
     choice = moment.choice()
     if choice is not None and choice <= LARGEST_PLACE:
         return offer_menu(moment, "a number without a question")
-    grams = _likeliest(moment, number)
+    grams = likeliest(moment, number)
     if grams is None:
         return offer_menu(moment, "a number that can be no weight")
     if number.unit is not None:
@@ -268,13 +268,28 @@ def _day(moment: Moment) -> date:
     return date.fromisoformat(kept) if kept else moment.facts.on
 
 
-def _likeliest(moment: Moment, number: Number) -> int | None:
-    """Return the number as grams, None where it can be no weight or two readings are as likely as each other."""
-    farmer, today = moment.someone(), moment.facts.on
-    values = [number.value] if number.other is None else [number.value, number.other]
-    readings = [int(value * _GRAMS_IN[number.unit]) for value in values if value < _HEAVIEST // 1000]
-    if len(readings) > 1:
-        age = (today - farmer.planted_on).days
-        doubts = {grams: judge(grams, farmer.plants, farmer.weights, age=age).doubt for grams in readings}
-        readings = [grams for grams, doubt in doubts.items() if doubt is Doubt.NONE]
-    return readings[0] if len(readings) == 1 else None
+def _which(moment: Moment, report: Harvest, on: date, before: tuple[Effect, ...]) -> Turn:
+    """Keep a weight that can be read in two ways in question, and ask which it is."""
+    farmer, first, other = moment.someone(), report.grams or 0, report.other or 0
+    if farmer.weights.by_day.get(on) is not None:
+        # The day has a weight already, and two questions would be mixed up.
+        return ask_kilos(moment, on, *before)
+    save = SaveHarvest(
+        id=moment.facts.new_id,
+        farmer_id=farmer.id,
+        plot_id=farmer.plot_id,
+        grams=first,
+        on=on,
+        in_question=True,
+    )
+    return asked(
+        moment,
+        "the digits can be read in two ways",
+        State.WHICH_KG,
+        *before,
+        save,
+        moment.say("which_kg", kg_1=Grams(first), kg_2=Grams(other)),
+        harvest=save.id,
+        choices=[first, other],
+        on=on.isoformat(),
+    )

@@ -13,6 +13,7 @@ from flows.states import TASK_QUESTIONS, State
 from flows.wording import Name, Numbered, Phrase
 
 MOST_LISTED: Final = 9
+ALL: Final = Jobs()
 _FINDINGS: Final = {
     1: Finding.MITES,
     2: Finding.SLUGS,
@@ -28,35 +29,38 @@ def jobs(moment: Moment) -> Turn:
     farmer = moment.someone()
     if not farmer.jobs:
         return settled(moment, "no job is open", moment.say("jobs_none"))
-    placed = _placed(farmer)
-    if wanted is not None and wanted in placed:
-        job = placed[wanted]
+    places = placed(farmer)
+    if wanted is not None and wanted in places:
+        job = places[wanted]
         say = Say(phrase=_at(job.full, wanted), language=moment.language)
         state = TASK_QUESTIONS.get(job.task, State.JOBS)
         why = f"how job {wanted} is done"
-        return asked(
-            moment, why, state, _listed(moment, placed), say, job=job.key, on=moment.facts.on.isoformat()
-        )
+        return asked(moment, why, state, listed(moment), say, job=job.key, on=moment.facts.on.isoformat())
     return asked(
         moment,
         "the open jobs are listed",
         State.JOBS,
-        _listed(moment, placed),
-        moment.say("jobs_list", jobs=_numbered(placed)),
+        listed(moment),
+        moment.say("jobs_list", jobs=_numbered(places), task=_example(places)),
     )
 
 
-def _placed(farmer: Farmer) -> dict[int, Job]:
+def _example(places: dict[int, Job]) -> int:
+    """Return a number that is in the list, to show with: the second where there is one."""
+    return list(places)[:2][-1]
+
+
+def placed(farmer: Farmer) -> dict[int, Job]:
     """Number the open jobs: a job keeps the number it was last shown with, the others follow after.
 
     A number whose job is done is given away again only when there is no other left.
     """
-    placed = {job.place: job for job in farmer.jobs if job.place is not None}
-    last = max((*placed, *farmer.answered_places), default=0)
-    free = [number for number in range(1, last + 1) if number not in placed]
+    kept = {job.place: job for job in farmer.jobs if job.place is not None}
+    last = max((*kept, *farmer.answered_places), default=0)
+    free = [number for number in range(1, last + 1) if number not in kept]
     numbers = chain(range(last + 1, MOST_LISTED + 1), free)
     waiting = (job for job in farmer.jobs if job.place is None)
-    return dict(sorted({**placed, **dict(zip(numbers, waiting, strict=False))}.items()))
+    return dict(sorted({**kept, **dict(zip(numbers, waiting, strict=False))}.items()))
 
 
 def _at(full: Phrase, place: int) -> Phrase:
@@ -65,13 +69,15 @@ def _at(full: Phrase, place: int) -> Phrase:
     return Phrase(full.text_id, values | {"task": place} if "task" in values else values)
 
 
-def _listed(moment: Moment, placed: dict[int, Job]) -> ListJobs:
-    places = tuple((job.key, place) for place, job in placed.items())
-    return ListJobs(farmer_id=moment.someone().id, places=places)
+def listed(moment: Moment) -> ListJobs:
+    """Return the effect that keeps the numbers the farmer is shown."""
+    farmer = moment.someone()
+    places = tuple((job.key, place) for place, job in placed(farmer).items())
+    return ListJobs(farmer_id=farmer.id, places=places)
 
 
-def _numbered(placed: dict[int, Job]) -> Numbered:
-    return Numbered(tuple((place, job.label) for place, job in placed.items()))
+def _numbered(places: dict[int, Job]) -> Numbered:
+    return Numbered(tuple((place, job.label) for place, job in places.items()))
 
 
 def done(moment: Moment) -> Turn:
@@ -87,20 +93,20 @@ def done_by_number(moment: Moment) -> Turn:
 
 def _done(moment: Moment, numbers: tuple[int, ...]) -> Turn:
     farmer = moment.someone()
-    placed = _placed(farmer)
-    if not numbers and len(placed) == 1:
-        numbers = tuple(placed)
-    finished = {number: placed[number] for number in numbers if number in placed}
+    places = placed(farmer)
+    if not numbers and len(places) == 1:
+        numbers = tuple(places)
+    finished = {number: places[number] for number in numbers if number in places}
     if not finished and farmer.answered_places.intersection(numbers):
         return settled(moment, "the job is done already", moment.say("done_already"))
-    if not placed:
+    if not places:
         return settled(moment, "no job is open", moment.say("done_none"))
     if not finished:
-        say = moment.say("done_which", jobs=_numbered(placed))
-        return asked(moment, "which job is asked", State.JOBS, _listed(moment, placed), say)
-    rest = {place: job for place, job in placed.items() if place not in finished}
+        say = moment.say("done_which", jobs=_numbered(places))
+        return asked(moment, "which job is asked", State.JOBS, listed(moment), say)
+    rest = {place: job for place, job in places.items() if place not in finished}
     saves: tuple[Effect, ...] = tuple(SaveDone(key=job.key, farmer_id=farmer.id) for job in finished.values())
-    return _after_done(moment, tuple(finished.values()), rest, (_listed(moment, placed), *saves))
+    return _after_done(moment, tuple(finished.values()), rest, (listed(moment), *saves))
 
 
 def _after_done(

@@ -17,8 +17,6 @@ LONGEST_NAME: Final = 40
 MOST_NAME_WORDS: Final = 4
 OLDEST: Final = timedelta(days=1095)
 FURTHEST_AHEAD: Final = timedelta(days=183)
-# Answers to "1 English 2 Kiswahili", as farmers also write them.
-_LANGUAGES: Final = {"english": "en", "kiingereza": "en", "kiswahili": "sw", "swahili": "sw"}
 # In the order they are asked for.
 _SLOTS: Final = ("name", "plants", "planted", "district")
 
@@ -100,8 +98,7 @@ def _known(moment: Moment, name: str | None) -> Farmer | None:
 def take_language(moment: Moment) -> Turn:
     """Take the answer to "1 English 2 Kiswahili", by number or by name."""
     chosen = {1: "en", 2: "sw"}.get(moment.choice() or 0)
-    named = (_LANGUAGES[word] for word in moment.text.casefold().split() if word in _LANGUAGES)
-    language = chosen or next(named, None)
+    language = chosen or moment.reading.slots.language
     return _next(moment, Draft(language=language)) if language else ask_again(moment)
 
 

@@ -44,9 +44,10 @@ class Moment:
 
     @property
     def language(self) -> str:
-        """Return the language to answer in: the farmer's, the talk's, the command's, or the programme's."""
-        if self.farmer:
-            return self.farmer.language
+        """Return the language to answer in: the farmer's, the officer's, the talk's, the command's, or ours."""
+        spoken_to = self.farmer or self.facts.desk
+        if spoken_to:
+            return spoken_to.language
         chosen = self.conversation.text("language") or self.reading.language
         if chosen:
             return chosen
@@ -114,7 +115,6 @@ class Turn:
         why: why it came to this, for the record.
         again: an earlier text to be read and answered now.
         asks: whether the question has just been asked, so that the time to answer it begins anew.
-        came_to_nothing: whether the text was no answer and no command: a machine could send such texts without end.
     """
 
     conversation: Conversation
@@ -122,12 +122,16 @@ class Turn:
     why: str
     again: Again | None = None
     asks: bool = False
-    came_to_nothing: bool = False
 
 
 def ended(moment: Moment) -> Moment:
     """Return the moment with its open question answered: what follows no longer belongs to it."""
     return replace(moment, conversation=IDLE)
+
+
+def with_input(moment: Moment, said: Input) -> Moment:
+    """Return the moment as if `said` had been understood."""
+    return replace(moment, reading=replace(moment.reading, input=said))
 
 
 def settled(moment: Moment, why: str, *effects: Effect) -> Turn:
@@ -157,7 +161,7 @@ def missed(moment: Moment, why: str, again: Say) -> Turn:
     failed answer: it goes to the officer.
     """
     if isinstance(moment.input, Words) and moment.input.question:
-        return replace(question_noted(moment, moment.text), came_to_nothing=True)
+        return question_noted(moment, moment.text)
     misses = moment.conversation.misses + 1
     conversation = replace(moment.conversation, misses=misses)
     if misses < MOST_MISSES:
@@ -167,9 +171,7 @@ def missed(moment: Moment, why: str, again: Say) -> Turn:
         conversation = replace(conversation, misses=0)
         effects = (moment.note(moment.text, Urgency.NOT_UNDERSTOOD), moment.say("not_understood_officer"))
         end = "an officer is asked to look"
-    return Turn(
-        conversation=conversation, effects=effects, why=f"{why}; {end}", asks=True, came_to_nothing=True
-    )
+    return Turn(conversation=conversation, effects=effects, why=f"{why}; {end}", asks=True)
 
 
 def question_noted(moment: Moment, question: str) -> Turn:

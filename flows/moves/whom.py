@@ -1,5 +1,6 @@
 """One phone, several farmers: for whom a text is meant is asked where it matters."""
 
+from collections.abc import Sequence
 from datetime import date
 
 from flows.facts import Farmer, FarmerState
@@ -47,8 +48,13 @@ def _chosen(moment: Moment) -> Farmer | None:
     choice = moment.choice() or 0
     if 1 <= choice <= len(farmers):
         return farmers[choice - 1]
-    said = moment.text.casefold().split()
-    named = [farmer for farmer in farmers if farmer.name.casefold().split()[0] in said]
+    return named_in(moment.text, farmers)
+
+
+def named_in(text: str, farmers: Sequence[Farmer]) -> Farmer | None:
+    """Return the farmer whose first name stands in a text, None where it is nobody's or more than one's."""
+    said = frozenset(word.strip(".,:;!?") for word in text.casefold().split())
+    named = [farmer for farmer in farmers if said.intersection(farmer.name.casefold().split()[:1])]
     return named[0] if len(named) == 1 else None
 
 

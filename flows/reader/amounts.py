@@ -46,7 +46,15 @@ class Amount:
     @property
     def grams(self) -> int:
         """The weight in whole grams; a number without a unit is in kilos."""
-        return int((self.value * _GRAMS[self.unit or Unit.KILO]).to_integral_value(ROUND_HALF_UP))
+        return self._in_grams(self.value)
+
+    @property
+    def other_grams(self) -> int | None:
+        """The second reading in whole grams, None where there is none."""
+        return None if self.other is None else self._in_grams(self.other)
+
+    def _in_grams(self, value: Decimal) -> int:
+        return int((value * _GRAMS[self.unit or Unit.KILO]).to_integral_value(ROUND_HALF_UP))
 
     @property
     def count(self) -> int | None:

@@ -34,6 +34,13 @@ _MOST_CONTENT: Final = {
     Intent.HELP: 3,
     Intent.UNDO: 3,
     Intent.CANCEL: 3,
+    Intent.UNDERSTOOD: 3,
+    Intent.LANGUAGE: 3,
+    Intent.PAUSE: 3,
+    Intent.ALERTS_ON: 2,
+    Intent.RECORDS: 3,
+    Intent.COUNTS: 1,
+    Intent.WARN: MOST_WORDS,
 }
 
 

@@ -19,7 +19,12 @@ from flows.reader.phrases import Phrases
 T = TypeVar("T")
 
 # Never taken from a near word: too much hangs on them, and "shop" is one letter from "stop".
-EXACT_ONLY: Final = frozenset({Intent.STOP, Intent.CANCEL, Intent.YES, Intent.NO})
+EXACT_ONLY: Final = frozenset(
+    {
+        *(Intent.STOP, Intent.CANCEL, Intent.YES, Intent.NO, Intent.UNDERSTOOD),
+        *(Intent.PAUSE, Intent.ALERTS_ON, Intent.COUNTS, Intent.WARN),
+    }
+)
 # Below this many letters a near word is as often another word: "job" and "mob", "kazi" and "kali".
 SHORTEST_NEAR: Final = 5
 
@@ -100,6 +105,19 @@ class Lexicon:
         self.stop_about = self._list(lambda pack: pack.stop.about)
         self.stop_fillers = self._list(lambda pack: pack.stop.fillers)
         self.stop_phrases = self._list(lambda pack: pack.stop.phrases)
+        self.phrases = Phrases(
+            (phrase, (intent, pack.language))
+            for pack in packs
+            for intent, phrases in pack.phrases.items()
+            for phrase in phrases
+        )
+        self.warnings = Phrases(
+            (word, name)
+            for pack in packs
+            for name in ("frost", "hail", "rain")
+            for word in getattr(pack.warnings, name)
+        )
+        self.languages = Phrases((word, pack.language) for pack in packs for word in pack.called)
         self.already = self._list(lambda pack: pack.already.words)
         self.verb_starts = tuple(
             subject + tense
@@ -144,6 +162,7 @@ def words_of(pack: Pack) -> list[Command]:
     forms = [
         *((intent, word, Form.SYNONYM if place else Form.MAIN) for intent, place, word in _listed(pack)),
         *((intent, "".join(parts), Form.VERB) for intent, parts in _verb_parts(pack)),
+        *((Intent.LANGUAGE, word, Form.SYNONYM) for word in pack.called),
         *((Intent.STOP, word, Form.SLIP) for word in pack.stop.misspelt),
     ]
     return [

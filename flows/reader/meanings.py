@@ -3,9 +3,28 @@
 import re
 from collections.abc import Callable, Mapping
 from dataclasses import dataclass
+from functools import partial
 from typing import Final
 
-from flows.inputs import Ask, Cancel, Done, Harvest, Help, Input, Jobs, Join, Stop, Total, Undo, Words
+from flows.inputs import (
+    Alerts,
+    Ask,
+    Cancel,
+    Done,
+    Harvest,
+    Help,
+    Input,
+    Jobs,
+    Join,
+    Language,
+    Pause,
+    Records,
+    Stop,
+    Total,
+    Undo,
+    Words,
+)
+from flows.orders import Counts
 from flows.reader.amounts import Amount, Thing
 from flows.reader.commands import Found
 from flows.reader.dates import as_picked
@@ -14,7 +33,8 @@ from flows.reader.normalise import Kind
 from flows.reader.number_words import said
 from flows.reader.pack import Intent
 from flows.reader.scan import Scan
-from flows.reader.slots import district_in, name_from, planted_in, plants_in
+from flows.reader.slots import district_in, language_in, name_from, number_in, planted_in, plants_in
+from flows.reader.warnings import warning_in
 
 # A list in a text never holds more jobs.
 _MOST_JOBS: Final = 99
@@ -61,7 +81,9 @@ def harvest(given: Given) -> Input:
     doubts = [doubt for doubt, holds in _doubts(scan, weights).items() if holds]
     first = next((amount for amount in weights if amount.unit), weights[0])
     given.why.extend(doubts or [f"{first.grams} g"])
-    return Harvest(grams=first.grams, on=on, unit=first.unit, extra=bool(doubts))
+    if first.other is not None:
+        given.why.append("the digits may be thousands or decimals")
+    return Harvest(grams=first.grams, on=on, unit=first.unit, extra=bool(doubts), other=first.other_grams)
 
 
 def _doubts(scan: Scan, weights: list[Amount]) -> Mapping[str, bool]:
@@ -70,7 +92,6 @@ def _doubts(scan: Scan, weights: list[Amount]) -> Mapping[str, bool]:
     halves = {day.start for day in scan.weak_days if scan.tokens[day.start].kind is Kind.PAIR}
     return {
         "more than one number": len(weights) > 1,
-        "digits that may be thousands or decimals": any(amount.other is not None for amount in weights),
         "asked rather than told": scan.question,
         "a day ahead": any((as_picked(day, scan.today) or scan.today) > scan.today for day in scan.days),
         "a fraction that may be a day": first.unit is None and first.start in halves,
@@ -84,9 +105,14 @@ def done(given: Given) -> Input:
         return given.sentence("a question or a negation beside the report")
     if any(amount.unit or amount.thing for amount in scan.amounts):
         return given.sentence("a weight or a count of things beside the report")
-    numbers = tuple(dict.fromkeys(number for number in _listed(scan) if 0 < number <= _MOST_JOBS))
+    numbers = numbers_in(scan)
     given.why.append(f"jobs {', '.join(map(str, numbers))}" if numbers else "no job number")
     return Done(numbers=numbers)
+
+
+def numbers_in(scan: Scan) -> tuple[int, ...]:
+    """Return the numbers of jobs in a text, each once."""
+    return tuple(dict.fromkeys(number for number in _listed(scan) if 0 < number <= _MOST_JOBS))
 
 
 def _listed(scan: Scan) -> list[int]:
@@ -136,8 +162,9 @@ def join(given: Given) -> Input:
         plants=plants_in(scan, besides=place if numeric else None),
         planted=planted_in(scan),
         district=district[0] if district else None,
+        number=number_in(scan),
     )
-    missing = [slot for slot, value in vars(joining).items() if value is None]
+    missing = [slot for slot, value in vars(joining).items() if value is None and slot != "number"]
     given.why.append(f"without {', '.join(missing)}" if missing else "complete")
     return joining
 
@@ -175,6 +202,35 @@ def stop(given: Given) -> Input:
     return Cancel()
 
 
+def language(given: Given) -> Input:
+    """Read a wish for another language; with other words beside it, it is a sentence about one."""
+    scan = given.scan
+    if scan.question or not all(map(partial(_names_a_language, scan), given.found.others)):
+        return given.sentence("a sentence about a language")
+    return Language(chosen=language_in(scan))
+
+
+def _names_a_language(scan: Scan, place: int) -> bool:
+    command = scan.lexicon.commands.get(scan.word(place))
+    return command is not None and command.intent is Intent.LANGUAGE
+
+
+def help_(given: Given) -> Input:
+    """Read a wish for the words: all of jobs, or with a 2 the others."""
+    count = next((amount.count for amount in given.scan.amounts), None)
+    return Help(page=2 if count == 2 else 1)  # noqa: PLR2004 - there are two pages
+
+
+def alone(value: Input) -> Callable[[Given], Input]:
+    """Return the meaning of a word that counts only where nothing else is said."""
+
+    def meaning(given: Given) -> Input:
+        said_more = given.found.others or given.scan.amounts or given.scan.question
+        return given.sentence("other words beside it") if said_more else value
+
+    return meaning
+
+
 def _plainly(value: Input) -> Callable[[Given], Input]:
     return lambda _given: value
 
@@ -189,5 +245,11 @@ MEANINGS: Final[Mapping[Intent, Callable[[Given], Input]]] = {
     Intent.ASK: ask,
     Intent.STOP: stop,
     Intent.CANCEL: _plainly(Cancel()),
-    Intent.HELP: _plainly(Help()),
+    Intent.HELP: help_,
+    Intent.LANGUAGE: language,
+    Intent.PAUSE: alone(Pause()),
+    Intent.ALERTS_ON: alone(Alerts(wanted=True)),
+    Intent.RECORDS: alone(Records()),
+    Intent.COUNTS: alone(Counts()),
+    Intent.WARN: lambda given: warning_in(given.scan, given.districts),
 }

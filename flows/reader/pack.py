@@ -36,6 +36,19 @@ class Intent(StrEnum):
     HELP = "help"
     YES = "yes"
     NO = "no"
+    UNDERSTOOD = "understood"
+    NOT_YET = "not_yet"
+    NEED_HELP = "need_help"
+    LANGUAGE = "language"
+    DAYS = "days"
+    PAUSE = "pause"
+    ALERTS_ON = "alerts_on"
+    ALERTS_OFF = "alerts_off"
+    WHO = "who"
+    RECORDS = "records"
+    WRONG_NUMBER = "wrong_number"
+    COUNTS = "counts"
+    WARN = "warn"
 
 
 class PackError(ValueError):
@@ -103,6 +116,14 @@ class Alarm(_Section):
     distress: AtLeastOne
 
 
+class Warnings(_Section):
+    """What officers call the pre-approved warnings."""
+
+    frost: AtLeastOne
+    hail: AtLeastOne
+    rain: AtLeastOne
+
+
 class NumberWords(_Section):
     """How numbers are said.
 
@@ -168,16 +189,24 @@ class DateWords(_Section):
 
 
 class Pack(_Section):
-    """One language."""
+    """One language.
+
+    Attributes:
+        called: how people call it, in this language and in others.
+        phrases: commands of several words, or of one that means something else within a sentence.
+    """
 
     language: str
     name: str
+    called: AtLeastOne
     commands: Mapping[Intent, AtLeastOne]
+    phrases: Mapping[Intent, AtLeastOne] = {}
     verbs: Verbs = Verbs()
     already: Already = Already()
     stop: StopWords
     talk: Talk
     alarm: Alarm
+    warnings: Warnings
     numbers: NumberWords
     units: Units
     dates: DateWords
@@ -208,6 +237,6 @@ def _pack(file: Traversable) -> Pack:
         raise PackError(
             file.name, "language", f"'{pack.language}' is not the language the file is named after"
         )
-    for missing in (intent for intent in Intent if intent not in pack.commands):
+    for missing in (one for one in Intent if one not in pack.commands and one not in pack.phrases):
         raise PackError(file.name, f"commands.{missing}", "has no words")
     return pack

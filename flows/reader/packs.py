@@ -1,6 +1,6 @@
 """The languages the reader knows, loaded once at start."""
 
-from collections.abc import Sequence
+from collections.abc import Iterable, Sequence
 from importlib.resources.abc import Traversable
 
 from flows.reader.lexicon import Command, Form, Lexicon, words_of
@@ -34,13 +34,15 @@ class Packs:
         return self._lexicons.get(language or "", self._any)
 
     def command_words(self, language: str) -> frozenset[str]:
-        """Return every word of `language` that works as a command, in capitals; slips are not among them."""
+        """Return every word and phrase of `language` that works as a command, in capitals, but for slips."""
         commands = words_of(self._packs[language])
-        return frozenset(command.word.upper() for command in commands if command.form is not Form.SLIP)
+        words = {command.word.upper() for command in commands if command.form is not Form.SLIP}
+        return frozenset(words.union(*map(_in_capitals, self._packs[language].phrases.values())))
 
     def main_word(self, intent: Intent, language: str) -> str:
         """Return the word our own texts name for `intent`, in capitals."""
-        return self._packs[language].commands[intent][0].upper()
+        pack = self._packs[language]
+        return (pack.commands.get(intent) or pack.phrases[intent])[0].upper()
 
 
 def load_packs(folder: Traversable | None = None) -> Packs:
@@ -50,6 +52,10 @@ def load_packs(folder: Traversable | None = None) -> Packs:
         PackError: a pack is wrong, or one word would ask for two things.
     """
     return Packs(read_packs(folder))
+
+
+def _in_capitals(phrases: Iterable[str]) -> set[str]:
+    return {phrase.upper() for phrase in phrases}
 
 
 def _refuse_two_meanings(packs: Sequence[Pack]) -> None:

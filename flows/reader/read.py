@@ -10,7 +10,19 @@ from dataclasses import dataclass, field
 from datetime import date
 from typing import Final
 
-from flows.inputs import Distress, Emergency, Harm, Harvest, Input, No, Number, Slots, Stop, Words, Yes
+from flows.inputs import (
+    Distress,
+    Emergency,
+    Harm,
+    Harvest,
+    Input,
+    No,
+    Number,
+    Stop,
+    Understood,
+    Words,
+    Yes,
+)
 from flows.reader.amounts import Amount, Thing
 from flows.reader.commands import Found, find_command
 from flows.reader.dates import as_picked
@@ -18,9 +30,11 @@ from flows.reader.meanings import MEANINGS, Given
 from flows.reader.normalise import LONGEST
 from flows.reader.pack import Intent
 from flows.reader.packs import Packs
+from flows.reader.phrased import phrased
 from flows.reader.phrases import Phrases
 from flows.reader.scan import Scan, scan
 from flows.reader.slots import slots_of
+from flows.slots import Slots
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -116,6 +130,16 @@ def _alarmed(text: _Text, what: str, phrases: Phrases[str]) -> bool:
     return True
 
 
+def _phrase(text: _Text) -> Input | None:
+    found = phrased(text.scan)
+    if found is None:
+        return None
+    meant, language, phrase = found
+    text.why.append(f"the phrase '{phrase}'")
+    text.languages.append(language)
+    return meant
+
+
 def _opt_out(text: _Text) -> Input | None:
     """Read an opt-out said in a listed phrase that is the whole text: "no more texts", "nitoe".
 
@@ -149,8 +173,12 @@ def _answer(text: _Text) -> Input | None:
     return answer[1]
 
 
-# Our questions offer yes as 1 and no as 2.
-_ANSWERS: Final[dict[Intent | None, tuple[int, Input]]] = {Intent.YES: (1, Yes()), Intent.NO: (2, No())}
+# Our questions offer yes as 1 and no as 2, and what we tell to be understood as 1.
+_ANSWERS: Final[dict[Intent | None, tuple[int, Input]]] = {
+    Intent.YES: (1, Yes()),
+    Intent.NO: (2, No()),
+    Intent.UNDERSTOOD: (1, Understood()),
+}
 
 
 def _number(text: _Text) -> Input | None:
@@ -182,7 +210,7 @@ def _weight_of_a_day(text: _Text) -> Input | None:
     if amount is None or amount.unit is None or on is None or on > text.scan.today:
         return None
     text.why.append("a weight and a day, no command word")
-    return Harvest(grams=amount.grams, on=on, unit=amount.unit, extra=amount.other is not None)
+    return Harvest(grams=amount.grams, on=on, unit=amount.unit, other=amount.other_grams)
 
 
 def _words(text: _Text) -> Input:
@@ -193,6 +221,7 @@ def _words(text: _Text) -> Input:
 _RULES: Final[tuple[Callable[[_Text], Input | None], ...]] = (
     _emergency,
     _distress,
+    _phrase,
     _opt_out,
     _answer,
     _number,

@@ -1,24 +1,31 @@
 """What a text holds beside its intent: a number, a day, a district, a name."""
 
+import re
 from collections.abc import Sequence
 from functools import partial
 from typing import Final
 
 from rapidfuzz.distance import OSA
 
-from flows.inputs import Planted, Slots
+from flows.inputs import Planted
 from flows.reader.amounts import Amount, Thing
 from flows.reader.dates import Said, as_planted
 from flows.reader.lexicon import SHORTEST_NEAR
 from flows.reader.normalise import Kind, key_of
 from flows.reader.number_words import said
 from flows.reader.scan import Scan
+from flows.slots import Slots
 
 # Words of a name that are kept, and of a text that may still be nothing but a name.
 _NAME_WORDS: Final = 2
 _LONGEST_ANSWER: Final = 3
 _LONGEST_NAME_WORD: Final = 20
 _CENTURY: Final = 100
+# So many digits in a row count nothing: they are a telephone number.
+_NUMBER: Final = re.compile(r"\+?\d{9,15}")
+_LONG_NUMBER: Final = 100_000_000
+# A figure that stands alone: "1 4", "1,4", "1/4".
+_WEEKDAY: Final = re.compile(r"(?<!\d)[1-7](?!\d)")
 
 
 def slots_of(scan: Scan, districts: Sequence[str]) -> Slots:
@@ -31,7 +38,35 @@ def slots_of(scan: Scan, districts: Sequence[str]) -> Slots:
         planted=planted_in(scan),
         district=district[0] if district else None,
         name=name_in(scan, taken=_places(district)),
+        language=language_in(scan),
+        weekdays=weekdays_in(scan),
     )
+
+
+def language_in(scan: Scan) -> str | None:
+    """Return the code of the first language that is named."""
+    hit = scan.lexicon.languages.first(scan.tokens)
+    found = scan.lexicon.languages.at(scan.tokens, hit[0]) if hit else None
+    return found[1] if found else None
+
+
+def weekdays_in(scan: Scan) -> tuple[int, ...]:
+    """Return the weekdays that are named, or those that a text of nothing but figures from 1 to 7 means.
+
+    Each is there once; 0 is Monday.
+    """
+    named = (scan.lexicon.time.weekdays.at(scan.tokens, place) for place in range(len(scan.tokens)))
+    found = [hit[1] for hit in named if hit]
+    rest = [token for token in scan.tokens if not scan.lexicon.joiners.at([token], 0)]
+    if not found and all(token.kind is not Kind.WORD for token in rest):
+        found = [int(figure) - 1 for token in rest for figure in _WEEKDAY.findall(token.key)]
+    return tuple(dict.fromkeys(found))
+
+
+def number_in(scan: Scan) -> str | None:
+    """Return the telephone number in a text, as typed."""
+    found = _NUMBER.search(scan.plain)
+    return found[0] if found else None
 
 
 def planted_in(scan: Scan) -> Planted | None:
@@ -50,7 +85,11 @@ def plants_in(scan: Scan, *, besides: int | None = None) -> int | None:
     dated = {besides, *(place for said in weak[:1] for place in range(said.start, said.end))}
     free = [amount for amount in scan.amounts if amount.start not in dated and not _is_year(amount, scan)]
     named = [amount for amount in free if amount.thing is Thing.PLANTS]
-    counted = named or [amount for amount in free if amount.thing is None and amount.unit is None]
+    counted = named or [
+        amount
+        for amount in free
+        if amount.thing is None and amount.unit is None and amount.value < _LONG_NUMBER
+    ]
     return counted[0].count if len(counted) == 1 else None
 
 

@@ -1,6 +1,6 @@
 """What is typed behind a command, read into values; a slip is answered with what to write instead."""
 
-from datetime import date
+from datetime import date, datetime
 from typing import Final
 
 import click
@@ -23,6 +23,21 @@ class Day(click.ParamType[date]):
             self.fail(f"{value!r} is no date: write it like 2026-03-25.", param, ctx)
 
 
+class Moment(click.ParamType[datetime]):
+    """A local date and time of day as ISO 8601 writes it, without a zone."""
+
+    name = "time"
+
+    def convert(self, value: object, param: click.Parameter | None, ctx: click.Context | None) -> datetime:
+        """Return the moment that was written."""
+        if isinstance(value, datetime):
+            return value
+        try:
+            return datetime.strptime(str(value), "%Y-%m-%dT%H:%M")  # noqa: DTZ007 - the programme's zone is put on it
+        except ValueError:
+            self.fail(f"{value!r} is no time: write it like 2026-03-25T17:30.", param, ctx)
+
+
 class Weekday(click.ParamType[int]):
     """A weekday in English; Monday is 0."""
 
@@ -39,6 +54,7 @@ class Weekday(click.ParamType[int]):
 
 
 DAY: Final = Day()
+MOMENT: Final = Moment()
 WEEKDAY: Final = Weekday()
 PORT: Final = click.IntRange(1, 65535)
 ANY_PORT: Final = click.IntRange(0, 65535)

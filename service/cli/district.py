@@ -1,11 +1,12 @@
-"""The districts farmers can name when they join."""
+"""The districts farmers can name when they join, and the villages and groups in them."""
 
+from typing import Final
 from zoneinfo import available_timezones
 
 import click
 
 from service.cli.opening import open_house
-from service.use_cases.districts import add_district
+from service.use_cases.districts import PlaceKind, add_district, add_place
 
 
 @click.group()
@@ -33,3 +34,69 @@ def add(name: str, elevation: int | None, zone: str | None) -> None:
         zone = zone or house.settings.zone
         districts = add_district(work, name=name, zone=zone, elevation_m=elevation)
     click.echo(f"Districts, as farmers see them numbered: {', '.join(one.name for one in districts)}")
+
+
+@district.command("list")
+def show() -> None:
+    """List the districts as farmers see them numbered, with what lies in them.
+
+    Example: trussline district list
+    """
+    with open_house() as house, house.database.look() as work:
+        for number, one in enumerate(work.people.districts(), start=1):
+            height = "" if one.elevation_m is None else f", {one.elevation_m:,} m"
+            click.echo(f"{number}. {one.name} ({one.zone}{height})")
+            within = frozenset({one.id})
+            for kind, places in (
+                ("villages", work.places.villages(within)),
+                ("groups", work.places.groups(within)),
+            ):
+                if places:
+                    click.echo(f"   {kind}: {', '.join(place.name for place in places)}")
+
+
+@click.group()
+def village() -> None:
+    """Say which villages lie in a district: officers search and warn by them.
+
+    Example: trussline village add "Upper Field" --district Ndaliro
+    """
+
+
+@click.group("group")
+def farmer_group() -> None:
+    """Say which groups of farmers bring their fruit together.
+
+    Example: trussline group add "Basket Group" --district Ndaliro
+    """
+
+
+_DISTRICT: Final = click.option("--district", required=True, metavar="NAME", help="The district it lies in.")
+
+
+@village.command("add")
+@click.argument("name")
+@_DISTRICT
+def add_village(name: str, district: str) -> None:
+    """Add the village NAME to a district.
+
+    Example: trussline village add "Upper Field" --district Ndaliro
+    """
+    _add(PlaceKind.VILLAGE, name, district)
+
+
+@farmer_group.command("add")
+@click.argument("name")
+@_DISTRICT
+def add_group(name: str, district: str) -> None:
+    """Add the group NAME to a district.
+
+    Example: trussline group add "Basket Group" --district Ndaliro
+    """
+    _add(PlaceKind.GROUP, name, district)
+
+
+def _add(kind: PlaceKind, name: str, district: str) -> None:
+    with open_house() as house, house.database.work() as work:
+        found = add_place(work, kind, district=district, name=name)
+    click.echo(f"Added to {found.name}: {' '.join(name.split())}")

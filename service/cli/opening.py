@@ -30,6 +30,20 @@ def open_house(*, any_version: bool = False) -> Iterator[House]:
         house.close()
 
 
+@contextmanager
+def open_unready() -> Iterator[House]:
+    """Put the service together without looking at its database, which may be damaged or not there.
+
+    Raises:
+        TrusslineError: a setting is wrong.
+    """
+    house = build(load_settings())
+    try:
+        yield house
+    finally:
+        house.close()
+
+
 def keys_note(house: House) -> str:
     """Return what to do with keys that were made just now."""
     return (

@@ -18,6 +18,7 @@ def up() -> None:
     Example: TRUSSLINE_FILE=programme.toml trussline up
     """
     with open_house() as house:
+        house.check_gateway()
         settings = house.settings
     with Children() as children:
         if settings.gateway == _SIMULATOR:

@@ -18,7 +18,7 @@ GatewayError
 import re
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass, field
-from datetime import datetime
+from datetime import datetime, timedelta
 from enum import StrEnum
 from typing import Final, Protocol
 
@@ -26,6 +26,8 @@ from service.core.errors import TrusslineError
 
 # ITU-T E.164 section 6.1: at most fifteen digits, country code first; no country code begins with zero.
 _E164: Final = re.compile(r"\+[1-9][0-9]{6,14}")
+# One octet counts the parts of a text, 3GPP TS 23.040 section 9.2.3.24.1.
+MOST_PARTS: Final = 255
 
 
 class GatewayError(TrusslineError):
@@ -116,11 +118,38 @@ class Accepted:
 
 @dataclass(frozen=True, kw_only=True, slots=True)
 class Refused:
-    """The network has not taken the text; `code` is its own word for why, `detail` is for a person."""
+    """The network has not taken the text; `code` is its own word for why, `detail` is for a person.
+
+    `retry_after` is how long the network asks to be left alone, where it says so.
+    """
 
     reason: RefusalClass
     code: str
     detail: str
+    retry_after: timedelta | None = None
+
+
+@dataclass(frozen=True, kw_only=True, slots=True)
+class PartOf:
+    """Which part of a long text one text is (3GPP TS 23.040 section 9.2.3.24.1).
+
+    Attributes:
+        ref: the sender's reference for the whole, often of eight bits only and so used again and again.
+        number: the part's place, from 1.
+        total: how many parts there are.
+
+    Raises:
+        ValueError: if there is no such part.
+    """
+
+    ref: str
+    number: int
+    total: int
+
+    def __post_init__(self) -> None:
+        """Refuse a part that no whole has."""
+        if not 1 <= self.number <= self.total <= MOST_PARTS:
+            raise ValueError(f"part {self.number} of {self.total} cannot be: a text has at most {MOST_PARTS}")
 
 
 @dataclass(frozen=True, kw_only=True, slots=True)
@@ -134,6 +163,7 @@ class InboundText:
         destination: the number or short code that was written to.
         text: what was written, unchanged.
         received_at: aware instant at which the network received it.
+        part: which part of a longer text this is, where the network hands its parts over one by one.
     """
 
     event_id: str
@@ -142,6 +172,7 @@ class InboundText:
     destination: str
     text: str = field(repr=False)
     received_at: datetime
+    part: PartOf | None = None
 
 
 @dataclass(frozen=True, kw_only=True, slots=True)
@@ -156,6 +187,7 @@ class Progress:
         code: the network's own word for it, kept for people.
         at: aware instant at which the network says it happened.
         final: whether the network will say no more of this text.
+        part: the part it speaks of, from 1, where a network tells of each; None if of the whole text.
     """
 
     event_id: str
@@ -165,6 +197,7 @@ class Progress:
     code: str
     at: datetime
     final: bool
+    part: int | None = None
 
 
 Event = InboundText | Progress

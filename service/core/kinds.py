@@ -26,6 +26,8 @@ class Kind:
         to_stopped: whether it may go to a phone on the stop list (only what the phone itself has just asked for).
         useful_for: after that long it is not sent any more.
         resend_after: how long a text in doubt waits for its receipt before it is sent again.
+        pushed: whether we begin with it, rather than answer: it is paid for from the budget.
+        one_a_day: whether a phone gets at most one such text on a local day; a second one waits for the next.
     """
 
     name: str
@@ -36,6 +38,8 @@ class Kind:
     to_stopped: bool = False
     useful_for: timedelta
     resend_after: timedelta = timedelta(minutes=10)
+    pushed: bool = True
+    one_a_day: bool = False
 
 
 _ROWS: Final = (
@@ -45,6 +49,7 @@ _ROWS: Final = (
         priority=0,
         any_hour=True,
         to_stopped=True,
+        pushed=False,
         useful_for=timedelta(hours=6),
         resend_after=timedelta(minutes=1),
     ),
@@ -54,14 +59,48 @@ _ROWS: Final = (
         priority=1,
         any_hour=True,
         to_stopped=True,
+        pushed=False,
         useful_for=timedelta(minutes=15),
         resend_after=timedelta(minutes=5),
+    ),
+    # An alert's own useless-after hour ends both before that where it is earlier.
+    Kind(
+        name="urgent_alert",
+        policy=Policy.AT_LEAST_ONCE,
+        priority=2,
+        any_hour=True,
+        one_a_day=True,
+        useful_for=timedelta(hours=6),
+        resend_after=timedelta(minutes=2),
+    ),
+    Kind(
+        name="alert",
+        policy=Policy.AT_MOST_ONCE,
+        priority=3,
+        one_a_day=True,
+        useful_for=timedelta(hours=24),
     ),
     Kind(
         name="flowers_stay",
         policy=Policy.AT_LEAST_ONCE,
         priority=3,
         useful_for=timedelta(hours=48),
+    ),
+    # Asks somebody whom an officer has added, twice at most in two weeks, so one that is lost does no harm.
+    Kind(
+        name="invitation",
+        policy=Policy.AT_MOST_ONCE,
+        priority=4,
+        counts_to_cap=True,
+        useful_for=timedelta(hours=48),
+    ),
+    # Asked later it does nothing, and asked twice it annoys.
+    Kind(
+        name="nudge",
+        policy=Policy.AT_MOST_ONCE,
+        priority=4,
+        counts_to_cap=True,
+        useful_for=timedelta(hours=12),
     ),
     Kind(
         name="reminder",
@@ -74,6 +113,7 @@ _ROWS: Final = (
 
 KINDS: Final[dict[str, Kind]] = {kind.name: kind for kind in _ROWS}
 PRIORITIES: Final = tuple(sorted({kind.priority for kind in _ROWS}))
+ONE_A_DAY_KINDS: Final = tuple(kind.name for kind in _ROWS if kind.one_a_day)
 CAPPED_KINDS: Final = tuple(kind.name for kind in _ROWS if kind.counts_to_cap)
 
 

@@ -6,6 +6,7 @@ from datetime import date, datetime
 from enum import StrEnum
 
 from flows.facts import FarmerState
+from service.core.alert_states import AlertState
 from service.core.kinds import Policy
 
 
@@ -47,7 +48,7 @@ class District:
 
 @dataclass(frozen=True, kw_only=True, slots=True)
 class PersonOnPhone:
-    """A farmer this phone speaks for."""
+    """A farmer this phone speaks for; `added_by` is the officer who added them, if one did."""
 
     id: int
     name: str
@@ -55,6 +56,10 @@ class PersonOnPhone:
     state: FarmerState
     zone: str
     preferred: bool
+    district: str
+    added_at: datetime
+    added_by: str | None
+    paused_until: datetime | None
 
 
 @dataclass(frozen=True, kw_only=True, slots=True)
@@ -179,6 +184,8 @@ class Inbound:
     text: str
     received_at: datetime
     tries: int
+    text_hash: bytes = b""
+    incomplete: bool = False
 
 
 @dataclass(frozen=True, kw_only=True, slots=True)
@@ -200,11 +207,15 @@ class NewMessage:
     expires_at: datetime
     inbound_id: int | None = None
     opens: dict[str, object] | None = None
+    alert_id: int | None = None
 
 
 @dataclass(frozen=True, kw_only=True, slots=True)
 class Candidate:
-    """A text whose time has come, with what decides whether it may leave now."""
+    """A text whose time has come, with what decides whether it may leave now.
+
+    `officer_id` is whose alert it is of, if it is of one.
+    """
 
     queued_on: date
     id: int
@@ -219,6 +230,11 @@ class Candidate:
     stopped: bool
     choosing_stop: bool
     opens: Mapping[str, object] | None
+    alert_id: int | None = None
+    alert_state: AlertState | None = None
+    officer_id: int | None = None
+    parts: int = 1
+    doubts: int = 0
 
     def __repr__(self) -> str:
         """Never show number or text."""
@@ -234,6 +250,8 @@ class Claimed:
         our_ref: what the network is told, the same for every try at the text.
         tries: how many there have been with this one.
         valid_until: from then on it may neither leave nor be delivered.
+        scopes: the purses in which its parts are reserved; none if it is not paid from the budget.
+        paid_on: the day in whose purses they are.
     """
 
     queued_on: date
@@ -245,6 +263,9 @@ class Claimed:
     text: str
     tries: int
     valid_until: datetime
+    parts: int = 1
+    scopes: tuple[str, ...] = ()
+    paid_on: date | None = None
 
     def __repr__(self) -> str:
         """Never show number or text."""

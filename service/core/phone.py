@@ -11,6 +11,8 @@ from phonenumbers import NumberParseException, PhoneNumberFormat, PhoneNumberTyp
 _BETWEEN_DIGITS: Final = frozenset(" -.()/\u2010\u2011\u2013")
 _TEXTABLE: Final = frozenset({PhoneNumberType.MOBILE, PhoneNumberType.FIXED_LINE_OR_MOBILE})
 
+_FEWEST_DIGITS = 7
+
 
 class BadNumber(ValueError):
     """What was given is no phone number that can be texted; the message says what to give instead."""
@@ -38,6 +40,15 @@ class PhoneNumber:
         return f"PhoneNumber({self.masked})"
 
     __str__ = __repr__
+
+
+def is_short(source: str) -> bool:
+    """Return whether a sender is a short code or a name: neither is a phone, although libraries may make one of it.
+
+    The shortest national numbers have seven digits (ITU-T E.164 leaves room for fewer; short codes have up to six).
+    """
+    digits = sum(char.isdigit() for char in source)
+    return digits < _FEWEST_DIGITS or any(char.isalpha() for char in source)
 
 
 def read_number(text: str, region: str) -> PhoneNumber:

@@ -6,7 +6,8 @@ from pathlib import Path
 from typing import Any
 
 from sqlalchemy import URL, Connection, Engine, create_engine, event, make_url
-from sqlalchemy.exc import ArgumentError
+from sqlalchemy.exc import ArgumentError, OperationalError
+from sqlalchemy.exc import TimeoutError as NoConnection
 
 from service.core.errors import SettingError
 
@@ -50,7 +51,8 @@ def _parse(url: str) -> URL:
 
 def _make_folder(folder: Path) -> None:
     try:
-        folder.mkdir(parents=True, exist_ok=True)
+        # Names stand in the database in clear.
+        folder.mkdir(mode=0o700, parents=True, exist_ok=True)
     except OSError as error:
         raise SettingError(
             f"The folder {folder} for the database cannot be made ({error.strerror}): "
@@ -84,3 +86,8 @@ def transaction(engine: Engine, *, reading: bool = False) -> Iterator[Connection
     with engine.connect() as plain:
         yield plain.execution_options(**{READING: reading})
         # Leaving without commit rolls back: closing the connection does it.
+
+
+def is_away(error: BaseException) -> bool:
+    """Return whether an error means that the database cannot be had just now: busy, full or not there."""
+    return isinstance(error, OperationalError | NoConnection)

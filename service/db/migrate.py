@@ -8,11 +8,19 @@ from alembic.config import Config
 from alembic.migration import MigrationContext
 from alembic.script import ScriptDirectory
 from sqlalchemy import Connection, Engine
-from sqlalchemy.exc import DBAPIError
+from sqlalchemy.exc import DatabaseError, DBAPIError, OperationalError
 
-from service.core.errors import SettingError
+from service.core.errors import SettingError, TrusslineError
 
 _PACKAGE = "service.db:migrations"
+
+
+class DamagedDatabase(TrusslineError):
+    """What lies there is no database, or no whole one."""
+
+    def __init__(self, engine: Engine, said: str) -> None:
+        """Name the file and what the database's own library says of it."""
+        super().__init__(f"The database {engine.url.render_as_string()} is damaged ({said}).")
 
 
 def _config() -> Config:
@@ -30,11 +38,17 @@ def newest() -> str:
     return head
 
 
+def versions() -> frozenset[str]:
+    """Return the names of all versions that this code can bring to the newest one, that one among them."""
+    return frozenset(one.revision for one in ScriptDirectory.from_config(_config()).walk_revisions())
+
+
 def current(engine: Engine) -> str | None:
     """Return the version a database is at, None before its first migration.
 
     Raises:
         SettingError: the database cannot be opened.
+        DamagedDatabase: it is damaged.
     """
     with _connection(engine) as connection:
         return MigrationContext.configure(connection).get_current_revision()
@@ -54,14 +68,26 @@ def migrate(engine: Engine) -> None:
 
 @contextmanager
 def _connection(engine: Engine) -> Iterator[Connection]:
-    """Open the first connection of a process: what is wrong with the address shows here."""
+    """Open the first connection of a process: what is wrong with the address, or the file, shows here."""
     try:
-        connection = engine.connect()
-    except DBAPIError as error:
-        said = " ".join(str(error.orig).split())
+        with _opened(engine) as connection:
+            yield connection
+    except DatabaseError as error:
+        # Not one of its subclasses (PEP 249): SQLite says so of a file that is no database, or no whole one.
+        if type(error) is not DatabaseError:
+            raise
+        raise DamagedDatabase(engine, _said(error)) from error
+
+
+def _opened(engine: Engine) -> Connection:
+    try:
+        return engine.connect()
+    except OperationalError as error:
         raise SettingError(
-            f"The database {engine.url.render_as_string()} cannot be opened ({said}): "
+            f"The database {engine.url.render_as_string()} cannot be opened ({_said(error)}): "
             "start it, or correct database_url."
         ) from error
-    with connection:
-        yield connection
+
+
+def _said(error: DBAPIError) -> str:
+    return " ".join(str(error.orig).split())

@@ -5,22 +5,42 @@ from contextlib import contextmanager
 from typing import Final
 
 from sqlalchemy import Connection, Engine
+from sqlalchemy.exc import DBAPIError
 
 from service.core.errors import KeyFileError
+from service.core.journal import Refusals
 from service.db.engine import open_engine, transaction
+from service.db.queries.alerts import Alerts
+from service.db.queries.audit import Audit
+from service.db.queries.budget import Budget
 from service.db.queries.console import Console
+from service.db.queries.desk import Desk
+from service.db.queries.doubts import Doubts
+from service.db.queries.editing import Editing
+from service.db.queries.erasing import Erasing
+from service.db.queries.guards import Guards
 from service.db.queries.harvests import Harvests
+from service.db.queries.hooks import Hooks
 from service.db.queries.inbox import Inbox
+from service.db.queries.inviting import Inviting
+from service.db.queries.journal import JournalRows
+from service.db.queries.logins import Logins
 from service.db.queries.merging import Merging
+from service.db.queries.metering import Metering
+from service.db.queries.nudges import Nudges
 from service.db.queries.outbox import Outbox
+from service.db.queries.parts import Parts
 from service.db.queries.people import People
+from service.db.queries.places import Places
 from service.db.queries.planning import Planning
 from service.db.queries.plots import Plots
 from service.db.queries.receipts import Receipts
+from service.db.queries.recipients import Recipients
 from service.db.queries.reminders import Reminders
 from service.db.queries.staff import Staff
 from service.db.queries.talks import Talks
 from service.db.sealing import Seal
+from service.db.whole import damage
 
 
 class Work:
@@ -33,14 +53,31 @@ class Work:
         self.plots = Plots(connection)
         self.planning = Planning(connection)
         self.merging = Merging(connection)
+        self.nudges = Nudges(connection)
         self.reminders = Reminders(connection)
         self.harvests = Harvests(connection)
         self.inbox = Inbox(connection)
         self.talks = Talks(connection)
         self.outbox = Outbox(connection, seal)
         self.receipts = Receipts(connection)
+        self.budget = Budget(connection)
+        self.parts = Parts(connection)
+        self.guards = Guards(connection)
+        self.hooks = Hooks(connection)
         self.staff = Staff(connection)
+        self.editing = Editing(connection)
+        self.inviting = Inviting(connection)
+        self.logins = Logins(connection, seal)
+        self.audit = Audit(connection, seal)
+        self.journal = JournalRows(connection, seal)
+        self.alerts = Alerts(connection)
+        self.erasing = Erasing(connection)
+        self.desk = Desk(connection)
+        self.recipients = Recipients(connection)
+        self.doubts = Doubts(connection)
+        self.places = Places(connection)
         self.console = Console(connection)
+        self.metering = Metering(connection)
 
     def commit(self) -> None:
         """Keep everything done since the last commit."""
@@ -85,6 +122,23 @@ class Database:
             raise KeyFileError(
                 "The key file is not the one this database was made with: put that file back from your recovery sheet."
             )
+
+    @property
+    def mark(self) -> str:
+        """The word that tells this database's keys from others."""
+        return self._seal.mark
+
+    def refusals(self) -> Refusals | None:
+        """Return who has said stop and who was erased; None if the database is damaged or not there."""
+        try:
+            with self.look() as work:
+                return work.journal.refusals()
+        except DBAPIError:
+            return None
+
+    def damage(self) -> str | None:
+        """Return what is broken in this database, in a sentence; None if it is whole."""
+        return damage(self.engine)
 
     def close(self) -> None:
         """Close all connections."""

@@ -6,18 +6,21 @@ from datetime import date, datetime
 from typing import Any
 from zoneinfo import ZoneInfo
 
+from flows.effects import Say
 from flows.engine import step
 from flows.facts import Facts, FarmerState
 from flows.moves.turn import Again, Turn
 from flows.reader import Reading, Situation, read
-from flows.states import Conversation, State
+from flows.states import Conversation
+from flows.wording import Phrase
 from service.core.model import Inbound
 from service.core.ports import Work
-from service.use_cases.carrying import PENDING_FOR, Carrying
+from service.use_cases.carrying import Carrying
+from service.use_cases.guards import Ruling, Spoken, judge, spoken_effects
 from service.use_cases.knowing import gather
-from service.use_cases.restraint import LATELY, restrained
-from service.use_cases.sending import OPEN_QUESTION
+from service.use_cases.receiving import LONGEST
 from service.use_cases.tools import Tools
+from service.use_cases.waiting import stays_open
 
 
 @dataclass(frozen=True, kw_only=True, slots=True)
@@ -39,12 +42,18 @@ def answer(work: Work, tools: Tools, inbound: Inbound, now: datetime) -> Answere
     if turn.again is not None:
         turn, more = _again(tools, turn.again, turn.conversation, facts)
         why += more
-    lately = work.inbox.came_to_nothing_since(inbound.phone_id, now - LATELY)
-    turn = restrained(turn, lately)
-    carry = Carrying(work=work, tools=tools, inbound=inbound, on=on, zone=zone, now=now)
-    for effect in turn.effects:
+    spoken = Spoken(inbound=inbound, reading=reading, before=talk, turn=turn, facts=facts)
+    ruling = judge(work, tools, spoken, now)
+    why += _remarks(inbound, ruling)
+    carry = Carrying(
+        work=work, tools=tools, inbound=inbound, on=on, zone=zone, now=now, says_at=ruling.not_before
+    )
+    for effect in spoken_effects(ruling, turn, _notice(tools, facts, talk)):
         carry.carry_out(effect)
-    lasts = PENDING_FOR if turn.conversation.state is State.CONSENT else OPEN_QUESTION
+    if turn.asks and not ruling.answers:
+        # A question that is not put is not open.
+        turn = replace(turn, conversation=talk, asks=False)
+    lasts = stays_open(turn.conversation.state)
     if turn.asks or turn.conversation != talk:
         work.talks.put(
             inbound.phone_id, turn.conversation, asked_by=f"inbound:{inbound.id}", expires_at=now + lasts
@@ -54,13 +63,32 @@ def answer(work: Work, tools: Tools, inbound: Inbound, now: datetime) -> Answere
     return Answered(replanned=frozenset(carry.replanned))
 
 
+def _remarks(inbound: Inbound, ruling: Ruling) -> list[str]:
+    """Return what else the record says of a text: what it lacks, and why it was not answered."""
+    remarks = {
+        "parts of it never came": inbound.incomplete,
+        f"longer than {LONGEST} letters: the rest was left out": len(inbound.text) >= LONGEST,
+        f"its answer: {ruling.replied}": not ruling.answers,
+    }
+    return [remark for remark, holds in remarks.items() if holds]
+
+
+def _notice(tools: Tools, facts: Facts, talk: Conversation) -> Say:
+    language = _language(facts, talk) or tools.programme.language
+    return Say(phrase=Phrase("too_many_replies", {}), language=language)
+
+
+def _language(facts: Facts, talk: Conversation) -> str | None:
+    return talk.text("language") or (facts.farmers[0].language if facts.farmers else None)
+
+
 def _zone(work: Work, tools: Tools, phone_id: int) -> str:
     people = work.people.on_phone(phone_id)
     return people[0].zone if people else tools.programme.zone
 
 
 def _read(tools: Tools, facts: Facts, talk: Conversation, text: str, on: date) -> Reading:
-    language = talk.text("language") or (facts.farmers[0].language if facts.farmers else None)
+    language = _language(facts, talk)
     situation = Situation(on=on, districts=facts.districts, languages=tools.packs, language=language)
     return read(text, situation)
 
@@ -85,7 +113,6 @@ def _kept(reading: Reading, turn: Turn, why: list[str]) -> Mapping[str, Any]:
         "intent": type(reading.input).__name__.lower(),
         "understood": understood,
         "language": reading.language,
-        "came_to_nothing": turn.came_to_nothing,
         "effects": [type(effect).__name__ for effect in turn.effects],
         "why": why,
     }

@@ -10,11 +10,13 @@ from flows.facts import FarmerState
 from service.core.kinds import KINDS
 from service.core.model import HarvestState, Inbound, PersonOnPhone, ReminderState, parse_keys
 from service.core.ports import Work
-from service.use_cases.planting import after_void, after_weight, default_days, plan_plot, weekdays_of
+from service.use_cases.by_phone import BY_PHONE
+from service.use_cases.enrolling import begin_texts, enrol
+from service.use_cases.planting import after_void, after_weight
 from service.use_cases.texts import new_text
 from service.use_cases.tools import Tools
+from service.use_cases.wishes import WISHES
 
-PENDING_FOR: Final = timedelta(days=14)
 _LOOK_BACK: Final = timedelta(days=3)
 
 
@@ -24,6 +26,7 @@ class Carrying:
 
     Attributes:
         on: the local day.
+        says_at: when answers may leave.
         replanned: farmers whose day was planned anew, for their texts to be written.
     """
 
@@ -33,6 +36,7 @@ class Carrying:
     on: date
     zone: str
     now: datetime
+    says_at: datetime
     said: int = 0
     replanned: set[int] = field(default_factory=set)
 
@@ -53,7 +57,7 @@ def _say(carry: Carrying, effect: fx.Say) -> None:
         zone=carry.zone,
         day=carry.on,
         idem_key=f"reply:{carry.inbound.id}:{carry.said}",
-        not_before=carry.now,
+        not_before=carry.says_at,
         inbound_id=carry.inbound.id,
     )
     gateway = carry.tools.programme.gateway
@@ -61,38 +65,21 @@ def _say(carry: Carrying, effect: fx.Say) -> None:
 
 
 def _add_farmer(carry: Carrying, effect: fx.AddFarmer) -> None:
-    people = carry.work.people
-    district = next(one for one in people.districts() if one.name == effect.district)
-    people.add_farmer(
-        id=effect.id,
+    district = next(one for one in carry.work.people.districts() if one.name == effect.district)
+    enrol(
+        carry.work,
+        carry.tools,
+        farmer_id=effect.id,
         name=effect.name,
         language=effect.language,
-        district_id=district.id,
-        state=FarmerState.PENDING,
-        now=carry.now,
-        pending_until=carry.now + PENDING_FOR,
-    )
-    taken = _days_of_others(carry)
-    role = "shared" if people.on_phone(carry.inbound.phone_id) else "own"
-    people.link_phone(effect.id, carry.inbound.phone_id, role=role, preferred=True, now=carry.now)
-    carry.work.plots.add(
-        farmer_id=effect.id,
+        district=district,
+        phone_id=carry.inbound.phone_id,
         planted_on=effect.planted.on,
         precision=effect.planted.precision,
         plants=effect.plants,
-        elevation_m=district.elevation_m,
-        zone=district.zone,
-        calendar_id=carry.tools.calendar.id,
-        live=False,
-        **default_days(carry.on, taken),
+        now=carry.now,
+        on=carry.on,
     )
-
-
-def _days_of_others(carry: Carrying) -> frozenset[int]:
-    """Return the weekdays on which texts go to the phone already: the cap is the phone's, not the farmer's."""
-    people = carry.work.people.on_phone(carry.inbound.phone_id)
-    plots = [plot for person in people for plot in carry.work.plots.of_farmer(person.id)]
-    return frozenset(day for plot in plots for day in (plot.text_day, *weekdays_of(plot.pick_days)))
 
 
 def _consent(
@@ -120,13 +107,7 @@ def _give_consent(carry: Carrying, effect: fx.GiveConsent) -> None:
     work = carry.work
     _consent(carry, effect.farmer_id, "yes")
     work.people.unstop(carry.inbound.phone_id)
-    # Whoever comes back from another phone wants the texts on that one.
-    work.people.prefer(effect.farmer_id, carry.inbound.phone_id)
-    work.people.set_state(effect.farmer_id, FarmerState.ACTIVE)
-    work.plots.set_live(effect.farmer_id, live=True)
-    for plot in work.plots.of_farmer(effect.farmer_id):
-        if plot.live:
-            plan_plot(work, carry.tools, plot, carry.on)
+    begin_texts(work, carry.tools, farmer_id=effect.farmer_id, phone_id=carry.inbound.phone_id, on=carry.on)
     carry.replanned.add(effect.farmer_id)
 
 
@@ -269,4 +250,6 @@ _CARRIERS: Final[dict[type[Any], Callable[[Carrying, Any], None]]] = {
     fx.SaveScout: _save_scout,
     fx.SaveQuestion: _save_question,
     fx.StopPhone: _stop_phone,
+    **WISHES,
+    **BY_PHONE,
 }

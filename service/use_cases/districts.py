@@ -1,11 +1,14 @@
-"""Districts: farmers name one when they join, by its name or by its number in the order they were added."""
+"""Districts, which farmers name when they join, and the villages and groups in them, which only officers use."""
 
+from collections.abc import Iterable, Sequence
+from enum import StrEnum
 from typing import Final, Protocol
 
 from service.core.errors import Refused
 from service.core.model import District
 
 LONGEST_NAME: Final = 20
+LONGEST_PLACE: Final = 40
 
 
 class DistrictRows(Protocol):
@@ -20,8 +23,25 @@ class DistrictRows(Protocol):
         ...
 
 
+class PlaceRows(Protocol):
+    """What is kept of villages and groups."""
+
+    def add_village(self, district_id: int, name: str) -> None:
+        """Add a village unless the district has one of that name."""
+        ...
+
+    def add_group(self, district_id: int, name: str) -> None:
+        """Add a group unless the district has one of that name."""
+        ...
+
+
 class DistrictWork(Protocol):
     """A unit of work, as far as districts need it."""
+
+    @property
+    def places(self) -> PlaceRows:
+        """The villages and groups."""
+        ...
 
     @property
     def people(self) -> DistrictRows:
@@ -54,3 +74,41 @@ def add_district(
     districts = work.people.districts()
     work.commit()
     return districts
+
+
+class PlaceKind(StrEnum):
+    """What lies in a district."""
+
+    VILLAGE = "village"
+    GROUP = "group"
+
+
+def add_place(work: DistrictWork, kind: PlaceKind, *, district: str, name: str) -> District:
+    """Add a village or a group and return its district; one that is there already is left as it is.
+
+    Raises:
+        Refused: there is no such district, or the name has no letter or more than 40.
+    """
+    (found,) = find_districts(work.people.districts(), [district])
+    plain = " ".join(name.split())
+    if not any(char.isalpha() for char in plain) or len(plain) > LONGEST_PLACE:
+        raise Refused(f"The name of a {kind} has 1 to {LONGEST_PLACE} letters.")
+    add = {PlaceKind.VILLAGE: work.places.add_village, PlaceKind.GROUP: work.places.add_group}[kind]
+    add(found.id, plain)
+    work.commit()
+    return found
+
+
+def find_districts(known: Sequence[District], names: Iterable[str]) -> tuple[District, ...]:
+    """Return the districts of these names, whatever their capitals.
+
+    Raises:
+        Refused: one of them is not there; the sentence names those that are.
+    """
+    by_name = {one.name.casefold(): one for one in known}
+    wanted = [" ".join(name.split()) for name in names]
+    for name in wanted:
+        if name.casefold() not in by_name:
+            there = ", ".join(one.name for one in known) or "none yet: trussline district add NAME"
+            raise Refused(f"There is no district {name}. There are: {there}.")
+    return tuple(by_name[name.casefold()] for name in wanted)

@@ -33,3 +33,15 @@ def quiet_begins(instant: datetime, zone: str) -> datetime:
     """Return when the quiet hours of the local day begin, for an `instant` outside quiet hours."""
     local = instant.astimezone(ZoneInfo(zone))
     return local.replace(hour=QUIET_FROM, minute=0, second=0, microsecond=0, fold=0).astimezone(UTC)
+
+
+def day_begins(instant: datetime, zone: str) -> datetime:
+    """Return when the local day of an instant began; midnight may be missing there, then it is just after."""
+    local = instant.astimezone(ZoneInfo(zone))
+    return local.replace(hour=0, minute=0, second=0, microsecond=0, fold=0).astimezone(UTC)
+
+
+def next_day(instant: datetime, zone: str) -> datetime:
+    """Return the first allowed instant of the next local day."""
+    local = instant.astimezone(ZoneInfo(zone))
+    return next_allowed(day_begins(local + timedelta(days=1), zone), zone)

@@ -2,12 +2,15 @@
 
 from datetime import date, datetime, timedelta
 from typing import Final
+from zoneinfo import ZoneInfo
 
 from flows.facts import Facts, Farmer, Job, Saved, SavedKind
 from flows.wording import Phrase
 from service.agronomy.due import useful_until
 from service.core.model import PersonOnPhone, Plot, Reminder, ReminderState, keys_word
 from service.core.ports import Work
+from service.use_cases.by_phone import desk_of
+from service.use_cases.planting import weekdays_of
 from service.use_cases.tools import Tools
 from service.use_cases.wording_jobs import full, label
 
@@ -25,9 +28,10 @@ def gather(work: Work, tools: Tools, phone_id: int, on: date, now: datetime) -> 
         service=tools.programme.name,
         districts=tuple(district.name for district in work.people.districts()),
         language=people[0].language if people else tools.programme.language,
-        farmers=tuple(_farmer(work, tools, person, on) for person in people),
+        farmers=tuple(_farmer(work, tools, person, on, now) for person in people),
         stopped=work.people.has_stopped(phone_id),
         saved=_saved(work, tools, phone_id, people, on=on, since=now - UNDO_WITHIN),
+        desk=desk_of(work, tools, phone_id, on, now),
         emergency_number=tools.programme.emergency_number,
         new_id=tools.ids.row(),
         code=_free_code(work, tools),
@@ -50,7 +54,7 @@ def main_plot(plots: tuple[Plot, ...]) -> Plot:
     return max(plots, key=lambda plot: (plot.closed_on is None, plot.planted_on, plot.id))
 
 
-def _farmer(work: Work, tools: Tools, person: PersonOnPhone, on: date) -> Farmer:
+def _farmer(work: Work, tools: Tools, person: PersonOnPhone, on: date, now: datetime) -> Farmer:
     plot = main_plot(work.plots.of_farmer(person.id))
     return Farmer(
         id=person.id,
@@ -63,6 +67,12 @@ def _farmer(work: Work, tools: Tools, person: PersonOnPhone, on: date) -> Farmer
         jobs=open_jobs(work, tools, person.id, person.name, on),
         answered_places=work.reminders.answered_places(person.id),
         weights=work.harvests.weights(plot.id, on),
+        text_day=plot.text_day,
+        pick_days=weekdays_of(plot.pick_days),
+        paused=person.paused_until is not None and person.paused_until > now,
+        district=person.district,
+        joined_on=person.added_at.astimezone(ZoneInfo(person.zone)).date(),
+        added_by=person.added_by,
     )
 
 

@@ -1,219 +1,166 @@
-"""Officers and how they sign in: a one-time code, a session, and a slow-down for whoever guesses.
+"""Officers: who there is, what they may do and where; how they sign in stands in `sign_in` and `accounts`.
 
-A code carries 130 random bits and works once within a day; a session token carries 256. Neither is kept:
-the database holds their SHA-256 digests, and a plain digest is enough because nobody can run through so many
-bits. A session ends after half an hour without a page and twelve hours after signing in, whatever happens.
-All instants here are real time, not service time: a demo whose clock leaps a week must not sign its officer
-out.
+A change of role or districts, a reset and a disabling end all sessions of that officer in the same transaction: from
+the next request on they are somebody else, or nobody.
 """
 
-import hashlib
-from dataclasses import dataclass
 from datetime import datetime, timedelta
-from typing import Final, Protocol
+from typing import Final
 
 from service.core.errors import Refused
+from service.core.rights import EVERYWHERE, Role
+from service.core.staff import Officer
+from service.core.staff_ports import StaffWork
+from service.use_cases.audit import note
+from service.use_cases.secret import code_digest
+
+__all__ = ["Officer"]
 
 CODE_LIFE: Final = timedelta(hours=24)
-IDLE: Final = timedelta(minutes=30)
-LONGEST: Final = timedelta(hours=12)
-# A page writes "seen" at most this often, so that reading pages hardly ever waits for a writer. The idle time
-# a person has is therefore between 25 and 30 minutes.
-REFRESH: Final = timedelta(minutes=5)
-WRONG_TRIES: Final = 10
-WINDOW: Final = timedelta(minutes=15)
 LONGEST_NAME: Final = 80
 
 
-@dataclass(frozen=True, kw_only=True, slots=True)
-class Officer:
-    """A person who may open the pages."""
+def add_officer(
+    work: StaffWork,
+    *,
+    name: str,
+    code: str,
+    now: datetime,
+    role: Role | None = None,
+    districts: frozenset[int] = frozenset(),
+    by: Officer | None = None,
+) -> Officer:
+    """Add an officer with a one-time code, or give one who is there another code.
 
-    id: int
-    name: str
-
-
-@dataclass(frozen=True, kw_only=True, slots=True)
-class Session:
-    """One officer on one browser; `csrf` is the secret that every form of theirs must bring back."""
-
-    digest: bytes
-    officer: Officer
-    csrf: str
-    began_at: datetime
-    seen_at: datetime
-
-    def alive(self, now: datetime) -> bool:
-        """Return whether the session still holds at `now`."""
-        return now - self.seen_at < IDLE and now - self.began_at < LONGEST
-
-    def wants_refresh(self, now: datetime) -> bool:
-        """Return whether "seen" is old enough to be written anew."""
-        return now - self.seen_at >= REFRESH
-
-
-class StaffRows(Protocol):
-    """What is kept of officers, their codes, their tries and their sessions."""
-
-    def add_officer(self, name: str, now: datetime) -> Officer:
-        """Keep a new officer."""
-        ...
-
-    def officer(self, name: str) -> Officer | None:
-        """Return the officer of that name."""
-        ...
-
-    def add_code(self, digest: bytes, officer_id: int, *, made_at: datetime, expires_at: datetime) -> None:
-        """Keep the digest of a one-time code."""
-        ...
-
-    def use_code(self, digest: bytes, now: datetime) -> Officer | None:
-        """Use a code up and return whose it was; None if it is unknown, used or too old."""
-        ...
-
-    def one_at_a_time(self) -> None:
-        """Wait until no other sign-in stands between its count and its entry: no guess slips past."""
-        ...
-
-    def wrong_tries(self, address: str, since: datetime) -> tuple[datetime, ...]:
-        """Return when wrong codes came from `address` after `since`, oldest first."""
-        ...
-
-    def note_try(self, row_id: int, address: str, now: datetime, *, ok: bool) -> None:
-        """Keep that a code was tried."""
-        ...
-
-    def begin_session(self, session: Session) -> None:
-        """Keep a new session."""
-        ...
-
-    def session(self, digest: bytes) -> Session | None:
-        """Return the session with that digest, alive or not."""
-        ...
-
-    def see_session(self, digest: bytes, now: datetime) -> None:
-        """Keep that the session was seen at `now`."""
-        ...
-
-    def end_session(self, digest: bytes) -> None:
-        """Forget a session; an unknown one is no fault."""
-        ...
-
-    def end_sessions_before(self, began_before: datetime) -> None:
-        """Forget all sessions that began before that instant."""
-        ...
-
-
-class StaffWork(Protocol):
-    """A unit of work, as far as officers need it."""
-
-    @property
-    def staff(self) -> StaffRows:
-        """The rows."""
-        ...
-
-    def commit(self) -> None:
-        """Keep what was done."""
-        ...
-
-
-@dataclass(frozen=True, kw_only=True, slots=True)
-class TooManyTries:
-    """No code is looked at for this address until `wait` has passed."""
-
-    wait: timedelta
-
-
-@dataclass(frozen=True, kw_only=True, slots=True)
-class WrongCode:
-    """The code is unknown, used or too old; which of them is not told."""
-
-
-@dataclass(frozen=True, kw_only=True, slots=True)
-class Attempt:
-    """One try at signing in, with the fresh secrets to use if it succeeds.
-
-    Attributes:
-        code: what was typed.
-        address: where it came from; an IPv6 address is best given as its network.
-        token: the session token that will go into the cookie.
-        csrf: the secret for the session's forms.
-        row_id: an unused row id.
-        replaces: the token that the browser brought along, whose session ends.
-    """
-
-    code: str
-    address: str
-    token: str
-    csrf: str
-    row_id: int
-    replaces: str | None = None
-
-
-def digest(secret: str) -> bytes:
-    """Return what is kept of a token: SHA-256, FIPS 180-4."""
-    return hashlib.sha256(secret.encode()).digest()
-
-
-def code_digest(code: str) -> bytes:
-    """Return what is kept of a one-time code; its groups, spaces and case do not matter."""
-    return digest("".join(char for char in code.upper() if char.isalnum()))
-
-
-def add_officer(work: StaffWork, *, name: str, code: str, now: datetime) -> Officer:
-    """Add an officer, or find the one of that name, and give them a one-time code.
+    Args:
+        work: a unit of work.
+        name: as it is shown and typed; spaces are put in order.
+        code: the one-time code; only its digest is kept.
+        now: real time.
+        role: without one the first person of all is administrator, and everybody after them officer.
+        districts: where an officer or approver may see and send; an administrator may everywhere.
+        by: who does it; None for a command at the machine itself.
 
     Raises:
-        Refused: the name is empty or longer than 80 letters.
+        Refused: the name is empty or longer than 80 letters, or its officer is disabled.
     """
     plain = " ".join(name.split())
     if not plain or len(plain) > LONGEST_NAME:
         raise Refused(f"An officer's name has 1 to {LONGEST_NAME} letters.")
-    officer = work.staff.officer(plain) or work.staff.add_officer(plain, now)
-    work.staff.add_code(code_digest(code), officer.id, made_at=now, expires_at=now + CODE_LIFE)
+    officer = work.staff.officer(plain)
+    if officer is None:
+        chosen = role or (Role.OFFICER if work.staff.officers() else Role.ADMINISTRATOR)
+        officer = work.staff.add_officer(plain, chosen, now)
+        work.staff.set_districts(officer.id, districts)
+        detail = {"name": plain, "role": chosen, "districts": districts}
+        note(work, by, "officer.added", _subject(officer), detail, at=now)
+    if work.logins.account_of(officer.id) is None:
+        raise Refused(f"{officer.name} is disabled: use another name, or trussline officer enable.")
+    _invite(work, officer, code, now)
+    note(work, by, "officer.invited", _subject(officer), {"name": officer.name}, at=now)
+    work.commit()
+    return work.staff.officer(plain) or officer
+
+
+def _invite(work: StaffWork, officer: Officer, code: str, now: datetime) -> None:
+    work.logins.add_code(code_digest(code), officer.id, made_at=now, expires_at=now + CODE_LIFE)
+
+
+def change_officer(
+    work: StaffWork,
+    name: str,
+    *,
+    now: datetime,
+    role: Role | None = None,
+    districts: frozenset[int] | None = None,
+    by: Officer | None = None,
+) -> Officer:
+    """Give an officer another role or other districts; what is None stays. All their sessions end.
+
+    Raises:
+        Refused: there is no such officer, or nobody would be left to administer.
+    """
+    officer = _named(work, name)
+    after = role or officer.role
+    if after not in EVERYWHERE:
+        _leave_an_administrator(work, officer)
+    work.staff.set_officer(officer.id, role=after)
+    if districts is not None:
+        work.staff.set_districts(officer.id, districts)
+    work.logins.end_sessions_of(officer.id)
+    changed = _named(work, name)
+    detail = {"role": [officer.role, changed.role], "districts": [officer.districts, changed.districts]}
+    note(work, by, "officer.changed", _subject(officer), detail, at=now)
+    work.commit()
+    return changed
+
+
+def disable_officer(work: StaffWork, name: str, *, now: datetime, by: Officer | None = None) -> Officer:
+    """Shut an officer out at once: sessions and unused codes end, nothing they did is undone.
+
+    Raises:
+        Refused: there is no such officer, or nobody would be left to administer.
+    """
+    officer = _named(work, name)
+    _leave_an_administrator(work, officer)
+    work.staff.set_officer(officer.id, disabled_at=now)
+    work.logins.end_sessions_of(officer.id)
+    work.logins.drop_codes(officer.id)
+    note(work, by, "officer.disabled", _subject(officer), {"name": officer.name}, at=now)
     work.commit()
     return officer
 
 
-def sign_in(work: StaffWork, attempt: Attempt, now: datetime) -> Session | WrongCode | TooManyTries:
-    """Try a one-time code. After ten wrong tries in a quarter of an hour an address has to wait.
+def reset_officer(
+    work: StaffWork, name: str, *, code: str, now: datetime, by: Officer | None = None
+) -> Officer:
+    """Take password and second factor from an officer, let them in again if disabled, and give them a code.
 
-    Tries made while waiting are not counted: nobody is locked out for good, however long somebody hammers.
+    It is the way back for whoever has lost phone and recovery codes. There is none by text: a number can be taken
+    over by whoever talks a shop into a new card.
+
+    Raises:
+        Refused: there is no such officer.
     """
-    staff = work.staff
-    staff.one_at_a_time()
-    wrong = staff.wrong_tries(attempt.address, now - WINDOW)
-    if len(wrong) >= WRONG_TRIES:
-        return TooManyTries(wait=wrong[-WRONG_TRIES] + WINDOW - now)
-    officer = staff.use_code(code_digest(attempt.code), now)
-    staff.note_try(attempt.row_id, attempt.address, now, ok=officer is not None)
-    if officer is None:
-        work.commit()
-        return WrongCode()
-    if attempt.replaces is not None:
-        staff.end_session(digest(attempt.replaces))
-    staff.end_sessions_before(now - LONGEST)
-    session = Session(
-        digest=digest(attempt.token), officer=officer, csrf=attempt.csrf, began_at=now, seen_at=now
-    )
-    staff.begin_session(session)
+    officer = _named(work, name)
+    work.staff.set_officer(officer.id, disabled_at=None)
+    work.logins.set_password(officer.id, None)
+    work.logins.drop_second_factor(officer.id)
+    work.logins.end_sessions_of(officer.id)
+    work.logins.drop_codes(officer.id)
+    _invite(work, officer, code, now)
+    note(work, by, "officer.reset", _subject(officer), {"name": officer.name}, at=now)
     work.commit()
-    return session
+    return officer
 
 
-def find_session(staff: StaffRows, token: str, now: datetime) -> Session | None:
-    """Return the session that `token` opens, if it still holds."""
-    session = staff.session(digest(token))
-    return session if session and session.alive(now) else None
+def give_phone(
+    work: StaffWork, name: str, phone_id: int, *, now: datetime, by: Officer | None = None
+) -> Officer:
+    """Let a phone speak for an officer: what they may do by text, they may do from it and from no other.
 
-
-def see_session(work: StaffWork, session: Session, now: datetime) -> None:
-    """Keep a session from falling idle."""
-    work.staff.see_session(session.digest, now)
+    Raises:
+        Refused: there is no such officer.
+    """
+    officer = _named(work, name)
+    work.staff.add_phone(officer.id, phone_id)
+    note(work, by, "officer.phone", _subject(officer), {"phone": phone_id}, at=now)
     work.commit()
+    return officer
 
 
-def sign_out(work: StaffWork, session: Session) -> None:
-    """End a session at once."""
-    work.staff.end_session(session.digest)
-    work.commit()
+def _named(work: StaffWork, name: str) -> Officer:
+    found = work.staff.officer(" ".join(name.split()))
+    if found is None:
+        raise Refused(f"There is no officer called {name}: trussline officer list shows who there is.")
+    return found
+
+
+def _leave_an_administrator(work: StaffWork, officer: Officer) -> None:
+    others = (one for one in work.staff.officers() if one.id != officer.id)
+    if officer.role in EVERYWHERE and not any(one.role in EVERYWHERE for one in others):
+        raise Refused(f"{officer.name} is the last administrator: make another one first.")
+
+
+def _subject(officer: Officer) -> str:
+    return f"officer:{officer.id}"

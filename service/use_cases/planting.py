@@ -5,7 +5,7 @@ from typing import Any, Final
 
 from flows.plausible import YOUNGEST
 from service.agronomy.calendar import Calendar
-from service.agronomy.due import PlotDays, picking_text_day, season, useful_until
+from service.agronomy.due import Due, PlotDays, picking_text_day, season, useful_until
 from service.core.errors import Refused
 from service.core.model import Plot, ReminderState
 from service.core.ports import Work
@@ -64,16 +64,28 @@ def plot_days(plot: Plot) -> PlotDays:
 
 def plan_plot(work: Work, tools: Tools, plot: Plot, on: date, *, first: date | None = None) -> None:
     """Plan one plot for today; with `first`, also what fell due since then and is still of use."""
-    days = plot_days(plot)
-    for due in season(tools.calendar, days, first or on, on):
-        if useful_until(due.task, plot.planted_on, due.due_on) >= on:
-            work.planning.insert_for_plot(due.due_on, plot.id, plot.revision, [(due.task.id, due.ordinal)])
+    for due in still_of_use(tools.calendar, plot, first or on, on):
+        work.planning.insert_for_plot(due.due_on, plot.id, plot.revision, [(due.task.id, due.ordinal)])
+
+
+def still_of_use(calendar: Calendar, plot: Plot, first: date, on: date) -> tuple[Due, ...]:
+    """Return what fell due on a plot from `first` to `on` and may still be texted on that day."""
+    dues = season(calendar, plot_days(plot), first, on)
+    return tuple(due for due in dues if useful_until(due.task, plot.planted_on, due.due_on) >= on)
 
 
 def correct_planting_date(
-    work: Work, tools: Tools, plot_id: int, planted_on: date, *, who: str, on: date, now: datetime
+    work: Work,
+    tools: Tools,
+    plot_id: int,
+    planted_on: date,
+    *,
+    precision: str = "exact",
+    who: str,
+    on: date,
+    now: datetime,
 ) -> None:
-    """Set another planting date.
+    """Set another planting date; it does not commit.
 
     What was not texted yet is cancelled and the plot is planned anew from today, with what is still of use from the
     last weeks. The new revision is in each reminder's key, so taking the correction back finds its own reminders
@@ -89,7 +101,7 @@ def correct_planting_date(
         raise Refused(
             "A planting date lies within the last three years or the next six months: give another day."
         )
-    after: dict[str, Any] = {"planted_on": planted_on, "precision": "exact", "revision": plot.revision + 1}
+    after: dict[str, Any] = {"planted_on": planted_on, "precision": precision, "revision": plot.revision + 1}
     before = {name: getattr(plot, name) for name in after}
     work.plots.keep_change(id=tools.ids.row(), plot_id=plot.id, at=now, who=who, before=before, after=after)
     work.reminders.end_waiting(plot.id, ReminderState.CANCELLED, "the planting date was corrected")
@@ -97,7 +109,6 @@ def correct_planting_date(
     changed = work.plots.the(plot_id)
     if changed.live:
         plan_plot(work, tools, changed, on, first=on - timedelta(days=longest_useful_of(tools.calendar)))
-    work.commit()
 
 
 def longest_useful_of(calendar: Calendar) -> int:

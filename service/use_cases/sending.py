@@ -4,34 +4,39 @@ Rules:
 
 * A text is committed as submitting, with its reference, before a byte of it leaves. What is found submitting
   after a crash is in doubt: it may have left or not, and nobody here knows.
+* Nothing leaves past a hold, see `service.use_cases.holding`.
 * STOP, quiet hours and the hour after which a text is of no use are looked at in the claim, not when it was
   queued. What was claimed and could not leave at once is given back and judged anew.
 * The network may not deliver a text in quiet hours either: a text's validity ends where they begin.
 * Every try at a text carries the same reference on the wire, so a network that knows it again sends it once.
+* A text that we begin with is paid for from the budget: reserved in the claim, spent when it may have left, given
+  back when it did not. While a purse is empty, its texts wait.
 * A text in doubt is settled by its receipt, or else by the policy of its kind: sent again once it has waited
   `resend_after`, or left for a person to look at.
 * Duplicates are therefore never more than the texts that were in doubt, and each of those is counted.
 """
 
 from collections.abc import Iterable, Mapping
-from dataclasses import dataclass
 from datetime import date, datetime, timedelta
 from typing import Final
 
 from flows.states import Conversation, State
-from service.core.gateway import Accepted, RefusalClass, Refused
+from service.core.gateway import Accepted, RefusalClass, Refused, Stage
 from service.core.kinds import KINDS, PRIORITIES, MessageState, Policy
 from service.core.model import Candidate, Claimed, Doubt
 from service.core.ports import Work
-from service.use_cases.hours import is_quiet, next_allowed, quiet_begins
-from service.use_cases.receipts import higher
+from service.core.wire_ports import Told
+from service.use_cases import budget
+from service.use_cases.holding import open_priorities
+from service.use_cases.judging import afford, local_day, may_leave, scopes, valid_until
+from service.use_cases.receipts import raised
 from service.use_cases.tools import Tools
+from service.use_cases.waiting import stays_open
 
 MOST_TRIES: Final = 5
-OPEN_QUESTION: Final = timedelta(hours=48)
-_WHILE_CHOOSING: Final = timedelta(hours=1)
 # A transaction that had to move aside a whole night's queue would hold up all others.
 _MOST_LOOKS: Final = 25
+_NOT_AGAIN: Final = (MessageState.CANCELLED, MessageState.EXPIRED_UNSENT)
 _FIRST_PAUSE: Final = timedelta(seconds=30)
 # How long a route rests after such a refusal: the texts are not at fault, so their tries are not counted.
 PAUSES: Final[Mapping[RefusalClass, timedelta]] = {
@@ -39,38 +44,15 @@ PAUSES: Final[Mapping[RefusalClass, timedelta]] = {
     RefusalClass.LINK: timedelta(seconds=30),
 }
 _NO_PAUSE: Final = timedelta()
-
-
-@dataclass(frozen=True, kw_only=True, slots=True)
-class Verdict:
-    """What is done with a text whose time has come: it leaves, waits until `later`, or ends in `state`."""
-
-    leaves: bool = False
-    later: datetime | None = None
-    state: MessageState | None = None
-    why: str | None = None
-
-
-def may_leave(candidate: Candidate, now: datetime) -> Verdict:
-    """Judge whether a text may leave now."""
-    kind = KINDS[candidate.kind]
-    if candidate.expires_at <= now:
-        return Verdict(state=MessageState.EXPIRED_UNSENT, why="its time had passed before it could be sent")
-    if candidate.stopped and not kind.to_stopped:
-        return Verdict(state=MessageState.DROPPED, why="the phone has stopped")
-    if candidate.choosing_stop and not kind.to_stopped:
-        return Verdict(
-            later=now + _WHILE_CHOOSING, why="waits while the farmer chooses between undo and stop"
-        )
-    if is_quiet(now, candidate.zone) and not kind.any_hour:
-        return Verdict(later=next_allowed(now, candidate.zone), why="waits for the morning")
-    return Verdict(leaves=True)
+# A network may ask for a longer rest, but not for ever: urgent texts have to be tried.
+LONGEST_PAUSE: Final = timedelta(minutes=5)
 
 
 def claim(work: Work, tools: Tools, now: datetime, most: int) -> tuple[Claimed, ...]:
     """Take up to `most` texts for sending, the most urgent first, and commit them as submitting."""
     taken: list[Claimed] = []
-    for priority in PRIORITIES:
+    open_now = open_priorities(work)
+    for priority in filter(open_now.__contains__, PRIORITIES):
         room = most - len(taken)
         # Texts that may not leave yet are moved on and do not use up the room.
         for _ in range(_MOST_LOOKS):
@@ -88,11 +70,15 @@ def claim(work: Work, tools: Tools, now: datetime, most: int) -> tuple[Claimed, 
 def _take(work: Work, tools: Tools, candidate: Candidate, now: datetime) -> Claimed | None:
     key = (candidate.queued_on, candidate.id)
     verdict = may_leave(candidate, now)
+    if verdict.leaves:
+        verdict = afford(work, tools, candidate, now)
     if verdict.later:
-        work.outbox.set_state(key, MessageState.DUE, now, why=verdict.why, not_before=verdict.later)
+        # Of no use any more before that, it ends then: nobody waits for it longer than it is of use.
+        later = min(verdict.later, candidate.expires_at)
+        work.outbox.set_state(key, MessageState.DUE, now, why=verdict.why, not_before=later)
         return None
     if verdict.state:
-        work.outbox.set_state(key, verdict.state, now, why=verdict.why)
+        work.outbox.set_state(key, _ended(candidate, verdict.state), now, why=verdict.why)
         return None
     reference = tools.ids.reference()
     our_ref = work.outbox.begin_attempt(key, candidate.tries + 1, reference, tools.programme.gateway, now)
@@ -107,15 +93,16 @@ def _take(work: Work, tools: Tools, candidate: Candidate, now: datetime) -> Clai
         destination=candidate.destination,
         text=candidate.text,
         tries=candidate.tries + 1,
-        valid_until=_valid_until(candidate, now),
+        valid_until=valid_until(candidate, now),
+        parts=candidate.parts,
+        scopes=scopes(candidate),
+        paid_on=local_day(candidate, now),
     )
 
 
-def _valid_until(candidate: Candidate, now: datetime) -> datetime:
-    """Return when a text that leaves now may no longer reach its phone."""
-    if KINDS[candidate.kind].any_hour:
-        return candidate.expires_at
-    return min(candidate.expires_at, quiet_begins(now, candidate.zone))
+def _ended(candidate: Candidate, state: MessageState) -> MessageState:
+    """Return how a text ends that is not sent again: one that may have left before stays in doubt."""
+    return MessageState.IN_DOUBT if candidate.doubts and state in _NOT_AGAIN else state
 
 
 def _open_question(work: Work, candidate: Candidate, opens: Mapping[str, object], now: datetime) -> None:
@@ -127,7 +114,7 @@ def _open_question(work: Work, candidate: Candidate, opens: Mapping[str, object]
         farmer_id=candidate.farmer_id,
     )
     asked_by = f"message:{candidate.queued_on.isoformat()}:{candidate.id}"
-    work.talks.put(candidate.phone_id, talk, asked_by=asked_by, expires_at=now + OPEN_QUESTION)
+    work.talks.put(candidate.phone_id, talk, asked_by=asked_by, expires_at=now + stays_open(talk.state))
 
 
 def settle(work: Work, tools: Tools, claimed: Claimed, answer: Accepted | Refused, now: datetime) -> None:
@@ -142,45 +129,79 @@ def settle(work: Work, tools: Tools, claimed: Claimed, answer: Accepted | Refuse
 def _accepted(work: Work, tools: Tools, claimed: Claimed, answer: Accepted, now: datetime) -> None:
     key = _key(claimed)
     work.outbox.end_attempt(claimed.reference, "accepted", now, gateway_ref=answer.gateway_ref)
-    early = work.receipts.parked_stages(tools.programme.gateway, answer.gateway_ref, key)
+    _spend(work, claimed)
+    early = work.receipts.parked(tools.programme.gateway, answer.gateway_ref, key)
     state = work.outbox.state_of(key)
-    for stage in ("accepted", *early):
-        state = higher(state, MessageState(stage))
+    for told in (Told(stage=Stage.ACCEPTED, part=None), *early):
+        state = raised(work, key, state, told)
     work.outbox.set_state(key, state, now)
 
 
 def _refused(work: Work, claimed: Claimed, answer: Refused, now: datetime) -> None:
     work.outbox.end_attempt(claimed.reference, f"refused_{answer.reason}", now, code=answer.code)
+    _give_back(work, claimed)
     if answer.reason in PAUSES:
-        _due_again(work, claimed, now, answer.detail, PAUSES[answer.reason], counted=False)
+        _due_again(work, claimed, now, answer.detail, rest_after(answer), counted=False)
     elif answer.reason is RefusalClass.TEMPORARY and claimed.tries < MOST_TRIES:
-        pause = _FIRST_PAUSE * 2 ** (claimed.tries - 1)
-        _due_again(work, claimed, now, answer.detail, pause, counted=True)
+        _due_again(work, claimed, now, answer.detail, _backoff(claimed), counted=True)
     elif _is_submitting(work, claimed):
         work.outbox.set_state(_key(claimed), MessageState.FAILED, now, why=answer.detail)
 
 
+def rest_after(refusal: Refused) -> timedelta:
+    """Return how long a route rests after a refusal that is not the text's fault; nothing after any other."""
+    if refusal.reason not in PAUSES:
+        return _NO_PAUSE
+    return max(PAUSES[refusal.reason], min(refusal.retry_after or _NO_PAUSE, LONGEST_PAUSE))
+
+
+def _backoff(claimed: Claimed) -> timedelta:
+    """Return how long a text waits for its next try: twice as long each time, and not all texts equally long.
+
+    Texts that were refused together would else come back together. The share of a quarter that is added is drawn
+    from the text's id, spread by Knuth's multiplicative hash, so that nothing here depends on chance.
+    """
+    share: float = (claimed.id * 2_654_435_761 & 0xFFFFFFFF) / 2**34
+    doubled: int = 2 ** (claimed.tries - 1)
+    return _FIRST_PAUSE * (doubled * (1 + share))
+
+
 def not_sent(work: Work, claimed: Claimed, now: datetime, *, why: str) -> None:
     """Nothing left us: the text waits a little and the try is not counted."""
-    work.outbox.end_attempt(claimed.reference, "not_sent", now)
-    _due_again(work, claimed, now, why, PAUSES[RefusalClass.LINK], counted=False)
+    _did_not_leave(work, claimed, now, why, PAUSES[RefusalClass.LINK])
     work.commit()
 
 
 def give_back(work: Work, texts: Iterable[Claimed], now: datetime) -> None:
     """Let texts that were claimed and never handed to the gateway be due again."""
     for claimed in texts:
-        work.outbox.end_attempt(claimed.reference, "not_sent", now)
-        _due_again(work, claimed, now, "given back before it was sent", _NO_PAUSE, counted=False)
+        _did_not_leave(work, claimed, now, "given back before it was sent", _NO_PAUSE)
     work.commit()
+
+
+def _did_not_leave(work: Work, claimed: Claimed, now: datetime, why: str, pause: timedelta) -> None:
+    work.outbox.end_attempt(claimed.reference, "not_sent", now)
+    _give_back(work, claimed)
+    _due_again(work, claimed, now, why, pause, counted=False)
 
 
 def answer_lost(work: Work, claimed: Claimed, now: datetime) -> None:
     """The text left and no answer came: it is in doubt, unless its receipt has been quicker."""
     work.outbox.end_attempt(claimed.reference, "answer_lost", now)
+    _spend(work, claimed)
     if _is_submitting(work, claimed):
         work.outbox.set_state(_key(claimed), MessageState.IN_DOUBT, now, why="no answer came", more_doubts=1)
     work.commit()
+
+
+def _spend(work: Work, claimed: Claimed) -> None:
+    if claimed.paid_on:
+        budget.spend(work, claimed.scopes, claimed.paid_on, claimed.parts)
+
+
+def _give_back(work: Work, claimed: Claimed) -> None:
+    if claimed.paid_on:
+        budget.give_back(work, claimed.scopes, claimed.paid_on, claimed.parts)
 
 
 def _due_again(
@@ -209,6 +230,7 @@ def _key(claimed: Claimed) -> tuple[date, int]:
 def recover(work: Work, now: datetime) -> int:
     """After a start: let what was being sent when the process ended be in doubt. Return how many."""
     count = work.outbox.doubt_all_submitting(now)
+    work.budget.spend_all_reserved()
     work.commit()
     return count
 

@@ -7,6 +7,8 @@ from typing import Protocol
 from flows.reader import Packs
 from flows.wording import Wording
 from service.agronomy.calendar import Calendar
+from service.core.alerts import AS_SHIPPED, AlertRules
+from service.core.caps import NO_CAPS, Caps
 
 
 class Ids(Protocol):
@@ -30,6 +32,14 @@ class Ids(Protocol):
 
 
 @dataclass(frozen=True, kw_only=True, slots=True)
+class ReplyLimits:
+    """How often answers go out by themselves: to one phone in an hour, and to all phones in a minute."""
+
+    an_hour: int = 5
+    a_minute: int = 300
+
+
+@dataclass(frozen=True, kw_only=True, slots=True)
 class Programme:
     """What one deployment serves; from its settings."""
 
@@ -40,6 +50,10 @@ class Programme:
     emergency_number: str | None
     compost_handfuls: int
     gateway: str
+    service_number: str = ""
+    caps: Caps = NO_CAPS
+    limits: ReplyLimits = ReplyLimits()
+    alerts: AlertRules = AS_SHIPPED
 
 
 @dataclass(frozen=True, kw_only=True, slots=True)

@@ -7,16 +7,24 @@ from flask import Flask
 from jinja2 import StrictUndefined
 
 from service.web import words
+from service.web.account.views import pages as account_pages
+from service.web.alerts.views import pages as alert_pages
 from service.web.assets import asset_pages, read_assets
 from service.web.clock.views import pages as clock_pages
+from service.web.doubts.views import pages as doubt_pages
 from service.web.farmers.views import pages as farmer_pages
 from service.web.faults import install_faults
 from service.web.guard import install_guard
 from service.web.headers import install_headers
 from service.web.health.views import pages as health_pages
+from service.web.hooks.views import pages as hook_pages
 from service.web.house import House, keep_house
+from service.web.metrics.views import pages as metrics_pages
 from service.web.permissions import check_permissions
+from service.web.plots.views import pages as plot_pages
 from service.web.practice.views import pages as practice_pages
+from service.web.register.adding import pages as adding_pages
+from service.web.register.views import pages as register_pages
 from service.web.sessions import form_token, the_session
 from service.web.signin.views import pages as signin_pages
 
@@ -48,7 +56,22 @@ def create_app(house: House) -> Flask:
     install_guard(app)
     install_headers(app)
     install_faults(app)
-    for pages in (signin_pages, farmer_pages, practice_pages, clock_pages, health_pages, asset_pages(assets)):
+    for pages in (
+        signin_pages,
+        account_pages,
+        farmer_pages,
+        register_pages,
+        adding_pages,
+        plot_pages,
+        alert_pages,
+        doubt_pages,
+        practice_pages,
+        clock_pages,
+        health_pages,
+        metrics_pages,
+        hook_pages,
+        asset_pages(assets),
+    ):
         app.register_blueprint(pages)
     check_permissions(app)
     return app

@@ -7,8 +7,10 @@ from urllib.parse import urlsplit
 from flask import Flask, abort, current_app, redirect, request, url_for
 from werkzeug.wrappers import Response
 
+from service.core.rights import Permission
+from service.core.staff import Lack, Session
 from service.web.house import the_house
-from service.web.permissions import Permission, permission_of
+from service.web.permissions import Open, permission_of
 from service.web.sessions import (
     FORM_FIELD,
     form_token_matches,
@@ -19,12 +21,19 @@ from service.web.sessions import (
 )
 
 _SAFE: Final = frozenset({"GET", "HEAD", "OPTIONS"})
+# Whoever came in with a one-time code sets up their way in before they see anything; a demo asks for none of it.
+_SET_UP: Final = {Lack.PASSWORD: "account.password", Lack.SECOND_FACTOR: "account.second_factor"}
 # Probes come from balancers that speak plain http; they carry no secret.
 _PLAIN_ALLOWED: Final = frozenset({"health"})
+# Machines have no session, and no form of ours: what they post is signed.
+_NO_SESSION: Final = frozenset({"health", "hooks"})
+_SIGNED: Final = frozenset({"hooks"})
+_NOT_FOR_OFFICERS: Final = frozenset({Open.ALL, Open.SIGNERS})
 _NOT_PLAIN: Final = "Open these pages with https. Without it they are only shown on the machine they run on."
 _NOT_FROM_HERE: Final = (
     "That form was not sent from a page of this service. Open the page again and send it from there."
 )
+_NOT_YOURS: Final = "That is not for your role. Ask an administrator if it should be."
 _STALE_FORM: Final = "That form is from an earlier sign-in. Open the page again and send it once more."
 
 
@@ -43,18 +52,21 @@ def _refuse_plain_http() -> None:
 
 
 def _load() -> None:
-    if request.endpoint is not None and request.blueprint not in _PLAIN_ALLOWED:
+    if request.endpoint is not None and request.blueprint not in _NO_SESSION:
         load_session(the_house())
 
 
 def _refuse_foreign_forms() -> None:
-    if request.method not in _SAFE and not _sent_from_here():
+    if request.method not in _SAFE and request.blueprint not in _SIGNED and not _sent_from_here():
         abort(403, _NOT_FROM_HERE)
 
 
 def _check_permission() -> Response | None:
     """Let officers in; send everybody else to the sign-in page."""
-    if request.endpoint is None or permission_of(current_app, request.endpoint) is Permission.ALL:
+    if request.endpoint is None:
+        return None
+    wanted = permission_of(current_app, request.endpoint)
+    if wanted in _NOT_FOR_OFFICERS:
         return None
     session = the_session()
     if session is None:
@@ -64,6 +76,14 @@ def _check_permission() -> Response | None:
     if request.method not in _SAFE and not form_token_matches(session, request.form.get(FORM_FIELD, "")):
         abort(403, _STALE_FORM)
     see_session(the_house(), session)
+    return _check_right(session, wanted) if isinstance(wanted, Permission) else None
+
+
+def _check_right(session: Session, wanted: Permission) -> Response | None:
+    if session.lacks and not the_house().settings.demo:
+        return redirect(url_for(_SET_UP[session.lacks]), code=303)
+    if not session.officer.may(wanted):
+        abort(403, _NOT_YOURS)
     return None
 
 

@@ -9,16 +9,31 @@ from flask import current_app
 from service.agronomy.calendar import Calendar
 from service.bootstrap import PracticePhone
 from service.clock import Clock
+from service.core.ports import Work as AnyWork
+from service.core.staff_ports import Passwords
+from service.db.queries.alerts import Alerts
+from service.db.queries.audit import Audit
+from service.db.queries.budget import Budget
 from service.db.queries.console import Console
+from service.db.queries.doubts import Doubts
+from service.db.queries.editing import Editing
+from service.db.queries.inviting import Inviting
+from service.db.queries.logins import Logins
+from service.db.queries.metering import Metering
+from service.db.queries.outbox import Outbox
+from service.db.queries.people import People
+from service.db.queries.places import Places
+from service.db.queries.recipients import Recipients
 from service.db.queries.staff import Staff
 from service.gateways.simulator_texts import PracticeNetwork
 from service.ids import Ids
 from service.settings import Settings
+from service.use_cases.tools import Tools
 
 _KEY: Final = "trussline_house"
 
 
-class Work(Protocol):
+class Work(AnyWork, Protocol):
     """A unit of work, as far as the pages need it."""
 
     @property
@@ -27,8 +42,68 @@ class Work(Protocol):
         ...
 
     @property
+    def metering(self) -> Metering:
+        """What is measured."""
+        ...
+
+    @property
     def staff(self) -> Staff:
-        """Officers, sessions and settings."""
+        """Officers and settings."""
+        ...
+
+    @property
+    def editing(self) -> Editing:
+        """What is asked of a plot before it is edited."""
+        ...
+
+    @property
+    def inviting(self) -> Inviting:
+        """Whom officers have added and who has not answered."""
+        ...
+
+    @property
+    def logins(self) -> Logins:
+        """How officers sign in."""
+        ...
+
+    @property
+    def audit(self) -> Audit:
+        """The record of what officers did."""
+        ...
+
+    @property
+    def alerts(self) -> Alerts:
+        """Alerts."""
+        ...
+
+    @property
+    def recipients(self) -> Recipients:
+        """Whom alerts go to."""
+        ...
+
+    @property
+    def people(self) -> People:
+        """Districts, farmers and phones."""
+        ...
+
+    @property
+    def places(self) -> Places:
+        """Villages and groups."""
+        ...
+
+    @property
+    def doubts(self) -> Doubts:
+        """Texts in doubt."""
+        ...
+
+    @property
+    def outbox(self) -> Outbox:
+        """Texts on their way out."""
+        ...
+
+    @property
+    def budget(self) -> Budget:
+        """What may still be paid for."""
         ...
 
     def commit(self) -> None:
@@ -94,8 +169,18 @@ class House(Protocol):
         ...
 
     @property
+    def tools(self) -> Tools:
+        """What every use case is handed."""
+        ...
+
+    @property
     def catalogue(self) -> Renders:
         """All texts."""
+        ...
+
+    @property
+    def passwords(self) -> Passwords:
+        """Hashes passwords."""
         ...
 
     @property

@@ -41,6 +41,7 @@ class PageServer:
             threads=house.settings.web_threads,
             # What serves the pages is nobody's business.
             ident=None,
+            **_proxy(house.settings.proxy),
         )
 
     def run(self) -> None:
@@ -64,6 +65,15 @@ class PageServer:
         """End the loop: it runs as long as it has a socket to watch."""
         self._let_go.update(self._watched)
         self._watched.clear()
+
+
+def _proxy(address: str) -> dict[str, Any]:
+    """Return what the server is told of a reverse proxy: whose word it takes for where a request comes from."""
+    if not address:
+        # Left as they are, they tell that a request was passed on; nothing believes what they say.
+        return {"clear_untrusted_proxy_headers": False}
+    believed = {"x-forwarded-for", "x-forwarded-proto", "x-forwarded-host"}
+    return {"trusted_proxy": address, "trusted_proxy_headers": believed}
 
 
 def serve(house: House, host: str, port: int, ready: Callable[[str], None]) -> None:

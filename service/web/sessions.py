@@ -3,17 +3,20 @@
 import base64
 import hashlib
 import hmac
+import ipaddress
 from typing import Final, cast
 
 from flask import Response, g, request
 
 from service import ids
-from service.use_cases import officers
-from service.use_cases.officers import LONGEST, Session
+from service.core.staff import LONGEST, Session
+from service.use_cases import sessions
 from service.web.house import House, the_house
 
 FORM_FIELD: Final = "token"
 _MASK_BYTES: Final = 32
+# An IPv6 subscriber has a whole /64 to guess from.
+_SUBSCRIBER_BITS: Final = 64
 
 
 def cookie_name() -> str:
@@ -36,7 +39,7 @@ def load_session(house: House) -> None:
     if token is None:
         return
     with house.database.look() as work:
-        g.session = officers.find_session(work.staff, token, now)
+        g.session = sessions.find_session(work.logins, token, now)
 
 
 def see_session(house: House, session: Session) -> None:
@@ -49,7 +52,7 @@ def see_session(house: House, session: Session) -> None:
     if not session.wants_refresh(now) or is_fragment():
         return
     with house.database.work() as work:
-        officers.see_session(work, session, now)
+        sessions.see_session(work, session, now)
 
 
 def is_fragment() -> bool:
@@ -109,7 +112,19 @@ def _xor(left: bytes, right: bytes) -> bytes:
     return bytes(one ^ other for one, other in zip(left, right, strict=True))
 
 
+def subscriber() -> str:
+    """Return whom a request comes from: its address, or the whole network an IPv6 subscriber can choose from."""
+    remote = request.remote_addr or ""
+    try:
+        found = ipaddress.ip_address(remote)
+    except ValueError:
+        return remote
+    if isinstance(found, ipaddress.IPv6Address):
+        return str(ipaddress.ip_network((found, _SUBSCRIBER_BITS), strict=False))
+    return remote
+
+
 def sign_out() -> None:
     """End the session of this request, which must have one."""
     with the_house().database.work() as work:
-        officers.sign_out(work, cast("Session", g.session))
+        sessions.sign_out(work, cast("Session", g.session))

@@ -1,6 +1,6 @@
 """How values are written on the pages: days, hours, weights, masked numbers, and states in plain words."""
 
-from collections.abc import Callable
+from collections.abc import Callable, Mapping
 from datetime import date, datetime, timedelta
 from decimal import ROUND_HALF_UP, Decimal
 from typing import Final
@@ -11,7 +11,9 @@ from babel.dates import format_date
 from flows.effects import Urgency
 from flows.facts import FarmerState
 from service.core.kinds import MessageState
-from service.core.model import HarvestState, InboundState, ReminderState
+from service.core.model import District, HarvestState, InboundState, ReminderState
+from service.core.rights import Role
+from service.db.queries.places import Place
 
 _LOCALE: Final = "en"
 _HUNDREDTH: Final = Decimal("0.01")
@@ -41,9 +43,13 @@ MESSAGE_STATES: Final[dict[str, str]] = {
 }
 KINDS: Final[dict[str, str]] = {
     "reply": "answer",
+    "nudge": "question after an unanswered job",
     "reminder": "reminder",
     "flowers_stay": "reminder outside the cap",
     "emergency": "emergency answer",
+    "alert": "alert",
+    "urgent_alert": "urgent alert",
+    "invitation": "invitation",
 }
 REMINDER_STATES: Final[dict[str, str]] = {
     ReminderState.DUE: "waits for its text",
@@ -66,6 +72,11 @@ URGENCIES: Final[dict[str, str]] = {
     Urgency.EMERGENCY: "emergency",
     Urgency.ORDINARY: "question",
     Urgency.NOT_UNDERSTOOD: "not understood",
+}
+ROLES: Final[dict[str, str]] = {
+    Role.OFFICER: "officer",
+    Role.APPROVER: "officer who approves alerts",
+    Role.ADMINISTRATOR: "administrator",
 }
 LANGUAGES: Final = {"en": "English", "sw": "Swahili"}
 PRECISIONS: Final = {"exact": "", "month": "that month", "about": "about"}
@@ -143,6 +154,26 @@ def worded(word: str, table: dict[str, str]) -> str:
     return table.get(word, word.replace("_", " "))
 
 
+# What waits under each hold, and what ends it.
+HOLD_REASONS: Final = {
+    "restored": "Only emergency answers leave. When an administrator has looked: trussline hold release",
+    "clock": "Answers leave, what we push waits. When the clock is right: trussline hold release",
+    "disk": "Answers leave, what we push waits until there is room again, and then goes by itself.",
+}
+
+
+def pair(place: District | Place) -> tuple[int, str]:
+    """Return a place as a list to choose from has it: its id and its name, with the district where it has one."""
+    return (
+        (place.id, f"{place.name}, {place.district}") if isinstance(place, Place) else (place.id, place.name)
+    )
+
+
+def given(typed: Mapping[str, str]) -> dict[str, str]:
+    """Return what was typed into a search without what was left empty."""
+    return {name: value for name, value in typed.items() if value}
+
+
 FILTERS: Final[dict[str, Callable[..., object]]] = {
     "long_day": long_day,
     "full_day": full_day,
@@ -155,10 +186,15 @@ FILTERS: Final[dict[str, Callable[..., object]]] = {
     "counted": counted,
     "kilos": kilos,
     "tail": tail,
+    "pair": pair,
+    "given": given,
+    "state_pair": lambda word: (word, worded(word, FARMER_STATES)),
     "farmer_state": lambda word: worded(word, FARMER_STATES),
     "weight_state": lambda word: worded(word, WEIGHT_STATES),
     "urgency": lambda word: worded(word, URGENCIES),
+    "hold_reason": lambda word: worded(word, HOLD_REASONS),
     "kind": lambda word: worded(word, KINDS),
+    "role": lambda word: worded(word, ROLES),
     "language": lambda word: worded(word, LANGUAGES),
     "precision": lambda word: worded(word, PRECISIONS),
     "mulch": lambda word: worded(word, MULCHES),

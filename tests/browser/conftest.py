@@ -129,5 +129,5 @@ def sign_in(visit: Visit) -> None:
     _, code = visit.site.house.officer_code()
     visit.open("/sign-in")
     visit.page.get_by_label("Your one-time code").fill(code.lower())
-    visit.page.get_by_role("button", name="Sign in").click()
+    visit.page.get_by_role("button", name="Sign in with the code").click()
     visit.page.get_by_role("button", name="Sign out").wait_for()

@@ -16,11 +16,12 @@ from datetime import datetime
 from pathlib import Path
 from typing import Any, Final
 
-from sqlalchemy import event, func, select
+from sqlalchemy import Engine, event, func, select
 
 from flows.catalogue import Catalogue, load_catalogue
 from flows.reader import load_packs
 from flows.wording import Wording
+from scheduler.alerting import advance_alerts
 from scheduler.runner import Worker
 from service.agronomy.calendar import load_calendar
 from service.bootstrap import House
@@ -36,8 +37,12 @@ from service.db.work import Database
 from service.faults import point
 from service.gateways.simulator_link import SimulatorLink
 from service.ids import Ids
+from service.journal import FileJournal
 from service.logs import set_up
+from service.passwords import Argon2
 from service.settings import Settings
+from service.space import Room
+from service.use_cases.holding import the_hold
 from service.use_cases.tools import Programme, Tools
 
 CATALOGUE: Final[Catalogue] = load_catalogue()
@@ -77,6 +82,10 @@ def build_house(life: dict[str, Any]) -> House:
         tools=tools,
         gateway=link,
         network=link,
+        passwords=Argon2(),
+        journal=FileJournal(settings.journal),
+        steady_clock=clock,
+        room=Room(settings.data_dir, 0),
         keys_were_made=False,
     )
 
@@ -99,6 +108,9 @@ def work(life: dict[str, Any]) -> None:
 
 
 def _is_quiet(house: House) -> bool:
+    with house.database.look() as unit:
+        if the_hold(unit) is not None and not house.network.events(1):
+            return True
     now = house.service_clock.now()
     waits = (message.c.state == MessageState.DUE) & (message.c.not_before <= now)
     with house.database.engine.connect() as connection:
@@ -135,22 +147,45 @@ def work_naively(life: dict[str, Any]) -> None:
 def migrate_and_die(life: dict[str, Any]) -> None:
     """Migrate, and be killed before a statement of which only the number is given."""
     engine = open_engine(life["database"])
+    _die_before(engine, life["die_before"])
+    migrate(engine)
+    engine.dispose()
+
+
+def expand_and_die(life: dict[str, Any]) -> None:
+    """Turn recipients into messages, and be killed before a statement of which only the number is given; 0: not."""
+    database = Database(life["database"], Seal(sealing_key=b"s" * 32, index_key=b"i" * 32))
+    programme = Programme(
+        name="Zaruvi Berry Programme",
+        region="TZ",
+        zone="Africa/Dar_es_Salaam",
+        language="en",
+        emergency_number=None,
+        compost_handfuls=2,
+        gateway="simulator",
+    )
+    tools = Tools(programme=programme, wording=Wording(CATALOGUE), packs=PACKS, calendar=CALENDAR, ids=Ids())
+    _die_before(database.engine, life["die_before"])
+    advance_alerts(database, tools, datetime.fromisoformat(life["now"]), chunk=life["chunk"])
+    database.close()
+
+
+def _die_before(engine: Engine, number: int) -> None:
+    """Have this process killed before the statement of that number."""
     seen: Counter[str] = Counter()
 
     @event.listens_for(engine, "before_cursor_execute")
     def count(*_event: object) -> None:
         seen["statements"] += 1
-        if seen["statements"] == life["die_before"]:
+        if seen["statements"] == number:
             os.kill(os.getpid(), signal.SIGKILL)
-
-    migrate(engine)
-    engine.dispose()
 
 
 WAYS: Final[dict[str, Callable[[dict[str, Any]], None]]] = {
     "work": work,
     "work_naively": work_naively,
     "migrate_and_die": migrate_and_die,
+    "expand_and_die": expand_and_die,
 }
 
 

@@ -7,10 +7,11 @@ import pytest
 
 from flows.effects import AddFarmer, AskedConsent, Forget, SaveDone, SaveHarvest, SaveQuestion, Say
 from flows.facts import FarmerState
-from flows.inputs import Help, Slots, Undo
+from flows.inputs import Help, Undo
 from flows.moves import consent, harvests
 from flows.moves.turn import Moment
 from flows.reader import Reading
+from flows.slots import Slots
 from flows.states import IDLE, Conversation, State
 from tests.talking import ASHA, JOBS, NEEMA, TODAY, Talk, facts, said, talk_in
 

@@ -320,3 +320,38 @@ def test_the_kilos_that_were_asked_for(
     phone.says(answer)
 
     assert expected == kept(village)
+
+
+@pytest.mark.parametrize(
+    ("texts", "answer", "expected"),
+    [
+        pytest.param(
+            ("HARVEST 11,250",), "11.25 kg on Wed 25/11 noted", [(11_250, "counted")], id="only-one-fits"
+        ),
+        pytest.param(
+            ("vuna 1.250 kg jana",), "1.25 kg on Tue 24/11 noted", [(1_250, "counted")], id="a-point"
+        ),
+        pytest.param(
+            ("harvest 90,000",), "Did you mean 90 kg or 90000 kg?", [(90_000, "in_question")], id="neither"
+        ),
+        pytest.param(("harvest 90,000", "1"), "90 kg", [(90_000, "counted")], id="the-first-chosen"),
+        pytest.param(("harvest 90,000", "3"), "not counted", [(90_000, "voided")], id="none-chosen"),
+        pytest.param(
+            ("harvest 4", "harvest 90,000"), "How many kilos", [(4_000, "counted")], id="a-full-day"
+        ),
+        pytest.param(
+            ("harvest 900,000",),
+            "900 kg from 400 plants",
+            [(900_000, "in_question")],
+            id="hundreds-of-tonnes",
+        ),
+    ],
+)
+def test_digits_with_two_readings(
+    village: Village, phone: Phone, texts: tuple[str, ...], answer: str, expected: list[tuple[int, str]]
+) -> None:
+    """The only reading that the plants can have borne is kept and echoed; where both or none can be, it is asked."""
+    answers = [phone.says(words) for words in texts]
+
+    assert answer in answers[-1]
+    assert expected == kept(village)

@@ -13,8 +13,8 @@ from itertools import combinations, product
 import pytest
 
 from flows.catalogue import load_catalogue
-from scheduler.compose import Drop, Fits, OpenReminder, Reason, Text, compose
-from scheduler.rhythm import rhythm_of
+from scheduler.compose import Drop, Fits, OpenReminder, Reason, Text, compose, may_nudge
+from scheduler.rhythm import Rhythm, rhythm_of
 from service.agronomy.calendar import END, load_calendar
 from service.agronomy.due import Due, PlotDays, picking_text_day, season, useful_until
 
@@ -66,15 +66,19 @@ class Season:
         due: every reminder that fell due.
         texts: every text with its day.
         drops: every drop with its day.
+        nudges: the days on which the farmer was asked after a text that was not answered.
+        asked_after: the days of those texts.
     """
 
     due: list[OpenReminder] = field(default_factory=list)
     texts: list[tuple[date, Text]] = field(default_factory=list)
     drops: list[tuple[date, Drop]] = field(default_factory=list)
+    nudges: list[date] = field(default_factory=list)
+    asked_after: list[date] = field(default_factory=list)
 
     def capped_days(self) -> list[date]:
-        """Return the days of texts under the cap, in order."""
-        return [day for day, text in self.texts if not text.outside_cap]
+        """Return the days of texts under the cap, nudges too, in order."""
+        return sorted([*(day for day, text in self.texts if not text.outside_cap), *self.nudges])
 
 
 def _reminder(plots: Sequence[PlotDays], key: int, plot: int, due: Due) -> OpenReminder:
@@ -98,13 +102,24 @@ def _as_of_now(open_: OpenReminder, asked: date | None, *, answers: bool) -> Ope
 
 
 def play(
-    plots: Sequence[PlotDays], fits: Fits, *, answers: bool = True, silent: Collection[date] = ()
+    plots: Sequence[PlotDays],
+    fits: Fits,
+    *,
+    answers: bool = True,
+    silent: Collection[date] = (),
+    nudged: bool = False,
+    change: tuple[date, PlotDays] | None = None,
 ) -> Season:
-    """Live through the seasons of one farmer's plots; on `silent` days the service is out of order."""
+    """Live through the seasons of one farmer's plots.
+
+    On `silent` days the service is out of order. A farmer who is `nudged` answers no text about jobs, ever. With
+    `change` the farmer of one plot chooses other days on a day, see `service.use_cases.days`.
+    """
     found = [(each, due) for each, plot in enumerate(plots) for due in season(CALENDAR, plot, FIRST, LAST)]
     found.sort(key=lambda pair: pair[1].due_on)
     lived = Season(due=[_reminder(plots, key, each, due) for key, (each, due) in enumerate(found)])
-    rhythm = rhythm_of(CALENDAR, plots)
+    again = _choose_days(lived, *change) if change else ()
+    before, after = rhythm_of(CALENDAR, plots), rhythm_of(CALENDAR, [change[1]] if change else plots)
     coming = list(reversed(lived.due))
     waits: tuple[OpenReminder, ...] = ()
     asked: dict[tuple[int, str], date] = {}
@@ -112,8 +127,12 @@ def play(
     day = FIRST
     while day < LAST:
         day += timedelta(days=1)
+        rhythm = after if change and day >= change[0] else before
+        waits = (*waits, *again) if change and day == change[0] else waits
         while coming and coming[-1].due_on <= day:
             waits = (*waits, coming.pop())
+        if nudged and not waits and _nudge(lived, day, rhythm, recent):
+            recent += [day]
         if not waits or day in silent:
             continue
         now = [_as_of_now(open_, asked.get((open_.plot, open_.task_id)), answers=answers) for open_ in waits]
@@ -124,8 +143,41 @@ def play(
         lived.texts += [(day, text) for text in decided.texts]
         lived.drops += [(day, drop) for drop in decided.drops]
         asked |= {(open_.plot, open_.task_id): day for text in decided.texts for open_ in text.reminders}
+        if nudged and _nudge(lived, day, rhythm, recent):
+            recent += [day]
     assert waits == ()
     return lived
+
+
+def _nudge(lived: Season, day: date, rhythm: Rhythm, recent: Collection[date]) -> bool:
+    """Ask once after a text under the cap two or three days old, as the service does once its day is written."""
+    seven = [one for one in recent if (day - one).days < 7]
+    old = {day - timedelta(days=2), day - timedelta(days=3)}
+    asks_after = [sent for sent, text in lived.texts if sent in old and not text.outside_cap]
+    fresh = [sent for sent in asks_after if sent not in lived.asked_after]
+    if not fresh or not may_nudge(day, rhythm, seven):
+        return False
+    lived.asked_after.append(fresh[0])
+    lived.nudges.append(day)
+    return True
+
+
+def _choose_days(lived: Season, day: date, chosen: PlotDays) -> tuple[OpenReminder, ...]:
+    """Let what falls due after a day follow the days chosen then.
+
+    Return what would have fallen due in the six days before it, and is planned on that day.
+    """
+    past = [open_ for open_ in lived.due if open_.due_on <= day]
+    kept = {(open_.task_id, open_.due_on) for open_ in past}
+    found = enumerate(season(CALENDAR, chosen, day - timedelta(days=6), LAST), start=100_000)
+    new = [_reminder([chosen], key, 0, due) for key, due in found]
+    again = [
+        open_
+        for open_ in new
+        if open_.due_on <= day <= open_.useful_until and (open_.task_id, open_.due_on) not in kept
+    ]
+    lived.due = [*past, *(open_ for open_ in new if open_.due_on > day)]
+    return tuple(again)
 
 
 def _plot(text_day: int, pick_days: Sequence[int], planted_on: date = PLANTED) -> PlotDays:
@@ -255,3 +307,51 @@ def test_two_plots_keep_to_the_cap(younger_by: int) -> None:
     _check_frequency(lived)
     _check_accounts(lived)
     _check_dates(lived)
+
+
+@pytest.mark.parametrize(("text_day", "pick_days"), PATTERNS[::11], ids=str)
+def test_nothing_is_lost_for_a_nudge(text_day: int, pick_days: tuple[int, ...]) -> None:
+    """Who never answers is asked once after a text, within the cap, and is told of every job all the same."""
+    lived = play([_plot(text_day, pick_days)], fits_one_part("sw"), nudged=True)
+    quiet = play([_plot(text_day, pick_days)], fits_one_part("sw"))
+
+    _check_frequency(lived)
+    _check_accounts(lived)
+    _check_dates(lived)
+    assert [(drop.reason, drop.reminder.key) for _, drop in quiet.drops] == [
+        (drop.reason, drop.reminder.key) for _, drop in lived.drops
+    ]
+    assert lived.nudges
+    assert len(lived.asked_after) == len(set(lived.asked_after))
+    assert not set(lived.nudges) & {day for day, text in lived.texts if not text.outside_cap}
+
+
+CHANGES = [
+    pytest.param(age, text_day, pick_days, id=f"day {age} to {text_day} {pick_days}")
+    for age, (text_day, pick_days) in zip(
+        (20, 33, 61, 95, 122, 124, 131, 150, 163, 171, 205, 340, 611, 1002), PATTERNS[5::27], strict=False
+    )
+]
+
+
+@pytest.mark.parametrize(("age", "text_day", "pick_days"), CHANGES)
+@pytest.mark.parametrize("before", [_plot(0, (0, 3)), _plot(4, (1, 3, 5))], ids=["two", "three"])
+def test_other_days_lose_nothing(
+    before: PlotDays, age: int, text_day: int, pick_days: tuple[int, ...]
+) -> None:
+    """Whoever chooses other days is told of every job, once and never too often; only a prompt may fall to the cap."""
+    change = PLANTED + timedelta(days=age), _plot(text_day, pick_days)
+    lived = play([before], fits_one_part("sw"), change=change)
+
+    _check_frequency(lived)
+    _check_dates(lived)
+    lost = [drop for _, drop in lived.drops if drop.reason is Reason.USEFUL_DAYS_PASSED]
+    assert {Reason.ANSWERED, Reason.ASKED_LATELY, Reason.REPLACED} >= {
+        drop.reason for _, drop in lived.drops if drop not in lost
+    }
+    # Old and new picking days together may be more than three in a week: then the cap wins over a prompt, and over
+    # a job that was told only days before.
+    told = [drop.reminder.last_texted or FIRST for drop in lost if drop.reminder.task_id != "picking"]
+    assert all(change[0] - day < timedelta(days=7) for day in told)
+    assert all(timedelta() <= drop.reminder.due_on - change[0] < timedelta(days=7) for drop in lost)
+    assert len(lost) <= 3

@@ -24,7 +24,10 @@ from service.gateways.simulator import SimulatorGateway
 from service.gateways.simulator_link import SimulatorLink
 from service.gateways.simulator_network import SimulatedNetwork
 from service.ids import CountingIds
+from service.journal import FileJournal
+from service.passwords import Argon2
 from service.settings import Settings
+from service.space import Room
 from service.use_cases.demo_clock import WISH
 from tests.postroom import Postroom
 from tests.village import Village
@@ -50,6 +53,10 @@ def house_of(village: Village, folder: Path, **given: Any) -> House:  # noqa: AN
         "gateway": village.gateway,
         # The phones' side of the network, which a worker never asks.
         "network": SimulatorLink(1, clock=village.clock.now),
+        "passwords": Argon2(),
+        "journal": FileJournal(folder / "journal"),
+        "steady_clock": village.clock,
+        "room": Room(folder, 0),
         "keys_were_made": False,
     }
     return House(**{**values, **given})

@@ -89,7 +89,7 @@ MISTAKES = {
     "window": ("TRUSSLINE_SENDER_WINDOW", "0", "input should be greater than or equal to 1."),
     "rate": ("TRUSSLINE_SENDER_RATE", "0", "input should be greater than 0."),
     "port": ("TRUSSLINE_WEB_PORT", "eighty", "unable to parse string as an integer."),
-    "gateway": ("TRUSSLINE_GATEWAY", "pigeon", "input should be 'simulator'."),
+    "gateway": ("TRUSSLINE_GATEWAY", "pigeon", "input should be 'simulator' or 'http'."),
 }
 
 

@@ -4,9 +4,8 @@ from dataclasses import fields
 from datetime import datetime
 from typing import Final, TypeVar
 
-from sqlalchemy import ColumnElement, Connection, Executable, and_, func, or_, select
+from sqlalchemy import ColumnElement, Connection, Executable, Select, and_, func, or_, select
 
-from flows.facts import FarmerState
 from service.db.queries.console_values import (
     FarmerFacts,
     OpenQuestion,
@@ -18,7 +17,15 @@ from service.db.queries.console_values import (
     Weight,
 )
 from service.db.tables.outbox import attempt, message
-from service.db.tables.people import district, farmer, farmer_phone, phone, stop_list
+from service.db.tables.people import (
+    district,
+    farmer,
+    farmer_group,
+    farmer_phone,
+    phone,
+    stop_list,
+    village,
+)
 from service.db.tables.plots import harvest, plot, reminder
 from service.db.tables.speech import inbound, question
 
@@ -34,36 +41,43 @@ Value = TypeVar("Value")
 
 
 class FarmerConsole:
-    """Reads for one farmer's page."""
+    """Reads for one farmer's page, and of nobody else; made by `Sight.farmer`, which sees to it that it may be."""
 
-    def __init__(self, connection: Connection) -> None:
-        """Read in an open transaction."""
+    def __init__(self, connection: Connection, farmer_id: int) -> None:
+        """Read in an open transaction what is this farmer's."""
         self._connection = connection
+        self.id = farmer_id
 
-    def facts(self, farmer_id: int) -> FarmerFacts | None:
-        """Return what is known of a farmer; None for one who is not here or was erased."""
+    def facts(self) -> FarmerFacts:
+        """Return what is known of the farmer."""
         found = (
             select(
                 farmer.c.id,
                 farmer.c.name,
                 farmer.c.language,
+                farmer.c.district_id,
                 district.c.name.label("district"),
+                village.c.name.label("village"),
+                farmer_group.c.name.label("group"),
                 district.c.zone,
                 farmer.c.state,
+                farmer.c.pending_until,
                 farmer.c.text_hour,
                 farmer.c.added_at,
             )
             .join(district, district.c.id == farmer.c.district_id)
-            .where(farmer.c.id == farmer_id, farmer.c.state != FarmerState.ERASED)
+            .outerjoin(village, village.c.id == farmer.c.village_id)
+            .outerjoin(farmer_group, farmer_group.c.id == farmer.c.group_id)
+            .where(farmer.c.id == self.id)
         )
-        row = self._connection.execute(found).mappings().first()
-        return FarmerFacts(**row, phones=self._phones(farmer_id)) if row else None
+        row = self._connection.execute(found).mappings().one()
+        return FarmerFacts(**row, phones=self._phones())
 
-    def plots(self, farmer_id: int) -> tuple[PlotFacts, ...]:
+    def plots(self) -> tuple[PlotFacts, ...]:
         """Return a farmer's plots, live ones first, the newest before the older."""
         found = (
             select(*(plot.c[field.name] for field in fields(PlotFacts)))
-            .where(plot.c.farmer_id == farmer_id)
+            .where(plot.c.farmer_id == self.id)
             .order_by(plot.c.live.desc(), plot.c.planted_on.desc(), plot.c.id.desc())
         )
         return self._all(PlotFacts, found)
@@ -84,7 +98,7 @@ class FarmerConsole:
                 message,
                 and_(message.c.queued_on == reminder.c.message_day, message.c.id == reminder.c.message_id),
             )
-            .where(reminder.c.plot_id == plot_id)
+            .where(reminder.c.plot_id == plot_id, reminder.c.plot_id.in_(self._own_plots()))
             .order_by(reminder.c.due_on.desc(), reminder.c.place, reminder.c.task)
             .limit(limit)
         )
@@ -94,12 +108,12 @@ class FarmerConsole:
         """Return all weights of a plot, voided ones included, the latest picking first."""
         found = (
             select(harvest.c.picked_on, harvest.c.grams, harvest.c.state, harvest.c.at)
-            .where(harvest.c.plot_id == plot_id)
+            .where(harvest.c.plot_id == plot_id, harvest.c.plot_id.in_(self._own_plots()))
             .order_by(harvest.c.picked_on.desc(), harvest.c.id.desc())
         )
         return self._all(Weight, found)
 
-    def open_questions(self, farmer_id: int) -> tuple[OpenQuestion, ...]:
+    def open_questions(self) -> tuple[OpenQuestion, ...]:
         """Return what this farmer has asked and nobody has closed, the oldest first."""
         found = (
             select(
@@ -115,21 +129,21 @@ class FarmerConsole:
             .join(phone, phone.c.id == question.c.phone_id)
             .join(farmer, farmer.c.id == question.c.farmer_id)
             .join(district, district.c.id == farmer.c.district_id)
-            .where(question.c.farmer_id == farmer_id, question.c.closed_at.is_(None))
+            .where(question.c.farmer_id == self.id, question.c.closed_at.is_(None))
             .order_by(question.c.asked_at, question.c.id)
         )
         return self._all(OpenQuestion, found)
 
-    def talk(self, farmer_id: int, limit: int) -> tuple[Said, ...]:
+    def talk(self, limit: int) -> tuple[Said, ...]:
         """Return the last `limit` texts either way, the newest first.
 
         On a phone that several farmers share only this farmer's texts are meant, and those that name nobody.
         """
-        phones = [facts.id for facts in self._phones(farmer_id)]
-        said = (*self._texts_out(farmer_id, phones, limit), *self._texts_in(farmer_id, phones, limit))
+        phones = [facts.id for facts in self._phones()]
+        said = (*self._texts_out(phones, limit), *self._texts_in(phones, limit))
         return tuple(sorted(said, key=_newest, reverse=True)[:limit])
 
-    def _phones(self, farmer_id: int) -> tuple[PhoneFacts, ...]:
+    def _phones(self) -> tuple[PhoneFacts, ...]:
         found = (
             select(
                 phone.c.id,
@@ -140,12 +154,12 @@ class FarmerConsole:
             )
             .join(farmer_phone, farmer_phone.c.phone_id == phone.c.id)
             .outerjoin(stop_list, stop_list.c.number_index == phone.c.number_index)
-            .where(farmer_phone.c.farmer_id == farmer_id, farmer_phone.c.until.is_(None))
+            .where(farmer_phone.c.farmer_id == self.id, farmer_phone.c.until.is_(None))
             .order_by(farmer_phone.c.preferred.desc(), farmer_phone.c.since, phone.c.id)
         )
         return self._all(PhoneFacts, found)
 
-    def _texts_out(self, farmer_id: int, phones: list[int], limit: int) -> tuple[Said, ...]:
+    def _texts_out(self, phones: list[int], limit: int) -> tuple[Said, ...]:
         found = (
             select(
                 _WENT_AT.label("at"),
@@ -155,14 +169,14 @@ class FarmerConsole:
                 message.c.parts,
                 message.c.why,
             )
-            .where(message.c.phone_id.in_(phones), _of(message.c.farmer_id, farmer_id))
+            .where(message.c.phone_id.in_(phones), _of(message.c.farmer_id, self.id))
             .order_by(message.c.queued_on.desc(), message.c.not_before.desc(), message.c.id.desc())
             .limit(limit)
         )
         rows = self._connection.execute(found).mappings()
         return tuple(Said(way=Way.OUT, **row) for row in rows)
 
-    def _texts_in(self, farmer_id: int, phones: list[int], limit: int) -> tuple[Said, ...]:
+    def _texts_in(self, phones: list[int], limit: int) -> tuple[Said, ...]:
         found = (
             select(
                 inbound.c.received_at.label("at"),
@@ -170,12 +184,15 @@ class FarmerConsole:
                 inbound.c.state,
                 inbound.c.read_json.label("reading"),
             )
-            .where(inbound.c.phone_id.in_(phones), _of(inbound.c.farmer_id, farmer_id))
+            .where(inbound.c.phone_id.in_(phones), _of(inbound.c.farmer_id, self.id))
             .order_by(inbound.c.id.desc())
             .limit(limit)
         )
         rows = self._connection.execute(found).mappings()
         return tuple(Said(way=Way.IN, **row) for row in rows)
+
+    def _own_plots(self) -> Select[tuple[int]]:
+        return select(plot.c.id).where(plot.c.farmer_id == self.id)
 
     def _all(self, kind: type[Value], statement: Executable) -> tuple[Value, ...]:
         """Return the rows as values; the columns are labelled like the value's fields."""

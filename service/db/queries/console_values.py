@@ -91,8 +91,35 @@ class FarmerLine:
     id: int
     name: str
     district: str
+    village: str | None
+    group: str | None
+    language: str
     state: str
     plots: tuple[PlotLine, ...]
+
+
+@dataclass(frozen=True, kw_only=True, slots=True)
+class Search:
+    """What is looked for in the register; what is empty or None is not asked for.
+
+    Attributes:
+        named: a part of the name.
+        last3: the last three digits of a phone of theirs.
+        planted: first and last planting day, both included; None leaves that end open.
+        page: counts from 1.
+        size: farmers a page.
+    """
+
+    named: str = ""
+    last3: str = ""
+    district: int | None = None
+    village: int | None = None
+    group: int | None = None
+    state: str = ""
+    language: str = ""
+    planted: tuple[date | None, date | None] | None = None
+    page: int = 1
+    size: int = 50
 
 
 @dataclass(frozen=True, kw_only=True, slots=True)
@@ -121,9 +148,13 @@ class FarmerFacts:
     id: int
     name: str
     language: str
+    district_id: int
     district: str
+    village: str | None
+    group: str | None
     zone: str
     state: str
+    pending_until: datetime | None
     text_hour: int
     added_at: datetime
     phones: tuple[PhoneFacts, ...]
@@ -134,6 +165,7 @@ class PlotFacts:
     """One stand of plants. Weekdays count from Monday, 0; sets of weekdays are bit masks."""
 
     id: int
+    revision: int
     planted_on: date
     precision: str
     plants: int

@@ -12,7 +12,6 @@ from service.db.tables.speech import inbound, inbound_seen
 from service.db.upsert import insert_new
 
 # A phone that floods us must not make each answer dearer than the last.
-_LATELY = 50
 _UNREAD = (
     select(inbound)
     .where(inbound.c.state == only(InboundState.STORED))
@@ -44,21 +43,6 @@ class Inbox:
             inbound.c.phone_id == phone_id, inbound.c.text_hash == text_hash, inbound.c.received_at >= since
         )
         return self._connection.execute(found.limit(1)).first() is not None
-
-    def came_to_nothing_since(self, phone_id: int, since: datetime) -> int:
-        """Return how many of a phone's texts since then came to nothing, among its last fifty."""
-        reads = (
-            select(inbound.c.read_json)
-            .where(
-                inbound.c.phone_id == phone_id,
-                inbound.c.state == InboundState.READ,
-                inbound.c.received_at >= since,
-            )
-            .order_by(inbound.c.id.desc())
-            .limit(_LATELY)
-        )
-        kept = self._connection.execute(reads).scalars()
-        return sum(bool(read and read.get("came_to_nothing")) for read in kept)
 
     def unread(self, most: int) -> tuple[Inbound, ...]:
         """Return the oldest texts not read yet."""
@@ -92,4 +76,6 @@ def _inbound(row: Any) -> Inbound:
         text=row.text,
         received_at=row.received_at,
         tries=row.tries,
+        text_hash=bytes(row.text_hash),
+        incomplete=row.incomplete,
     )

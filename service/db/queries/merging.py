@@ -2,10 +2,10 @@
 
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
-from datetime import date
+from datetime import date, datetime
 from typing import Any
 
-from sqlalchemy import Connection, and_, case, exists, func, select, update
+from sqlalchemy import Connection, and_, case, exists, func, or_, select, update
 
 from flows.facts import FarmerState
 from service.core.model import Plot, Reminder, ReminderKey, ReminderState
@@ -74,12 +74,13 @@ class Merging:
         )
         return tuple(row.phone_id for row in rows)
 
-    def waiting(self, phone_ids: Sequence[int], on: date) -> tuple[Waiting, ...]:
-        """Return the farmers behind these phones with what waits for them and is due by `on`."""
+    def waiting(self, phone_ids: Sequence[int], on: date, now: datetime) -> tuple[Waiting, ...]:
+        """Return the farmers behind these phones, but for those who pause, with what waits and is due by `on`."""
         people = self._connection.execute(
             select(farmer, farmer_phone.c.phone_id)
             .join(farmer_phone, farmer_phone.c.farmer_id == farmer.c.id)
             .where(farmer_phone.c.phone_id.in_(phone_ids), _reached, farmer.c.state == FarmerState.ACTIVE)
+            .where(or_(farmer.c.paused_until.is_(None), farmer.c.paused_until <= now))
             .order_by(farmer_phone.c.phone_id, farmer.c.id)
         ).all()
         plots: dict[int, list[Plot]] = {}

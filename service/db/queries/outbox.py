@@ -5,13 +5,15 @@ from dataclasses import asdict
 from datetime import date, datetime
 from typing import Any
 
-from sqlalchemy import Connection, Row, and_, bindparam, func, insert, select, update
+from sqlalchemy import Connection, Row, and_, bindparam, func, insert, or_, select, true, update
 
 from flows.states import State
-from service.core.kinds import CAPPED_KINDS, NEVER_LEFT, Kind, MessageState, Policy
+from service.core.alert_states import AlertState
+from service.core.kinds import CAPPED_KINDS, NEVER_LEFT, ONE_A_DAY_KINDS, Kind, MessageState, Policy
 from service.core.model import Candidate, Doubt, NewMessage
 from service.db.queries.receipts import in_turn
 from service.db.sealing import Seal
+from service.db.tables.alerts import alert
 from service.db.tables.meta import only
 from service.db.tables.outbox import attempt, message
 from service.db.tables.people import phone, stop_list
@@ -25,16 +27,19 @@ _CANDIDATES = (
         stop_list.c.since.label("stopped_since"),
         conversation.c.state.label("talk_state"),
         conversation.c.expires_at.label("talk_until"),
+        alert.c.state.label("alert_state"),
+        alert.c.officer_id.label("officer_id"),
     )
     .join(phone, phone.c.id == message.c.phone_id)
     .outerjoin(stop_list, stop_list.c.number_index == phone.c.number_index)
     .outerjoin(conversation, conversation.c.phone_id == message.c.phone_id)
+    .outerjoin(alert, alert.c.id == message.c.alert_id)
     .where(
         message.c.state == only(MessageState.DUE),
         message.c.priority == bindparam("priority"),
         message.c.not_before <= bindparam("now"),
     )
-    .order_by(message.c.not_before)
+    .order_by(message.c.not_before, message.c.id)
     .limit(bindparam("most"))
     .with_for_update(skip_locked=True, of=message)
 )
@@ -55,7 +60,11 @@ _SET_STATE = (
 )
 # Locked where that is known: who asks is about to move the text, and a receipt may come at that moment.
 _STATE_OF = select(message.c.state).where(_KEY).with_for_update()
-_IN_DOUBT = select(message).where(message.c.state == only(MessageState.IN_DOUBT)).order_by(message.c.state_at)
+# A text whose alert was called off or has expired is not sent again: it stays in doubt, which is the truth of it.
+_OVER = select(alert.c.id).where(alert.c.state.in_((AlertState.CANCELLED, AlertState.EXPIRED)))
+_MAY_GO_ON = or_(message.c.alert_id.is_(None), message.c.alert_id.not_in(_OVER))
+_OPEN_DOUBT = and_(message.c.state == only(MessageState.IN_DOUBT), _MAY_GO_ON)
+_IN_DOUBT = select(message).where(_OPEN_DOUBT).order_by(message.c.state_at)
 _FIRST_ATTEMPT = (
     select(attempt.c.reference)
     .where(attempt.c.message_day == bindparam("key_day"), attempt.c.message_id == bindparam("key_id"))
@@ -118,10 +127,15 @@ class Outbox:
             text=row.text,
             zone=row.zone,
             tries=row.tries,
+            doubts=row.doubts,
             expires_at=row.expires_at,
             stopped=row.stopped_since is not None,
             choosing_stop=choosing,
             opens=row.opens,
+            alert_id=row.alert_id,
+            alert_state=AlertState(row.alert_state) if row.alert_state else None,
+            officer_id=row.officer_id,
+            parts=row.parts,
         )
 
     def begin_attempt(
@@ -219,7 +233,7 @@ class Outbox:
         return changed.rowcount
 
     def in_doubt(self) -> tuple[Doubt, ...]:
-        """Return all texts in doubt, the longest first."""
+        """Return all texts in doubt that may go again, the longest first."""
         rows = self._connection.execute(_IN_DOUBT)
         return tuple(
             Doubt(
@@ -233,6 +247,24 @@ class Outbox:
             )
             for row in rows
         )
+
+    def one_a_day_since(self, candidate: Candidate, since: datetime) -> bool:
+        """Return whether its phone was sent another text since then of those it gets one a day of."""
+        others = (
+            select(message.c.id)
+            .join(
+                attempt,
+                and_(attempt.c.message_day == message.c.queued_on, attempt.c.message_id == message.c.id),
+            )
+            .where(
+                message.c.phone_id == candidate.phone_id,
+                message.c.kind.in_(ONE_A_DAY_KINDS),
+                message.c.id != candidate.id,
+                message.c.state.not_in((*NEVER_LEFT, MessageState.DUE)),
+                attempt.c.began_at >= since,
+            )
+        )
+        return self._connection.execute(others.limit(1)).first() is not None
 
     def pushed_days(self, phone_ids: Iterable[int], after: date) -> dict[int, list[date]]:
         """Return for each phone the days after `after` on which it was pushed a text that the cap counts."""
@@ -249,14 +281,17 @@ class Outbox:
             days.setdefault(row.phone_id, []).append(row.queued_on)
         return days
 
-    def cancel_pushed(self, phone_id: int, at: datetime) -> None:
-        """Cancel what waits to be pushed to a phone."""
+    def cancel_pushed(
+        self, phone_id: int, at: datetime, *, farmer_id: int | None = None, why: str = "the phone has stopped"
+    ) -> None:
+        """Cancel what waits to be pushed to a phone, or of that only what is for one farmer."""
         self._connection.execute(
             update(message)
             .where(
                 message.c.phone_id == phone_id,
+                true() if farmer_id is None else message.c.farmer_id == farmer_id,
                 message.c.state == MessageState.DUE,
                 message.c.inbound_id.is_(None),
             )
-            .values(state=MessageState.CANCELLED, state_at=at, why="the phone has stopped")
+            .values(state=MessageState.CANCELLED, state_at=at, why=why)
         )

@@ -1,6 +1,7 @@
 """Phones, farmers, districts, consent and the stop list."""
 
 from datetime import date, datetime
+from typing import Any
 
 from sqlalchemy import Connection, and_, bindparam, delete, insert, or_, select, update
 
@@ -13,22 +14,28 @@ from service.db.tables.outbox import message
 from service.db.tables.people import consent, district, farmer, farmer_phone, phone, stop_list
 from service.db.tables.plots import plot
 from service.db.tables.speech import inbound
+from service.db.tables.staff import officer
 from service.db.upsert import insert_new
 
 # A text that may still be sent, or sent again, must keep its words.
 _MAY_STILL_LEAVE = (MessageState.DUE, MessageState.SUBMITTING, MessageState.IN_DOUBT)
-_PHONE_BY_INDEX = select(phone.c.id).where(phone.c.number_index == bindparam("number_index"))
+_PHONE_BY_INDEX = select(phone.c.id, phone.c.last3).where(phone.c.number_index == bindparam("number_index"))
 _PEOPLE_ON_PHONE = (
     select(
         farmer.c.id,
         farmer.c.name,
         farmer.c.language,
         farmer.c.state,
+        farmer.c.added_at,
+        farmer.c.paused_until,
+        officer.c.name.label("added_by"),
+        district.c.name.label("district"),
         district.c.zone,
         farmer_phone.c.preferred,
     )
     .join(farmer_phone, farmer_phone.c.farmer_id == farmer.c.id)
     .join(district, district.c.id == farmer.c.district_id)
+    .outerjoin(officer, officer.c.id == farmer.c.added_by)
     .where(
         farmer_phone.c.phone_id == bindparam("phone_id"),
         farmer_phone.c.until.is_(None),
@@ -55,9 +62,11 @@ class People:
     def phone_for(self, number: PhoneNumber, now: datetime) -> int:
         """Return the id of the phone with that number, adding it if it is new."""
         index = self._seal.index(number.e164)
-        found = self._connection.execute(_PHONE_BY_INDEX, {"number_index": index}).scalar()
+        found = self._connection.execute(_PHONE_BY_INDEX, {"number_index": index}).first()
+        if found is not None and found.last3:
+            return int(found.id)
         if found is not None:
-            return int(found)
+            return self._known_again(int(found.id), number)
         self._connection.execute(
             insert_new(self._dialect, phone).values(
                 sealed=self._seal.close(number.e164),
@@ -68,6 +77,12 @@ class People:
             )
         )
         return int(self._connection.execute(_PHONE_BY_INDEX, {"number_index": index}).scalar_one())
+
+    def _known_again(self, phone_id: int, number: PhoneNumber) -> int:
+        """Keep the number of a phone whose farmer was erased, now that somebody texts from it."""
+        values = {"sealed": self._seal.close(number.e164), "last3": number.last3}
+        self._connection.execute(update(phone).where(phone.c.id == phone_id).values(values))
+        return phone_id
 
     def find_phone(self, number: PhoneNumber) -> int | None:
         """Return the id of the phone with that number, None if it has never been heard of."""
@@ -91,6 +106,10 @@ class People:
                 state=FarmerState(row.state),
                 zone=row.zone,
                 preferred=row.preferred,
+                district=row.district,
+                added_at=row.added_at,
+                added_by=row.added_by,
+                paused_until=row.paused_until,
             )
             for row in rows
         )
@@ -167,6 +186,27 @@ class People:
             .values(preferred=farmer_phone.c.phone_id == phone_id)
         )
 
+    def unlink(self, phone_id: int, now: datetime) -> None:
+        """Let a phone speak for nobody from now on; whoever has another phone gets their texts there."""
+        theirs = select(farmer_phone.c.farmer_id).where(
+            farmer_phone.c.phone_id == phone_id, farmer_phone.c.until.is_(None)
+        )
+        for farmer_id in list(self._connection.execute(theirs).scalars()):
+            other = select(farmer_phone.c.phone_id).where(
+                farmer_phone.c.farmer_id == farmer_id,
+                farmer_phone.c.phone_id != phone_id,
+                farmer_phone.c.until.is_(None),
+            )
+            found = self._connection.execute(other.order_by(farmer_phone.c.since).limit(1)).scalar()
+            if found is not None:
+                self.prefer(farmer_id, found)
+        here = and_(farmer_phone.c.phone_id == phone_id, farmer_phone.c.until.is_(None))
+        self._connection.execute(update(farmer_phone).where(here).values(until=now))
+
+    def set_farmer(self, farmer_id: int, **values: Any) -> None:
+        """Set columns of a farmer: language, paused_until, alerts."""
+        self._connection.execute(update(farmer).where(farmer.c.id == farmer_id).values(**values))
+
     def silent_since(self, now: datetime) -> tuple[tuple[int, int], ...]:
         """Return (farmer, phone) of those who were asked for consent and have let the time pass."""
         rows = self._connection.execute(
@@ -222,19 +262,23 @@ class People:
         inbound_id: int | None,
         at: datetime,
         on_day: date,
+        purpose: str = "texts",
+        way: str = "sms",
+        officer_id: int | None = None,
     ) -> None:
-        """Keep evidence of what was asked or answered, by SMS, about being texted."""
+        """Keep evidence of what was asked or answered, and how, about being texted or, as `purpose`, warned."""
         self._connection.execute(
             insert(consent).values(
                 id=id,
                 phone_id=phone_id,
                 farmer_id=farmer_id,
-                purpose="texts",
+                purpose=purpose,
                 answer=answer,
-                way="sms",
+                way=way,
                 text_id=text_id,
                 text_shown=text_shown,
                 inbound_id=inbound_id,
+                officer_id=officer_id,
                 at=at,
                 on_day=on_day,
             )

@@ -37,6 +37,7 @@ _ANSWER = (
         answered_at=bindparam("new_answered_at"),
     )
 )
+_PUT_OFF = update(reminder).where(_KEY).values(nudged_on=bindparam("new_nudged_on"))
 _PLACE = update(reminder).where(_KEY).values(place=bindparam("new_place"))
 _OPEN = (
     select(reminder, plot.c.planted_on, plot.c.mulch_kind, plot.c.elevation_m)
@@ -138,6 +139,10 @@ class Reminders:
     def mark_answered(self, key: ReminderKey, answer: str, at: datetime) -> None:
         """Keep that a reminder was answered, and with what."""
         self._connection.execute(_ANSWER, {**key_values(key), "new_answer": answer, "new_answered_at": at})
+
+    def put_off(self, key: ReminderKey, on: date) -> None:
+        """Keep that the farmer has said of a reminder that it is not done yet: it is not asked after again."""
+        self._connection.execute(_PUT_OFF, {**key_values(key), "new_nudged_on": on})
 
     def answered_places(self, farmer_id: int) -> frozenset[int]:
         """Return the numbers of a farmer's list whose jobs are answered."""

@@ -1,114 +1,88 @@
-"""Officers, their codes, tries and sessions, and the few settings that live in the database."""
+"""Officers, what they may do and where, and the few settings that live in the database."""
 
+from collections.abc import Iterable
 from datetime import datetime
+from typing import Any
 
-from sqlalchemy import Connection, RowMapping, delete, select, update
+from sqlalchemy import ColumnElement, Connection, RowMapping, delete, func, insert, select, true, update
 
-from service.db.tables.staff import login_attempt, login_code, officer, session, setting
-from service.db.upsert import insert_or_update
-from service.use_cases.officers import Officer, Session
+from service.core.rights import EVERYWHERE, Role
+from service.core.staff import Officer
+from service.db.tables.staff import officer, officer_district, officer_phone, setting
+from service.db.upsert import insert_new, insert_or_update
 
-# This row's lock makes sign-ins wait for each other on PostgreSQL; SQLite has one writer anyway.
-_GATE = "sign_in_gate"
-_YES, _NO = "yes", "no"
+
+def read_officers(connection: Connection, wanted: ColumnElement[bool]) -> tuple[Officer, ...]:
+    """Return the officers of that condition by name, each with their districts."""
+    rows = connection.execute(select(officer).where(wanted).order_by(officer.c.name)).mappings().all()
+    ids = [row["id"] for row in rows]
+    theirs: dict[int, set[int]] = {}
+    found = connection.execute(select(officer_district).where(officer_district.c.officer_id.in_(ids)))
+    for row in found:
+        theirs.setdefault(row.officer_id, set()).add(row.district_id)
+    return tuple(_officer(row, theirs.get(row["id"], set())) for row in rows)
+
+
+def _officer(row: RowMapping, districts: set[int]) -> Officer:
+    role = Role(row["role"])
+    return Officer(
+        id=row["id"],
+        name=row["name"],
+        role=role,
+        districts=None if role in EVERYWHERE else frozenset(districts),
+        language=row["language"],
+    )
 
 
 class Staff:
-    """Reads and writes what is kept of officers."""
+    """Reads and writes what is kept of officers; how they sign in stands in `logins`."""
 
     def __init__(self, connection: Connection) -> None:
         """Work on an open transaction."""
         self._connection = connection
+        self._dialect = connection.dialect.name
 
-    def add_officer(self, name: str, now: datetime) -> Officer:
+    def add_officer(self, name: str, role: Role, now: datetime) -> Officer:
         """Keep a new officer; the name must be unused."""
-        new = officer.insert().values(name=name, added_at=now).returning(officer.c.id)
-        return Officer(id=self._connection.execute(new).scalar_one(), name=name)
+        self._connection.execute(insert(officer).values(name=name, role=role, added_at=now))
+        return read_officers(self._connection, officer.c.name == name)[0]
 
     def officer(self, name: str) -> Officer | None:
-        """Return the officer of that name."""
-        row = self._connection.execute(select(officer).where(officer.c.name == name)).mappings().first()
-        return Officer(id=row["id"], name=row["name"]) if row else None
+        """Return the officer of that name, whatever its capitals; one who was disabled too."""
+        return next(iter(read_officers(self._connection, func.lower(officer.c.name) == name.lower())), None)
 
     def officers(self) -> tuple[Officer, ...]:
-        """Return all officers by name."""
-        rows = self._connection.execute(select(officer.c.id, officer.c.name).order_by(officer.c.name))
-        return tuple(Officer(id=row.id, name=row.name) for row in rows)
+        """Return all officers who are not disabled, by name."""
+        return read_officers(self._connection, officer.c.disabled_at.is_(None))
 
-    def add_code(self, digest: bytes, officer_id: int, *, made_at: datetime, expires_at: datetime) -> None:
-        """Keep the digest of a one-time code."""
-        values = {"digest": digest, "officer_id": officer_id, "made_at": made_at, "expires_at": expires_at}
-        self._connection.execute(login_code.insert().values(values))
+    def everybody(self) -> tuple[tuple[Officer, datetime | None], ...]:
+        """Return all officers there ever were, each with when they were disabled."""
+        rows = self._connection.execute(select(officer.c.id, officer.c.disabled_at))
+        gone = {row.id: row.disabled_at for row in rows}
+        return tuple((one, gone[one.id]) for one in read_officers(self._connection, true()))
 
-    def use_code(self, digest: bytes, now: datetime) -> Officer | None:
-        """Use a code up and return whose it was; None if it is unknown, used or too old.
+    def officer_on_phone(self, phone_id: int) -> Officer | None:
+        """Return the officer whose phone that is; nobody who is disabled."""
+        theirs = select(officer_phone.c.officer_id).where(officer_phone.c.phone_id == phone_id)
+        wanted = officer.c.id.in_(theirs) & officer.c.disabled_at.is_(None)
+        return next(iter(read_officers(self._connection, wanted)), None)
 
-        One statement finds and uses it, so that two browsers with the same code cannot both get in.
-        """
-        used = (
-            update(login_code)
-            .where(
-                login_code.c.digest == digest, login_code.c.used_at.is_(None), login_code.c.expires_at > now
-            )
-            .values(used_at=now)
-            .returning(login_code.c.officer_id)
-        )
-        found = self._connection.execute(used).scalar_one_or_none()
-        if found is None:
-            return None
-        name = self._connection.execute(select(officer.c.name).where(officer.c.id == found)).scalar_one()
-        return Officer(id=found, name=name)
+    def set_officer(self, officer_id: int, **values: Any) -> None:
+        """Set columns of an officer: role, language, disabled_at."""
+        self._connection.execute(update(officer).where(officer.c.id == officer_id).values(**values))
 
-    def one_at_a_time(self) -> None:
-        """Wait until no other sign-in is under way; the lock falls with this transaction."""
-        self.put_setting(_GATE, "")
+    def set_districts(self, officer_id: int, districts: Iterable[int]) -> None:
+        """Let exactly these districts be an officer's."""
+        self._connection.execute(delete(officer_district).where(officer_district.c.officer_id == officer_id))
+        rows = [{"officer_id": officer_id, "district_id": one} for one in sorted(districts)]
+        if rows:
+            self._connection.execute(insert(officer_district), rows)
 
-    def wrong_tries(self, address: str, since: datetime) -> tuple[datetime, ...]:
-        """Return when wrong codes came from `address` after `since`, oldest first."""
-        tries = (
-            select(login_attempt.c.at)
-            .where(login_attempt.c.address == address, login_attempt.c.at > since, login_attempt.c.ok == _NO)
-            .order_by(login_attempt.c.at)
-        )
-        return tuple(self._connection.execute(tries).scalars())
-
-    def note_try(self, row_id: int, address: str, now: datetime, *, ok: bool) -> None:
-        """Keep that a code was tried from `address`."""
-        values = {"id": row_id, "address": address, "at": now, "ok": _YES if ok else _NO}
-        self._connection.execute(login_attempt.insert().values(values))
-
-    def begin_session(self, new: Session) -> None:
-        """Keep a new session."""
-        values = {
-            "digest": new.digest,
-            "officer_id": new.officer.id,
-            "csrf": new.csrf,
-            "began_at": new.began_at,
-            "seen_at": new.seen_at,
-        }
-        self._connection.execute(session.insert().values(values))
-
-    def session(self, digest: bytes) -> Session | None:
-        """Return the session with that digest, alive or not."""
-        found = (
-            select(session, officer.c.name)
-            .join(officer, officer.c.id == session.c.officer_id)
-            .where(session.c.digest == digest)
-        )
-        row = self._connection.execute(found).mappings().first()
-        return _session(row) if row else None
-
-    def see_session(self, digest: bytes, now: datetime) -> None:
-        """Keep that the session was seen at `now`."""
-        self._connection.execute(update(session).where(session.c.digest == digest).values(seen_at=now))
-
-    def end_session(self, digest: bytes) -> None:
-        """Forget a session; an unknown one is no fault."""
-        self._connection.execute(delete(session).where(session.c.digest == digest))
-
-    def end_sessions_before(self, began_before: datetime) -> None:
-        """Forget all sessions that began before that instant."""
-        self._connection.execute(delete(session).where(session.c.began_at < began_before))
+    def add_phone(self, officer_id: int, phone_id: int) -> None:
+        """Let a phone speak for an officer and for no other."""
+        self._connection.execute(delete(officer_phone).where(officer_phone.c.phone_id == phone_id))
+        new = insert_new(self._dialect, officer_phone).values(officer_id=officer_id, phone_id=phone_id)
+        self._connection.execute(new)
 
     def setting(self, name: str) -> str | None:
         """Return the setting `name`, None where it was never put."""
@@ -118,15 +92,5 @@ class Staff:
 
     def put_setting(self, name: str, value: str) -> None:
         """Keep the setting `name`, whether it was there before or not."""
-        upsert = insert_or_update(self._connection.dialect.name, setting, ["name"])
+        upsert = insert_or_update(self._dialect, setting, ["name"])
         self._connection.execute(upsert, {"name": name, "value": value})
-
-
-def _session(row: RowMapping) -> Session:
-    return Session(
-        digest=row["digest"],
-        officer=Officer(id=row["officer_id"], name=row["name"]),
-        csrf=row["csrf"],
-        began_at=row["began_at"],
-        seen_at=row["seen_at"],
-    )

@@ -6,6 +6,7 @@ from sqlalchemy import (
     Date,
     ForeignKey,
     Index,
+    Integer,
     PrimaryKeyConstraint,
     SmallInteger,
     Table,
@@ -43,6 +44,7 @@ message = Table(
     Column("inbound_id", RowId),
     # The question this text opens on the phone it reaches, set when it leaves: {"state": ..., "data": ...}.
     Column("opens", Json),
+    Column("alert_id", RowId),
     PrimaryKeyConstraint("queued_on", "id"),
     UniqueConstraint("queued_on", "idem_key"),
 )
@@ -51,12 +53,28 @@ Index(
     "ix_message_due",
     message.c.priority,
     message.c.not_before,
+    # Texts of one moment leave in the order they were made in, an alert's in the order of its turns.
+    message.c.id,
     sqlite_where=_DUE,
     postgresql_where=_DUE,
 )
 _OPEN = text("state IN ('submitting', 'in_doubt')")
 Index("ix_message_unsettled", message.c.state_at, sqlite_where=_OPEN, postgresql_where=_OPEN)
 Index("ix_message_phone_id_queued_on", message.c.phone_id, message.c.queued_on)
+
+_OF_ALERT = text("alert_id IS NOT NULL")
+Index("ix_message_alert_id", message.c.alert_id, sqlite_where=_OF_ALERT, postgresql_where=_OF_ALERT)
+
+# Parts that may still be paid for: reserved before a text is sent, spent once it is accepted, given back when it is
+# not. scope names what is capped: "day", "alert:7", "officer:3", "farmer:12".
+budget = Table(
+    "budget",
+    metadata,
+    Column("scope", Text, primary_key=True),
+    Column("day", Date, primary_key=True),
+    Column("reserved", Integer, nullable=False, server_default=text("0")),
+    Column("spent", Integer, nullable=False, server_default=text("0")),
+)
 
 attempt = Table(
     "attempt",
@@ -83,6 +101,8 @@ receipt = Table(
     Column("event_id", Text, primary_key=True),
     Column("gateway_ref", Text, nullable=False),
     Column("our_ref", Text),
+    # Which part of the text it speaks of; none if of the whole.
+    Column("part", SmallInteger),
     Column("stage", Text, nullable=False),
     Column("code", Text, nullable=False),
     Column("final", Boolean, nullable=False),
@@ -99,3 +119,4 @@ Index(
     sqlite_where=_PARKED,
     postgresql_where=_PARKED,
 )
+Index("ix_receipt_message_day_message_id", receipt.c.message_day, receipt.c.message_id)

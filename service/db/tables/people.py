@@ -11,6 +11,7 @@ from sqlalchemy import (
     SmallInteger,
     Table,
     Text,
+    UniqueConstraint,
     text,
 )
 
@@ -23,6 +24,25 @@ district = Table(
     Column("name", Text, nullable=False, unique=True),
     Column("zone", Text, nullable=False),
     Column("elevation_m", Integer),
+)
+
+village = Table(
+    "village",
+    metadata,
+    Column("id", RowId, primary_key=True),
+    Column("district_id", RowId, ForeignKey("district.id"), nullable=False),
+    Column("name", Text, nullable=False),
+    UniqueConstraint("district_id", "name"),
+)
+
+# Farmers who bring their fruit together.
+farmer_group = Table(
+    "farmer_group",
+    metadata,
+    Column("id", RowId, primary_key=True),
+    Column("district_id", RowId, ForeignKey("district.id"), nullable=False),
+    Column("name", Text, nullable=False),
+    UniqueConstraint("district_id", "name"),
 )
 
 # The number stands here and nowhere else: sealed for sending, indexed by HMAC for finding.
@@ -45,6 +65,16 @@ stop_list = Table(
     Column("since", Instant, nullable=False),
 )
 
+# Who was erased, and whether the number is gone too: it goes when the last answer has left.
+erasure = Table(
+    "erasure",
+    metadata,
+    Column("farmer_id", RowId, primary_key=True, autoincrement=False),
+    Column("phone_id", RowId, ForeignKey("phone.id"), primary_key=True),
+    Column("on_day", Date, nullable=False),
+    Column("number_gone", Boolean, nullable=False),
+)
+
 farmer = Table(
     "farmer",
     metadata,
@@ -56,6 +86,13 @@ farmer = Table(
     Column("text_hour", SmallInteger, nullable=False, server_default=text("7")),
     Column("added_at", Instant, nullable=False),
     Column("pending_until", Instant),
+    Column("village_id", RowId, ForeignKey("village.id")),
+    Column("group_id", RowId, ForeignKey("farmer_group.id")),
+    # A lead farmer is warned first and passes it on.
+    Column("lead", Boolean, nullable=False, server_default=text("false")),
+    Column("alerts", Boolean, nullable=False, server_default=text("true")),
+    Column("paused_until", Instant),
+    Column("added_by", RowId),
 )
 Index("ix_farmer_district_id_name", farmer.c.district_id, farmer.c.name)
 
@@ -84,6 +121,7 @@ consent = Table(
     Column("text_id", Text),
     Column("text_shown", Text),
     Column("inbound_id", RowId),
+    Column("officer_id", RowId),
     Column("at", Instant, nullable=False),
     Column("on_day", Date, nullable=False),
 )

@@ -117,6 +117,7 @@ reminder = Table(
     Column("message_id", RowId),
     Column("answer", Text),
     Column("answered_at", Instant),
+    Column("nudged_on", Date),
     PrimaryKeyConstraint("due_on", "task", "plot_id", "revision"),
 )
 Index("ix_reminder_plot_id_due_on", reminder.c.plot_id, reminder.c.due_on)

@@ -1,6 +1,17 @@
 """What came in, what is being talked about, and the questions that wait for an officer."""
 
-from sqlalchemy import Column, ForeignKey, Index, LargeBinary, SmallInteger, Table, Text, text
+from sqlalchemy import (
+    Boolean,
+    Column,
+    ForeignKey,
+    Index,
+    Integer,
+    LargeBinary,
+    SmallInteger,
+    Table,
+    Text,
+    text,
+)
 
 from service.db.tables.meta import Instant, Json, RowId, metadata
 
@@ -21,10 +32,30 @@ inbound = Table(
     Column("tries", SmallInteger, nullable=False, server_default=text("0")),
     Column("farmer_id", RowId, ForeignKey("farmer.id")),
     Column("read_json", Json),
+    # Whether parts of it never came.
+    Column("incomplete", Boolean, nullable=False, server_default=text("false")),
+    # What became of its answer, see service.core.wire_ports.Replied: the guards count it.
+    Column("replied", Text),
+    Column("replied_at", Instant),
 )
 Index("ix_inbound_phone_id_id", inbound.c.phone_id, inbound.c.id)
 _UNREAD = text("state = 'stored'")
 Index("ix_inbound_unread", inbound.c.id, sqlite_where=_UNREAD, postgresql_where=_UNREAD)
+
+# Parts of a long text, held until all are there or ten minutes have passed.
+inbound_part = Table(
+    "inbound_part",
+    metadata,
+    Column("gateway", Text, primary_key=True),
+    Column("phone_id", RowId, ForeignKey("phone.id"), primary_key=True),
+    Column("part_ref", Text, primary_key=True),
+    Column("total", SmallInteger, primary_key=True),
+    Column("number", SmallInteger, primary_key=True),
+    Column("message_ref", Text, nullable=False),
+    Column("raw", LargeBinary, nullable=False),
+    Column("received_at", Instant, nullable=False),
+    Column("stored_at", Instant, nullable=False),
+)
 
 inbound_seen = Table(
     "inbound_seen",
@@ -33,6 +64,24 @@ inbound_seen = Table(
     Column("ref", Text, primary_key=True),
     Column("inbound_id", RowId, nullable=False),
     Column("at", Instant, nullable=False),
+)
+
+# Ids of what gateways have posted to us: posted again, it has no effect.
+hook_seen = Table(
+    "hook_seen",
+    metadata,
+    Column("gateway", Text, primary_key=True),
+    Column("webhook_id", Text, primary_key=True),
+    Column("at", Instant, nullable=False),
+)
+Index("ix_hook_seen_at", hook_seen.c.at)
+
+# How many automatic answers have gone out in a minute, to all phones together.
+reply_minute = Table(
+    "reply_minute",
+    metadata,
+    Column("minute", Instant, primary_key=True),
+    Column("replies", Integer, nullable=False),
 )
 
 conversation = Table(

@@ -5,9 +5,10 @@ from zoneinfo import ZoneInfo
 from flask import Blueprint, abort, redirect, render_template, request, url_for
 from werkzeug.wrappers import Response
 
+from service.core.rights import Permission
 from service.use_cases.demo_clock import HOUR, STEPS, hours_left, wish
 from service.web.house import the_house
-from service.web.permissions import officers_only
+from service.web.permissions import needs
 
 pages = Blueprint("clock", __name__)
 
@@ -19,21 +20,21 @@ def _demo_only() -> None:
 
 
 @pages.get("/clock")
-@officers_only
+@needs(Permission.ADMINISTER)
 def show() -> str:
     """Show service time and the buttons that move it."""
     return render_template("clock/show.html", **_face())
 
 
 @pages.get("/clock/face")
-@officers_only
+@needs(Permission.ADMINISTER)
 def face() -> str:
     """Return only the clock's face, for the script that keeps it fresh."""
     return render_template("clock/face.html", **_face())
 
 
 @pages.post("/clock")
-@officers_only
+@needs(Permission.ADMINISTER)
 def move() -> Response:
     """Wish for a step; the worker carries it out."""
     house, step = the_house(), request.form.get("step", "")

@@ -99,6 +99,26 @@ class Season:
         return band.name if band else "past its three years"
 
 
+AHEAD: Final = "ahead"
+PAST: Final = "past"
+
+
+def stages(season: Season) -> tuple[tuple[str, str], ...]:
+    """Return all stages a plot can stand in, each with its key and its name, in the order of the season."""
+    bands = ((band.key, band.name) for band in season.bands)
+    return ((AHEAD, season.stage(-1)), *bands, (PAST, season.stage(END)))
+
+
+def planting_days(season: Season, stage: str, today: date) -> tuple[date | None, date | None] | None:
+    """Return the first and last planting day of plots in a stage today; None for a stage there is not."""
+    if stage == AHEAD:
+        return today + timedelta(days=1), None
+    if stage == PAST:
+        return None, today - timedelta(days=END)
+    band = next((band for band in season.bands if band.key == stage), None)
+    return (today - timedelta(days=band.end - 1), today - timedelta(days=band.first)) if band else None
+
+
 @dataclass(frozen=True, kw_only=True, slots=True)
 class Field:
     """All plots standing on the strip today.

@@ -9,9 +9,10 @@ from werkzeug.wrappers import Response
 
 from service.bootstrap import PracticePhone
 from service.core.gateway import AnswerLost, NotSent, Unreachable
+from service.core.rights import Permission
 from service.db.queries.console_values import TextedIn
 from service.web.house import the_house
-from service.web.permissions import officers_only
+from service.web.permissions import needs
 from service.web.practice.thread import SHOWN, JustSent, received, thread
 
 pages = Blueprint("practice", __name__)
@@ -65,28 +66,28 @@ def _demo_only() -> None:
 
 
 @pages.get("/practice")
-@officers_only
+@needs(Permission.ADMINISTER)
 def choose() -> str:
     """Show the phones there are."""
     return render_template("practice/choose.html", phones=the_house().practice_phones())
 
 
 @pages.get("/practice/<int:slot>")
-@officers_only
+@needs(Permission.ADMINISTER)
 def phone(slot: int) -> str:
     """Show one phone."""
     return _phone_page(_phone(slot), draft="", trouble="")
 
 
 @pages.get("/practice/<int:slot>/thread")
-@officers_only
+@needs(Permission.ADMINISTER)
 def part(slot: int) -> str:
     """Return only what stands on the phone's screen, for the script that keeps it fresh."""
     return render_template("practice/thread.html", **_screen(_phone(slot)))
 
 
 @pages.post("/practice/<int:slot>")
-@officers_only
+@needs(Permission.ADMINISTER)
 def send(slot: int) -> Response | str | tuple[str, int]:
     """Text to the service from this phone."""
     house, chosen = the_house(), _phone(slot)

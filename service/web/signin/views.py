@@ -1,6 +1,5 @@
-"""Signing in with a one-time code, and out again."""
+"""Signing in with name and password or with a one-time code, and out again."""
 
-import ipaddress
 from math import ceil
 from typing import Final
 
@@ -8,27 +7,40 @@ from flask import Blueprint, Response, make_response, redirect, render_template,
 from werkzeug.wrappers import Response as AnyResponse
 
 from service import ids
-from service.use_cases.officers import Attempt, TooManyTries, WrongCode, sign_in
+from service.logs import logger
+from service.passwords import Busy
+from service.use_cases.sign_in import Answer, Attempt, TooManyTries, WrongCode, sign_in, sign_in_by_password
 from service.web.house import the_house
 from service.web.permissions import officers_only, open_to_all
-from service.web.sessions import cookie_token, drop_cookie, set_cookie, sign_out, the_session
+from service.web.sessions import (
+    cookie_token,
+    drop_cookie,
+    set_cookie,
+    sign_out,
+    subscriber,
+    the_session,
+)
 
 pages = Blueprint("signin", __name__)
 
-_WRONG: Final = (
+_WRONG_CODE: Final = (
     "That code does not work. Codes work once and only for a day: ask for a new one if this one is old."
 )
-_TOO_MANY: Final = "Too many wrong codes came from your address. Try again in {minutes}."
+_WRONG: Final = (
+    "That did not match. Check name and password and, if you have a second factor, its six digits: "
+    "each six work once."
+)
+_TOO_MANY: Final = (
+    "Too many wrong tries came for this name or from your address. Nothing is locked. Try again in {minutes}."
+)
 _OUT: Final = "You are signed out."
-# An IPv6 subscriber has a whole /64 to guess from.
-_SUBSCRIBER_BITS: Final = 64
 _WRONG_FROM: Final = 400
 
 
 @pages.get("/sign-in")
 @open_to_all
 def ask() -> AnyResponse:
-    """Show the one field."""
+    """Show the two ways in."""
     if the_session() is not None:
         return redirect(url_for("farmers.today"), code=303)
     note = _OUT if "out" in request.args else ""
@@ -37,25 +49,21 @@ def ask() -> AnyResponse:
 
 @pages.post("/sign-in")
 @open_to_all
-def try_code() -> AnyResponse:
-    """Try the code that was typed."""
-    house = the_house()
+def enter() -> AnyResponse:
+    """Try what was typed: a one-time code where there is one, else name and password."""
     token = ids.token()
-    attempt = Attempt(
-        code=request.form.get("code", ""),
-        address=_address(request.remote_addr or ""),
-        token=token,
-        csrf=ids.token(),
-        row_id=house.ids.row(),
-        replaces=cookie_token(),
-    )
-    with house.database.work() as work:
-        result = sign_in(work, attempt, house.real_clock.now())
+    try:
+        result = _try(token)
+    except Busy as busy:
+        response = _form(note=str(busy), status=503)
+        response.headers["Retry-After"] = "60"
+        return response
     match result:
         case TooManyTries():
             return _slow_down(ceil(result.wait.total_seconds()))
         case WrongCode():
-            return _form(note=_WRONG, status=403)
+            logger().warning("sign_in_refused", way="code" if request.form.get("code") else "password")
+            return _form(note=_WRONG_CODE if request.form.get("code") else _WRONG, status=403)
     response = make_response(redirect(_way_back(request.form.get("to", "")), code=303))
     set_cookie(response, token)
     return response
@@ -72,10 +80,40 @@ def leave() -> AnyResponse:
     return response
 
 
+def _try(token: str) -> Answer:
+    house = the_house()
+    attempt = Attempt(
+        code=request.form.get("code", ""),
+        name=request.form.get("name", ""),
+        password=request.form.get("password", ""),
+        digits=request.form.get("digits", ""),
+        address=subscriber(),
+        browser=request.user_agent.string,
+        token=token,
+        csrf=ids.token(),
+        row_id=house.ids.row(),
+        replaces=cookie_token(),
+    )
+    now = house.real_clock.now()
+    if not attempt.code:
+        return sign_in_by_password(house.database.work, house.passwords, attempt, now)
+    with house.database.work() as work:
+        return sign_in(work, attempt, now)
+
+
 def _form(*, note: str, status: int) -> Response:
     to = _way_back(request.values.get("to", ""))
+    by_code = bool(request.values.get("code"))
     return make_response(
-        render_template("signin/ask.html", note=note, wrong=status >= _WRONG_FROM, to=to), status
+        render_template(
+            "signin/ask.html",
+            note=note,
+            wrong=status >= _WRONG_FROM,
+            to=to,
+            name=request.form.get("name", ""),
+            by_code=by_code,
+        ),
+        status,
     )
 
 
@@ -90,13 +128,3 @@ def _way_back(path: str) -> str:
     """Return where to go after signing in: a path of ours, never another site's address."""
     ours = path.startswith("/") and not path.startswith(("//", "/\\")) and path.isprintable()
     return path if ours else url_for("farmers.today")
-
-
-def _address(remote: str) -> str:
-    try:
-        found = ipaddress.ip_address(remote)
-    except ValueError:
-        return remote
-    if isinstance(found, ipaddress.IPv6Address):
-        return str(ipaddress.ip_network((found, _SUBSCRIBER_BITS), strict=False))
-    return remote

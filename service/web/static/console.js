@@ -1,8 +1,9 @@
-// The one script: keeps live parts fresh, and lets the practice phone's keys type. The pages work without it.
+// The one script: keeps live parts and counters fresh, and lets the practice phone's keys type. The pages work without it.
 "use strict";
 
 const EVERY_MS = 1000;
 const SAME_KEY_MS = 900;
+const TYPING_MS = 400;
 
 function keepFresh(part) {
   let last = null;
@@ -65,6 +66,32 @@ function letKeysType(field) {
   });
 }
 
+// Measures the words of a form anew while they are typed; without it the form's own button does.
+function keepMeasured(form) {
+  const part = form.querySelector("[data-measure]");
+  let waiting = 0;
+  let turn = 0;
+
+  async function measure() {
+    turn += 1;
+    const mine = turn;
+    try {
+      const body = new URLSearchParams(new FormData(form));
+      const answer = await fetch(form.dataset.measured, { method: "POST", headers: { "X-Part": "live" }, body });
+      // Only the newest question's answer is shown, in whichever order they come.
+      if (answer.ok && mine === turn) part.innerHTML = await answer.text();
+    } catch {
+      // The line is down: the next letter tries again.
+    }
+  }
+
+  form.addEventListener("input", () => {
+    clearTimeout(waiting);
+    waiting = setTimeout(measure, TYPING_MS);
+  });
+}
+
 document.documentElement.classList.add("scripted");
 document.querySelectorAll("[data-live]").forEach(keepFresh);
 document.querySelectorAll("[data-typed]").forEach(letKeysType);
+document.querySelectorAll("[data-measured]").forEach(keepMeasured);

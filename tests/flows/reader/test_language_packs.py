@@ -26,8 +26,12 @@ def test_shipped_languages(packs: Packs) -> None:
 
 
 def test_no_two_commands_are_one_slip_apart() -> None:
-    """No slip of the finger turns one command into another, in or across languages."""
-    commands = [command for pack in PACKS for command in words_of(pack)]
+    """No slip of the finger turns one command into another, in or across languages.
+
+    Letters that stand alone are all one slip apart; they say yes or no to what was just asked, and nothing else.
+    """
+    commands = [command for pack in PACKS for command in words_of(pack) if len(command.word) > 1]
+    letters = {command.word: command.intent for pack in PACKS for command in words_of(pack)}
     close = [
         (one.word, two.word)
         for one, two in combinations(commands, 2)
@@ -35,6 +39,9 @@ def test_no_two_commands_are_one_slip_apart() -> None:
     ]
 
     assert [] == close
+    assert {"y": Intent.YES, "n": Intent.NO} == {
+        word: intent for word, intent in letters.items() if len(word) == 1
+    }
 
 
 def test_commands_are_no_other_word_of_ours() -> None:

@@ -4,8 +4,9 @@ from decimal import Decimal
 
 import pytest
 
-from flows.inputs import Join, Planted, Precision, Slots
+from flows.inputs import Join, Planted, Precision
 from flows.reader import Reading
+from flows.slots import Slots
 
 Says = Callable[[str], Reading]
 OCTOBER = Planted(on=date(2026, 10, 12))

@@ -104,16 +104,16 @@ def test_day_is_cut_out_before_the_weight(says: Says, text: str, expected: Harve
 @pytest.mark.parametrize(
     ("text", "expected", "reason"),
     [
-        ("vuna 1,250", Harvest(grams=1_250, extra=True), "digits that may be thousands or decimals"),
+        ("vuna 1,250", Harvest(grams=1_250, other=1_250_000), "the digits may be thousands or decimals"),
         (
             "harvest 1.250 kg",
-            Harvest(grams=1_250, unit=KILO, extra=True),
-            "digits that may be thousands or decimals",
+            Harvest(grams=1_250, unit=KILO, other=1_250_000),
+            "the digits may be thousands or decimals",
         ),
         (
             "vuna elfu kumi na mbili",
-            Harvest(grams=12_000_000, extra=True),
-            "digits that may be thousands or decimals",
+            Harvest(grams=12_000_000, other=10_002_000),
+            "the digits may be thousands or decimals",
         ),
         ("vuna 8 na 5", Harvest(grams=8_000, extra=True), "more than one number"),
         ("harvest 300 12kg", Harvest(grams=12_000, unit=KILO, extra=True), "more than one number"),

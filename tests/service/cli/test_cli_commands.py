@@ -8,10 +8,11 @@ from click.testing import CliRunner
 
 from service.cli.main import main
 from service.clock import RealClock
+from service.core.staff import Session
 from service.db.work import Database
 from service.keys import open_or_make
 from service.settings import Settings, given_settings
-from service.use_cases.officers import Attempt, Session, sign_in
+from service.use_cases.sign_in import Attempt, sign_in
 
 
 @pytest.fixture

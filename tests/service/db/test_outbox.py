@@ -239,7 +239,7 @@ def test_an_answer_and_its_receipt_that_cross_find_each_other(postroom: Postroom
     answering = threading.Thread(target=settle)
     with village.database.work() as work:
         event = postroom.progress(Stage.DELIVERED, gateway_ref="network-1")
-        assert None is work.receipts.keep_receipt("simulator", event, postroom.now)
+        assert None is work.receipts.keep("simulator", event, postroom.now)
         answering.start()
         started.wait(5)
         # Long enough for the other side to go past us, if nothing held it.

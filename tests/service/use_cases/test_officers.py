@@ -7,21 +7,13 @@ from itertools import count
 import pytest
 
 from service.core.errors import Refused
+from service.core.staff import Officer, Session
 from service.db.sealing import Seal
 from service.db.tables import metadata
 from service.db.work import Database
-from service.use_cases.officers import (
-    Attempt,
-    Officer,
-    Session,
-    TooManyTries,
-    WrongCode,
-    add_officer,
-    find_session,
-    see_session,
-    sign_in,
-    sign_out,
-)
+from service.use_cases.officers import add_officer
+from service.use_cases.sessions import find_session, see_session, sign_out
+from service.use_cases.sign_in import Attempt, TooManyTries, WrongCode, sign_in
 
 NOW = datetime(2026, 3, 2, 9, 0, tzinfo=UTC)
 CODE = "ABCDE-FGHJK-LMNPQ-RSTUV-WXYZ2-3"
@@ -75,7 +67,7 @@ class Door:
     def session(self, now: datetime, token: str = TOKEN) -> Session | None:
         """Return the session a token opens."""
         with self._database.look() as work:
-            return find_session(work.staff, token, now)
+            return find_session(work.logins, token, now)
 
 
 @pytest.fixture

@@ -50,6 +50,7 @@ def correct(village: Village, planted_on: date, *, plot_id: int | None = None) -
             on=village.today,
             now=village.clock.now(),
         )
+        work.commit()
 
 
 @pytest.mark.parametrize("days", [-184, 1096], ids=["too-far-ahead", "too-old"])

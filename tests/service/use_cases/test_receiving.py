@@ -1,38 +1,247 @@
-"""Cleaning what comes in."""
+"""Texts that come in parts, too long, or with characters that would harm, and numbers in every form."""
 
-import unicodedata
+from collections.abc import Iterator
+from dataclasses import dataclass, field
+from datetime import timedelta
+from itertools import count, permutations
 
 import pytest
-from hypothesis import given, settings
+from hypothesis import HealthCheck, given, settings
 from hypothesis import strategies as st
 
-from service.use_cases.receiving import LONGEST, clean
+from service.core.gateway import InboundText, PartOf
+from service.use_cases.receiving import LONGEST, clean, store, take_overdue_parts
+from tests.village import SERVICE_NUMBER, Village
+
+NEEMA, JUMA = "+255621234501", "+255621234502"
+
+
+@dataclass
+class Intake:
+    """Hands texts over as a gateway does."""
+
+    village: Village
+    _refs: Iterator[int] = field(default_factory=count)
+
+    def text(
+        self, text: str, *, source: str = NEEMA, part: PartOf | None = None, ref: str | None = None
+    ) -> bool:
+        """Hand over a text or a part; return whether it was new."""
+        now = self.village.clock.now()
+        event = InboundText(
+            event_id="e",
+            message_ref=f"ref-{next(self._refs)}" if ref is None else ref,
+            source=source,
+            destination=SERVICE_NUMBER,
+            text=text,
+            received_at=now,
+            part=part,
+        )
+        with self.village.database.work() as work:
+            new = store(work, self.village.tools, event, now, now)
+            work.commit()
+        return new
+
+    def part(
+        self,
+        number: int,
+        total: int,
+        text: str,
+        *,
+        whole: str = "7",
+        source: str = NEEMA,
+        ref: str | None = None,
+    ) -> bool:
+        """Hand over one part."""
+        return self.text(text, source=source, part=PartOf(ref=whole, number=number, total=total), ref=ref)
+
+    def overdue(self) -> int:
+        """Do what each tick does about parts."""
+        with self.village.database.work() as work:
+            return take_overdue_parts(work, self.village.tools, self.village.clock.now())
+
+    @property
+    def stored(self) -> list[tuple[object, bool]]:
+        """What is stored: text, and whether it is incomplete."""
+        rows = self.village.rows("SELECT text, incomplete FROM inbound ORDER BY id")
+        return [(row["text"], bool(row["incomplete"])) for row in rows]
+
+
+@pytest.fixture
+def intake(village: Village) -> Intake:
+    """Hands texts over to a village."""
+    return Intake(village)
+
+
+def test_row_21_parts_in_any_order_are_one_text(intake: Intake) -> None:
+    """However the parts come, the text is whole once and complete."""
+    pieces = {1: "harvest ", 2: "12", 3: ".5"}
+    for place, order in enumerate(permutations(pieces)):
+        for number in order:
+            intake.part(number, 3, pieces[number], whole=str(place))
+
+    assert [("harvest 12.5", False)] * 6 == intake.stored
+
+
+def test_row_21_nothing_is_read_while_a_part_is_missing(intake: Intake) -> None:
+    """Half a text is no text yet."""
+    intake.part(1, 2, "harvest ")
+    intake.village.clock.advance(timedelta(minutes=9, seconds=59))
+
+    assert 0 == intake.overdue()
+    assert [] == intake.stored
+
+
+def test_row_21_after_ten_minutes_what_came_is_taken_and_marked(intake: Intake) -> None:
+    """A part that never comes leaves a gap, and the text says that it is incomplete."""
+    intake.part(1, 3, "my plants are yellow")
+    intake.part(3, 3, "what can I do?")
+    intake.village.clock.advance(timedelta(minutes=10))
+
+    assert 1 == intake.overdue()
+    assert 0 == intake.overdue()
+    assert [("my plants are yellow ... what can I do?", True)] == intake.stored
+
+
+def test_row_21_an_incomplete_text_is_answered_and_says_so(intake: Intake) -> None:
+    """It is read like any other, and the record says what is missing."""
+    intake.part(1, 2, "HELP ")
+    intake.village.clock.advance(timedelta(minutes=10))
+    intake.village.work_through()
+
+    row = intake.village.row("SELECT state, read_json FROM inbound")
+    assert "read" == row["state"]
+    assert "parts of it never came" in str(row["read_json"])
+
+
+@settings(max_examples=25, suppress_health_check=[HealthCheck.function_scoped_fixture], deadline=None)
+@given(st.permutations([(NEEMA, 1), (NEEMA, 2), (NEEMA, 3), (JUMA, 1), (JUMA, 2), (JUMA, 3)]), st.data())
+def test_row_21_parts_of_two_senders_never_mix(
+    intake: Intake, order: list[tuple[str, int]], data: st.DataObject
+) -> None:
+    """Two phones under one reference, in any order, give two texts, each of one phone's parts only."""
+    before = len(intake.stored)
+    whole = f"w{before}-{data.draw(st.integers(0, 255))}"
+    for source, number in order:
+        intake.part(number, 3, f"{'n' if source == NEEMA else 'j'}{number}", whole=whole, source=source)
+
+    new = intake.stored[before:]
+    assert {("n1n2n3", False), ("j1j2j3", False)} == set(new)
+    assert 2 == len(new)
+
+
+def test_row_22_a_reference_that_comes_round_again_is_another_text(intake: Intake) -> None:
+    """References of eight bits repeat: after ten minutes, or with other words in the same place, it is a new text."""
+    intake.part(1, 2, "first ")
+    intake.part(1, 2, "second ")
+    intake.part(2, 2, "text")
+    intake.village.clock.advance(timedelta(minutes=1))
+    intake.part(1, 2, "third ")
+    intake.village.clock.advance(timedelta(minutes=10))
+    intake.part(2, 2, "of the fourth")
+    intake.village.clock.advance(timedelta(minutes=10))
+    intake.overdue()
+
+    assert [
+        ("first  ...", True),
+        ("second text", False),
+        ("third  ...", True),
+        ("... of the fourth", True),
+    ] == intake.stored
+
+
+def test_row_22_references_of_other_lengths_are_apart(intake: Intake) -> None:
+    """The same reference for a text of two parts and one of three means two texts."""
+    intake.part(1, 2, "a")
+    intake.part(1, 3, "x")
+    intake.part(2, 2, "b")
+
+    assert [("ab", False)] == intake.stored
+
+
+@pytest.mark.parametrize("ref", [None, "the same"], ids=["without reference", "with reference"])
+def test_row_17_a_part_that_comes_twice_is_one_part(intake: Intake, ref: str | None) -> None:
+    """Handed over again, a part changes nothing, before the text is whole or afterwards."""
+    first = [intake.part(1, 2, "har", ref="" if ref is None else "part-1") for _ in range(2)]
+    intake.part(2, 2, "vest 4")
+
+    assert [True, False] == first
+    assert [("harvest 4", False)] == intake.stored
+
+
+@pytest.mark.parametrize("text", ["\x00nul", "\ud83c", "a\u202eb", "\x1b[31m"], ids=repr)
+def test_row_56_no_part_is_too_odd_to_hold(intake: Intake, text: str) -> None:
+    """What no database could hold as text is held as bytes."""
+    intake.part(1, 2, text)
+    intake.part(2, 2, " harvest 4")
+
+    assert [(clean(f"{text} harvest 4"), False)] == intake.stored
+
+
+def test_row_56_halves_of_a_character_meet_again(intake: Intake) -> None:
+    """A character that was cut in two between parts is whole in the text."""
+    intake.part(1, 2, "fruit \ud83c")
+    intake.part(2, 2, "\udf53")
+
+    assert [("fruit \U0001f353", False)] == intake.stored
+
+
+FORMS = (
+    "+255621234501",
+    "0621234501",
+    "255621234501",
+    "00255621234501",
+    "+255 621 234 501",
+    "(0621) 234-501",
+)
+
+
+def test_row_49_one_number_in_every_form_is_one_phone(intake: Intake) -> None:
+    """However a gateway writes a number, it is the same farmer."""
+    for form in FORMS:
+        intake.text(f"from {form}", source=form)
+
+    assert len(FORMS) == len(intake.stored)
+    assert 1 == intake.village.row("SELECT count(*) AS phones FROM phone")["phones"]
 
 
 @pytest.mark.parametrize(
-    ("text", "expected"),
-    [
-        pytest.param("har\x00vest", "harvest", id="nul"),
-        pytest.param("a\tb\nc", "a b c", id="white-space-stays-white-space"),
-        pytest.param("\u202eabc\u202c", "abc", id="reading-direction"),
-        pytest.param("Rene\u0301e", "Ren\u00e9e", id="composed"),
-        pytest.param("a\ud83cb", "ab", id="half-a-character"),
-        pytest.param("a\u200b\u200d\ufeffb", "ab", id="zero-width"),
-        pytest.param("x" * 5000, "x" * LONGEST, id="ten-kilobytes"),
-        pytest.param("  vuna 12  ", "vuna 12", id="blanks-around"),
-    ],
+    "text",
+    ["x" * 10_240, "\u00e9" * 10_240, "\U0001f353" * 5_000, ""],
+    ids=["ten kilobytes", "two octets each", "emoji", "empty"],
 )
-def test_a_text_is_made_fit_for_screens(text: str, expected: str) -> None:
-    """What no eye sees and what breaks a screen goes; letters stay."""
-    assert expected == clean(text)
+def test_row_55_a_text_of_any_length_is_kept_to_1600_characters(intake: Intake, text: str) -> None:
+    """What is read is bounded, what came is kept, and the record of a long one says that it was cut."""
+    intake.text(text)
+    intake.village.work_through()
+
+    row = intake.village.row("SELECT text, raw, read_json, replied FROM inbound")
+    raw = row["raw"]
+    assert isinstance(raw, bytes | memoryview)
+    assert min(len(text), LONGEST) == len(str(row["text"]))
+    assert text.encode() == bytes(raw)
+    assert (len(text) > LONGEST) == ("longer than 1600 letters" in str(row["read_json"]))
+    assert "unparsed" == row["replied"]
 
 
-@settings(max_examples=200)
-@given(st.text(alphabet=st.characters(), max_size=100))
-def test_nothing_harmful_is_left_of_any_text(text: str) -> None:
-    """Whatever comes: no control character, no lone surrogate, no NUL, which PostgreSQL refuses; cleaning is final."""
-    cleaned = clean(text)
+@settings(max_examples=60, suppress_health_check=[HealthCheck.function_scoped_fixture], deadline=None)
+@given(st.text(max_size=200) | st.text(st.characters(categories=["Cs", "Cc", "Cf", "Mn"]), max_size=40))
+def test_row_56_any_text_is_stored_and_none_trips_us(intake: Intake, text: str) -> None:
+    """Whatever characters come, they are stored, cleaned and answered or left, and nothing is set aside."""
+    assert intake.text(text)
+    intake.village.receiver.answer_all()
 
-    assert not {unicodedata.category(char) for char in cleaned} & {"Cc", "Cf", "Cs"}
-    assert cleaned == clean(cleaned)
-    cleaned.encode("utf-8")
+    row = intake.village.row("SELECT state, text FROM inbound ORDER BY id DESC LIMIT 1")
+    assert "read" == row["state"]
+    assert clean(text) == row["text"]
+
+
+def test_row_18_the_same_text_without_a_reference_is_one_for_two_minutes(intake: Intake) -> None:
+    """Handed over again it is the same text; later it is a new one, and from another phone always."""
+    taken = [intake.text("harvest 4", ref="") for _ in range(2)]
+    other = intake.text("harvest 4", ref="", source=JUMA)
+    intake.village.clock.advance(timedelta(seconds=121))
+
+    assert [True, False] == taken
+    assert other
+    assert intake.text("harvest 4", ref="")

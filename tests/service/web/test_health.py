@@ -5,6 +5,7 @@ from datetime import timedelta
 import pytest
 from sqlalchemy import text
 
+from service.use_cases.holding import HoldReason, begin_hold
 from tests.stand_in_house import HEAD, REAL_NOW, StandInHouse
 from tests.web_desk import Desk
 
@@ -18,11 +19,11 @@ def _migrated(house: StandInHouse, version: str) -> None:
 @pytest.mark.parametrize(
     ("version", "age", "checks"),
     [
-        (HEAD, 60, {"database": True, "schema": True, "worker": True}),
-        (HEAD, 61, {"database": True, "schema": True, "worker": False}),
-        (HEAD, None, {"database": True, "schema": True, "worker": False}),
-        ("older", 1, {"database": True, "schema": False, "worker": True}),
-        (None, 1, {"database": True, "schema": False, "worker": True}),
+        (HEAD, 60, {"database": True, "schema": True, "worker": True, "not_held": True}),
+        (HEAD, 61, {"database": True, "schema": True, "worker": False, "not_held": True}),
+        (HEAD, None, {"database": True, "schema": True, "worker": False, "not_held": True}),
+        ("older", 1, {"database": True, "schema": False, "worker": True, "not_held": True}),
+        (None, 1, {"database": True, "schema": False, "worker": True, "not_held": True}),
     ],
     ids=["ready", "worker gone", "worker never seen", "older schema", "no schema"],
 )
@@ -45,6 +46,20 @@ def test_ready_only_when_all_is(
     assert {"ready": ready, "checks": checks} == response.json
 
 
+def test_while_texts_are_held_the_service_is_not_ready(door: Desk, house: StandInHouse) -> None:
+    """Whoever watches is told that a person is needed."""
+    _migrated(house, HEAD)
+    house.setting("worker_seen_at", REAL_NOW.isoformat())
+    with house.database.work() as work:
+        begin_hold(work, HoldReason.RESTORED, "An older database.", REAL_NOW)
+        work.commit()
+    response = door.get("/readyz")
+
+    assert 503 == response.status_code
+    checks = {"database": True, "schema": True, "worker": True, "not_held": False}
+    assert {"ready": False, "checks": checks} == response.json
+
+
 def test_broken_database_is_not_ready(door: Desk, house: StandInHouse) -> None:
     """When the database cannot be asked, nothing is ready, and the process still says it is up."""
     with house.database.engine.begin() as connection:
@@ -53,6 +68,6 @@ def test_broken_database_is_not_ready(door: Desk, house: StandInHouse) -> None:
     response = door.get("/readyz")
 
     assert 503 == response.status_code
-    checks = {"database": False, "schema": False, "worker": False}
+    checks = {"database": False, "schema": False, "worker": False, "not_held": False}
     assert {"ready": False, "checks": checks} == response.json
     assert {"up": True} == door.get("/healthz").json

@@ -76,6 +76,7 @@ def test_coming_jobs_begin_tomorrow(live: bool, days: int) -> None:  # noqa: FBT
     """What falls due today is past or under way; a plot at rest has nothing to come."""
     plot = PlotFacts(
         id=1,
+        revision=0,
         planted_on=date(2026, 9, 2),
         precision="exact",
         plants=100,

@@ -8,6 +8,7 @@ import pytest
 
 from service.bootstrap import PracticePhone
 from service.core.gateway import AnswerLost, InboundText
+from service.core.rights import Role
 from service.gateways.simulator import SimulatorGateway
 from service.gateways.simulator_network import SimulatedNetwork
 from service.web.app import create_app
@@ -147,7 +148,7 @@ def test_lost_answer_is_not_called_unsent(desk: Desk, house: StandInHouse, shelf
 
     away = replace(house, network=Forgetful(SimulatedNetwork(ids=house.ids), clock=house.service_clock.now))
     forgetful = Desk(house=away, app=create_app(away))
-    forgetful.sign_in("Officer Mto")
+    forgetful.sign_in("Officer Mto", role=Role.ADMINISTRATOR)
     response = forgetful.send("/practice/1", text="JOBS")
 
     assert 503 == response.status_code

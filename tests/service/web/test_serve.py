@@ -13,7 +13,7 @@ import pytest
 
 from service.core.errors import SettingError
 from service.web.serve import PageServer, serve
-from tests.stand_in_house import StandInHouse
+from tests.stand_in_house import StandInHouse, make_house
 
 SERVE = """
 import sys
@@ -49,6 +49,46 @@ def test_server_runs_until_told_to_stop(house: StandInHouse) -> None:
 
     assert 200 == status
     assert not thread.is_alive()
+
+
+def _asks(house: StandInHouse, path: str, **headers: str) -> int:
+    """Ask a running server, as a proxy on this machine does; return the status."""
+    server = PageServer(house, "127.0.0.1", 0)
+    thread = threading.Thread(target=server.run)
+    thread.start()
+    connection = http.client.HTTPConnection(server.url.removeprefix("http://"), timeout=10)
+    connection.request(
+        "GET", path, headers={name.replace("_", "-"): value for name, value in headers.items()}
+    )
+    answer = connection.getresponse()
+    connection.close()
+    server.stop()
+    thread.join(timeout=10)
+    return answer.status
+
+
+PASSED_ON = {"Host": "pages.example", "X_Forwarded_For": "192.0.2.7", "X_Forwarded_Proto": "https"}
+
+
+@pytest.mark.parametrize(
+    ("proxy", "path", "status"),
+    [
+        ("127.0.0.1", "/", 303),
+        ("192.0.2.1", "/", 403),
+        ("", "/", 403),
+        ("127.0.0.1", "/metrics", 403),
+        ("", "/metrics", 403),
+    ],
+    ids=["the proxy", "another than the proxy", "no proxy", "figures by the proxy", "figures by none"],
+)
+def test_only_the_named_proxy_is_believed(
+    tmp_path: Path, house: StandInHouse, proxy: str, path: str, status: int
+) -> None:
+    """Only it may say that a page was asked for with https; whoever it speaks for gets no figures unasked."""
+    url = house.database.engine.url.render_as_string()
+    behind = make_house(url, tmp_path, proxy=proxy)
+
+    assert status == _asks(behind, path, **PASSED_ON)
 
 
 def test_taken_port_is_one_sentence(house: StandInHouse) -> None:

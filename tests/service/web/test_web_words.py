@@ -8,6 +8,7 @@ from flows.effects import Urgency
 from flows.facts import FarmerState
 from service.core.kinds import KINDS, MessageState
 from service.core.model import HarvestState, InboundState, ReminderState
+from service.use_cases.holding import HoldReason
 from service.web import words
 from service.web.farmers.talk import measure
 
@@ -81,8 +82,9 @@ def test_days_name_their_year_where_it_is_another() -> None:
         (words.URGENCIES, set(Urgency)),
         (words.KINDS, set(KINDS)),
         (words.FARMER_STATES, set(FarmerState) - {FarmerState.ERASED}),
+        (words.HOLD_REASONS, set(HoldReason)),
     ],
-    ids=["message", "reminder", "inbound", "weight", "question", "kind", "farmer"],
+    ids=["message", "reminder", "inbound", "weight", "question", "kind", "farmer", "hold"],
 )
 def test_every_state_has_its_words(told: dict[str, str], states: set[str]) -> None:
     """A state that is added must be given words; an erased farmer is on no page."""

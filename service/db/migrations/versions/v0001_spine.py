@@ -31,6 +31,33 @@ def upgrade() -> None:
         "ix_attempt_message_day_message_id", "attempt", ["message_day", "message_id"], unique=False
     )
     op.create_table(
+        "audit",
+        sa.Column(
+            "id", sa.BigInteger().with_variant(sa.Integer(), "sqlite"), autoincrement=False, nullable=False
+        ),
+        sa.Column("at", sa.DateTime(timezone=True), nullable=False),
+        sa.Column("officer_id", sa.BigInteger().with_variant(sa.Integer(), "sqlite"), nullable=True),
+        sa.Column("action", sa.Text(), nullable=False),
+        sa.Column("subject", sa.Text(), nullable=False),
+        sa.Column(
+            "detail",
+            sa.JSON().with_variant(postgresql.JSONB(astext_type=sa.Text()), "postgresql"),
+            nullable=False,
+        ),
+        sa.Column("before", sa.LargeBinary(), nullable=False),
+        sa.Column("digest", sa.LargeBinary(), nullable=False),
+        sa.PrimaryKeyConstraint("id", name=op.f("pk_audit")),
+        sa.UniqueConstraint("digest", name=op.f("uq_audit_digest")),
+    )
+    op.create_table(
+        "budget",
+        sa.Column("scope", sa.Text(), nullable=False),
+        sa.Column("day", sa.Date(), nullable=False),
+        sa.Column("reserved", sa.Integer(), server_default=sa.text("0"), nullable=False),
+        sa.Column("spent", sa.Integer(), server_default=sa.text("0"), nullable=False),
+        sa.PrimaryKeyConstraint("scope", "day", name=op.f("pk_budget")),
+    )
+    op.create_table(
         "calendar_version",
         sa.Column("calendar_id", sa.Text(), nullable=False),
         sa.Column("version", sa.Text(), nullable=False),
@@ -48,6 +75,14 @@ def upgrade() -> None:
         sa.UniqueConstraint("name", name=op.f("uq_district_name")),
     )
     op.create_table(
+        "hook_seen",
+        sa.Column("gateway", sa.Text(), nullable=False),
+        sa.Column("webhook_id", sa.Text(), nullable=False),
+        sa.Column("at", sa.DateTime(timezone=True), nullable=False),
+        sa.PrimaryKeyConstraint("gateway", "webhook_id", name=op.f("pk_hook_seen")),
+    )
+    op.create_index("ix_hook_seen_at", "hook_seen", ["at"], unique=False)
+    op.create_table(
         "inbound_seen",
         sa.Column("gateway", sa.Text(), nullable=False),
         sa.Column("ref", sa.Text(), nullable=False),
@@ -61,16 +96,25 @@ def upgrade() -> None:
             "id", sa.BigInteger().with_variant(sa.Integer(), "sqlite"), autoincrement=False, nullable=False
         ),
         sa.Column("address", sa.Text(), nullable=False),
+        sa.Column("account", sa.Text(), nullable=True),
         sa.Column("at", sa.DateTime(timezone=True), nullable=False),
         sa.Column("ok", sa.Text(), nullable=False),
         sa.PrimaryKeyConstraint("id", name=op.f("pk_login_attempt")),
     )
+    op.create_index(op.f("ix_login_attempt_account"), "login_attempt", ["account"], unique=False)
     op.create_index(op.f("ix_login_attempt_address"), "login_attempt", ["address"], unique=False)
     op.create_table(
         "officer",
         sa.Column("id", sa.BigInteger().with_variant(sa.Integer(), "sqlite"), nullable=False),
         sa.Column("name", sa.Text(), nullable=False),
         sa.Column("added_at", sa.DateTime(timezone=True), nullable=False),
+        sa.Column("role", sa.Text(), server_default="officer", nullable=False),
+        sa.Column("language", sa.Text(), server_default="en", nullable=False),
+        sa.Column("password_hash", sa.Text(), nullable=True),
+        sa.Column("second_factor", sa.LargeBinary(), nullable=True),
+        sa.Column("second_factor_used", sa.BigInteger().with_variant(sa.Integer(), "sqlite"), nullable=True),
+        sa.Column("second_factor_next", sa.LargeBinary(), nullable=True),
+        sa.Column("disabled_at", sa.DateTime(timezone=True), nullable=True),
         sa.PrimaryKeyConstraint("id", name=op.f("pk_officer")),
         sa.UniqueConstraint("name", name=op.f("uq_officer_name")),
     )
@@ -92,6 +136,7 @@ def upgrade() -> None:
         sa.Column("event_id", sa.Text(), nullable=False),
         sa.Column("gateway_ref", sa.Text(), nullable=False),
         sa.Column("our_ref", sa.Text(), nullable=True),
+        sa.Column("part", sa.SmallInteger(), nullable=True),
         sa.Column("stage", sa.Text(), nullable=False),
         sa.Column("code", sa.Text(), nullable=False),
         sa.Column("final", sa.Boolean(), nullable=False),
@@ -100,6 +145,9 @@ def upgrade() -> None:
         sa.Column("message_day", sa.Date(), nullable=True),
         sa.Column("message_id", sa.BigInteger().with_variant(sa.Integer(), "sqlite"), nullable=True),
         sa.PrimaryKeyConstraint("gateway", "event_id", name=op.f("pk_receipt")),
+    )
+    op.create_index(
+        "ix_receipt_message_day_message_id", "receipt", ["message_day", "message_id"], unique=False
     )
     op.create_index(
         "ix_receipt_parked",
@@ -123,6 +171,7 @@ def upgrade() -> None:
         sa.Column("message_id", sa.BigInteger().with_variant(sa.Integer(), "sqlite"), nullable=True),
         sa.Column("answer", sa.Text(), nullable=True),
         sa.Column("answered_at", sa.DateTime(timezone=True), nullable=True),
+        sa.Column("nudged_on", sa.Date(), nullable=True),
         sa.PrimaryKeyConstraint("due_on", "task", "plot_id", "revision", name=op.f("pk_reminder")),
     )
     op.create_index(
@@ -141,6 +190,12 @@ def upgrade() -> None:
         unique=False,
         sqlite_where=sa.text("state = 'due'"),
         postgresql_where=sa.text("state = 'due'"),
+    )
+    op.create_table(
+        "reply_minute",
+        sa.Column("minute", sa.DateTime(timezone=True), nullable=False),
+        sa.Column("replies", sa.Integer(), nullable=False),
+        sa.PrimaryKeyConstraint("minute", name=op.f("pk_reply_minute")),
     )
     op.create_table(
         "setting",
@@ -165,21 +220,81 @@ def upgrade() -> None:
         sa.PrimaryKeyConstraint("zone", "day", "calendar_id", name=op.f("pk_sweep")),
     )
     op.create_table(
-        "farmer",
-        sa.Column("id", sa.BigInteger().with_variant(sa.Integer(), "sqlite"), nullable=False),
-        sa.Column("name", sa.Text(), nullable=False),
-        sa.Column("language", sa.Text(), nullable=False),
-        sa.Column("district_id", sa.BigInteger().with_variant(sa.Integer(), "sqlite"), nullable=False),
-        sa.Column("state", sa.Text(), nullable=False),
-        sa.Column("text_hour", sa.SmallInteger(), server_default=sa.text("7"), nullable=False),
-        sa.Column("added_at", sa.DateTime(timezone=True), nullable=False),
-        sa.Column("pending_until", sa.DateTime(timezone=True), nullable=True),
-        sa.ForeignKeyConstraint(
-            ["district_id"], ["district.id"], name=op.f("fk_farmer_district_id_district")
+        "alert",
+        sa.Column(
+            "id", sa.BigInteger().with_variant(sa.Integer(), "sqlite"), autoincrement=False, nullable=False
         ),
-        sa.PrimaryKeyConstraint("id", name=op.f("pk_farmer")),
+        sa.Column("idem_key", sa.Text(), nullable=False),
+        sa.Column("officer_id", sa.BigInteger().with_variant(sa.Integer(), "sqlite"), nullable=False),
+        sa.Column("template", sa.Text(), nullable=True),
+        sa.Column("kind", sa.Text(), nullable=False),
+        sa.Column(
+            "values",
+            sa.JSON().with_variant(postgresql.JSONB(astext_type=sa.Text()), "postgresql"),
+            nullable=False,
+        ),
+        sa.Column(
+            "audience",
+            sa.JSON().with_variant(postgresql.JSONB(astext_type=sa.Text()), "postgresql"),
+            nullable=False,
+        ),
+        sa.Column("state", sa.Text(), nullable=False),
+        sa.Column("made_at", sa.DateTime(timezone=True), nullable=False),
+        sa.Column("confirmed_at", sa.DateTime(timezone=True), nullable=True),
+        sa.Column("approved_by", sa.BigInteger().with_variant(sa.Integer(), "sqlite"), nullable=True),
+        sa.Column("approved_at", sa.DateTime(timezone=True), nullable=True),
+        sa.Column("undo_until", sa.DateTime(timezone=True), nullable=True),
+        sa.Column("send_at", sa.DateTime(timezone=True), nullable=False),
+        sa.Column("useless_after", sa.DateTime(timezone=True), nullable=False),
+        sa.Column("ended_at", sa.DateTime(timezone=True), nullable=True),
+        sa.Column("why", sa.Text(), nullable=True),
+        sa.ForeignKeyConstraint(["approved_by"], ["officer.id"], name=op.f("fk_alert_approved_by_officer")),
+        sa.ForeignKeyConstraint(["officer_id"], ["officer.id"], name=op.f("fk_alert_officer_id_officer")),
+        sa.PrimaryKeyConstraint("id", name=op.f("pk_alert")),
+        sa.UniqueConstraint("idem_key", name=op.f("uq_alert_idem_key")),
     )
-    op.create_index("ix_farmer_district_id_name", "farmer", ["district_id", "name"], unique=False)
+    op.create_index("ix_alert_state", "alert", ["state"], unique=False)
+    op.create_table(
+        "erasure",
+        sa.Column(
+            "farmer_id",
+            sa.BigInteger().with_variant(sa.Integer(), "sqlite"),
+            autoincrement=False,
+            nullable=False,
+        ),
+        sa.Column("phone_id", sa.BigInteger().with_variant(sa.Integer(), "sqlite"), nullable=False),
+        sa.Column("on_day", sa.Date(), nullable=False),
+        sa.Column("number_gone", sa.Boolean(), nullable=False),
+        sa.ForeignKeyConstraint(["phone_id"], ["phone.id"], name=op.f("fk_erasure_phone_id_phone")),
+        sa.PrimaryKeyConstraint("farmer_id", "phone_id", name=op.f("pk_erasure")),
+    )
+    op.create_table(
+        "farmer_group",
+        sa.Column("id", sa.BigInteger().with_variant(sa.Integer(), "sqlite"), nullable=False),
+        sa.Column("district_id", sa.BigInteger().with_variant(sa.Integer(), "sqlite"), nullable=False),
+        sa.Column("name", sa.Text(), nullable=False),
+        sa.ForeignKeyConstraint(
+            ["district_id"], ["district.id"], name=op.f("fk_farmer_group_district_id_district")
+        ),
+        sa.PrimaryKeyConstraint("id", name=op.f("pk_farmer_group")),
+        sa.UniqueConstraint("district_id", "name", name=op.f("uq_farmer_group_district_id_name")),
+    )
+    op.create_table(
+        "inbound_part",
+        sa.Column("gateway", sa.Text(), nullable=False),
+        sa.Column("phone_id", sa.BigInteger().with_variant(sa.Integer(), "sqlite"), nullable=False),
+        sa.Column("part_ref", sa.Text(), nullable=False),
+        sa.Column("total", sa.SmallInteger(), nullable=False),
+        sa.Column("number", sa.SmallInteger(), nullable=False),
+        sa.Column("message_ref", sa.Text(), nullable=False),
+        sa.Column("raw", sa.LargeBinary(), nullable=False),
+        sa.Column("received_at", sa.DateTime(timezone=True), nullable=False),
+        sa.Column("stored_at", sa.DateTime(timezone=True), nullable=False),
+        sa.ForeignKeyConstraint(["phone_id"], ["phone.id"], name=op.f("fk_inbound_part_phone_id_phone")),
+        sa.PrimaryKeyConstraint(
+            "gateway", "phone_id", "part_ref", "total", "number", name=op.f("pk_inbound_part")
+        ),
+    )
     op.create_table(
         "login_code",
         sa.Column("digest", sa.LargeBinary(), nullable=False),
@@ -223,14 +338,23 @@ def upgrade() -> None:
             sa.JSON().with_variant(postgresql.JSONB(astext_type=sa.Text()), "postgresql"),
             nullable=True,
         ),
+        sa.Column("alert_id", sa.BigInteger().with_variant(sa.Integer(), "sqlite"), nullable=True),
         sa.ForeignKeyConstraint(["phone_id"], ["phone.id"], name=op.f("fk_message_phone_id_phone")),
         sa.PrimaryKeyConstraint("queued_on", "id", name=op.f("pk_message")),
         sa.UniqueConstraint("queued_on", "idem_key", name=op.f("uq_message_queued_on_idem_key")),
     )
     op.create_index(
+        "ix_message_alert_id",
+        "message",
+        ["alert_id"],
+        unique=False,
+        sqlite_where=sa.text("alert_id IS NOT NULL"),
+        postgresql_where=sa.text("alert_id IS NOT NULL"),
+    )
+    op.create_index(
         "ix_message_due",
         "message",
-        ["priority", "not_before"],
+        ["priority", "not_before", "id"],
         unique=False,
         sqlite_where=sa.text("state = 'due'"),
         postgresql_where=sa.text("state = 'due'"),
@@ -245,15 +369,132 @@ def upgrade() -> None:
         postgresql_where=sa.text("state IN ('submitting', 'in_doubt')"),
     )
     op.create_table(
+        "officer_district",
+        sa.Column("officer_id", sa.BigInteger().with_variant(sa.Integer(), "sqlite"), nullable=False),
+        sa.Column("district_id", sa.BigInteger().with_variant(sa.Integer(), "sqlite"), nullable=False),
+        sa.ForeignKeyConstraint(
+            ["district_id"], ["district.id"], name=op.f("fk_officer_district_district_id_district")
+        ),
+        sa.ForeignKeyConstraint(
+            ["officer_id"], ["officer.id"], name=op.f("fk_officer_district_officer_id_officer")
+        ),
+        sa.PrimaryKeyConstraint("officer_id", "district_id", name=op.f("pk_officer_district")),
+    )
+    op.create_table(
+        "officer_phone",
+        sa.Column("officer_id", sa.BigInteger().with_variant(sa.Integer(), "sqlite"), nullable=False),
+        sa.Column("phone_id", sa.BigInteger().with_variant(sa.Integer(), "sqlite"), nullable=False),
+        sa.ForeignKeyConstraint(
+            ["officer_id"], ["officer.id"], name=op.f("fk_officer_phone_officer_id_officer")
+        ),
+        sa.ForeignKeyConstraint(["phone_id"], ["phone.id"], name=op.f("fk_officer_phone_phone_id_phone")),
+        sa.PrimaryKeyConstraint("officer_id", "phone_id", name=op.f("pk_officer_phone")),
+    )
+    op.create_table(
+        "recovery_code",
+        sa.Column("digest", sa.LargeBinary(), nullable=False),
+        sa.Column("officer_id", sa.BigInteger().with_variant(sa.Integer(), "sqlite"), nullable=False),
+        sa.Column("used_at", sa.DateTime(timezone=True), nullable=True),
+        sa.ForeignKeyConstraint(
+            ["officer_id"], ["officer.id"], name=op.f("fk_recovery_code_officer_id_officer")
+        ),
+        sa.PrimaryKeyConstraint("digest", name=op.f("pk_recovery_code")),
+    )
+    op.create_table(
         "session",
         sa.Column("digest", sa.LargeBinary(), nullable=False),
         sa.Column("officer_id", sa.BigInteger().with_variant(sa.Integer(), "sqlite"), nullable=False),
         sa.Column("csrf", sa.Text(), nullable=False),
         sa.Column("began_at", sa.DateTime(timezone=True), nullable=False),
         sa.Column("seen_at", sa.DateTime(timezone=True), nullable=False),
+        sa.Column("address", sa.Text(), nullable=False),
+        sa.Column("browser", sa.Text(), nullable=False),
         sa.ForeignKeyConstraint(["officer_id"], ["officer.id"], name=op.f("fk_session_officer_id_officer")),
         sa.PrimaryKeyConstraint("digest", name=op.f("pk_session")),
     )
+    op.create_table(
+        "village",
+        sa.Column("id", sa.BigInteger().with_variant(sa.Integer(), "sqlite"), nullable=False),
+        sa.Column("district_id", sa.BigInteger().with_variant(sa.Integer(), "sqlite"), nullable=False),
+        sa.Column("name", sa.Text(), nullable=False),
+        sa.ForeignKeyConstraint(
+            ["district_id"], ["district.id"], name=op.f("fk_village_district_id_district")
+        ),
+        sa.PrimaryKeyConstraint("id", name=op.f("pk_village")),
+        sa.UniqueConstraint("district_id", "name", name=op.f("uq_village_district_id_name")),
+    )
+    op.create_table(
+        "alert_district",
+        sa.Column("alert_id", sa.BigInteger().with_variant(sa.Integer(), "sqlite"), nullable=False),
+        sa.Column("district_id", sa.BigInteger().with_variant(sa.Integer(), "sqlite"), nullable=False),
+        sa.ForeignKeyConstraint(["alert_id"], ["alert.id"], name=op.f("fk_alert_district_alert_id_alert")),
+        sa.ForeignKeyConstraint(
+            ["district_id"], ["district.id"], name=op.f("fk_alert_district_district_id_district")
+        ),
+        sa.PrimaryKeyConstraint("alert_id", "district_id", name=op.f("pk_alert_district")),
+    )
+    op.create_table(
+        "alert_recipient",
+        sa.Column("alert_id", sa.BigInteger().with_variant(sa.Integer(), "sqlite"), nullable=False),
+        sa.Column("phone_id", sa.BigInteger().with_variant(sa.Integer(), "sqlite"), nullable=False),
+        sa.Column("farmer_id", sa.BigInteger().with_variant(sa.Integer(), "sqlite"), nullable=False),
+        sa.Column("farmers", sa.Integer(), nullable=False),
+        sa.Column("language", sa.Text(), nullable=False),
+        sa.Column("turn", sa.Integer(), nullable=False),
+        sa.Column("excluded", sa.Text(), nullable=True),
+        sa.Column("message_day", sa.Date(), nullable=True),
+        sa.Column("message_id", sa.BigInteger().with_variant(sa.Integer(), "sqlite"), nullable=True),
+        sa.Column("answer", sa.Text(), nullable=True),
+        sa.Column("answered_at", sa.DateTime(timezone=True), nullable=True),
+        sa.ForeignKeyConstraint(["alert_id"], ["alert.id"], name=op.f("fk_alert_recipient_alert_id_alert")),
+        sa.ForeignKeyConstraint(["phone_id"], ["phone.id"], name=op.f("fk_alert_recipient_phone_id_phone")),
+        sa.PrimaryKeyConstraint("alert_id", "phone_id", name=op.f("pk_alert_recipient")),
+    )
+    op.create_index("ix_alert_recipient_alert_id_turn", "alert_recipient", ["alert_id", "turn"], unique=False)
+    op.create_index(
+        "ix_alert_recipient_answered",
+        "alert_recipient",
+        ["alert_id"],
+        unique=False,
+        sqlite_where=sa.text("answer IS NOT NULL"),
+        postgresql_where=sa.text("answer IS NOT NULL"),
+    )
+    op.create_table(
+        "alert_text",
+        sa.Column("alert_id", sa.BigInteger().with_variant(sa.Integer(), "sqlite"), nullable=False),
+        sa.Column("language", sa.Text(), nullable=False),
+        sa.Column("text", sa.Text(), nullable=False),
+        sa.Column("parts", sa.SmallInteger(), nullable=False),
+        sa.Column("digest", sa.LargeBinary(), nullable=False),
+        sa.ForeignKeyConstraint(["alert_id"], ["alert.id"], name=op.f("fk_alert_text_alert_id_alert")),
+        sa.PrimaryKeyConstraint("alert_id", "language", name=op.f("pk_alert_text")),
+    )
+    op.create_table(
+        "farmer",
+        sa.Column("id", sa.BigInteger().with_variant(sa.Integer(), "sqlite"), nullable=False),
+        sa.Column("name", sa.Text(), nullable=False),
+        sa.Column("language", sa.Text(), nullable=False),
+        sa.Column("district_id", sa.BigInteger().with_variant(sa.Integer(), "sqlite"), nullable=False),
+        sa.Column("state", sa.Text(), nullable=False),
+        sa.Column("text_hour", sa.SmallInteger(), server_default=sa.text("7"), nullable=False),
+        sa.Column("added_at", sa.DateTime(timezone=True), nullable=False),
+        sa.Column("pending_until", sa.DateTime(timezone=True), nullable=True),
+        sa.Column("village_id", sa.BigInteger().with_variant(sa.Integer(), "sqlite"), nullable=True),
+        sa.Column("group_id", sa.BigInteger().with_variant(sa.Integer(), "sqlite"), nullable=True),
+        sa.Column("lead", sa.Boolean(), server_default=sa.text("false"), nullable=False),
+        sa.Column("alerts", sa.Boolean(), server_default=sa.text("true"), nullable=False),
+        sa.Column("paused_until", sa.DateTime(timezone=True), nullable=True),
+        sa.Column("added_by", sa.BigInteger().with_variant(sa.Integer(), "sqlite"), nullable=True),
+        sa.ForeignKeyConstraint(
+            ["district_id"], ["district.id"], name=op.f("fk_farmer_district_id_district")
+        ),
+        sa.ForeignKeyConstraint(
+            ["group_id"], ["farmer_group.id"], name=op.f("fk_farmer_group_id_farmer_group")
+        ),
+        sa.ForeignKeyConstraint(["village_id"], ["village.id"], name=op.f("fk_farmer_village_id_village")),
+        sa.PrimaryKeyConstraint("id", name=op.f("pk_farmer")),
+    )
+    op.create_index("ix_farmer_district_id_name", "farmer", ["district_id", "name"], unique=False)
     op.create_table(
         "consent",
         sa.Column(
@@ -267,6 +508,7 @@ def upgrade() -> None:
         sa.Column("text_id", sa.Text(), nullable=True),
         sa.Column("text_shown", sa.Text(), nullable=True),
         sa.Column("inbound_id", sa.BigInteger().with_variant(sa.Integer(), "sqlite"), nullable=True),
+        sa.Column("officer_id", sa.BigInteger().with_variant(sa.Integer(), "sqlite"), nullable=True),
         sa.Column("at", sa.DateTime(timezone=True), nullable=False),
         sa.Column("on_day", sa.Date(), nullable=False),
         sa.ForeignKeyConstraint(["farmer_id"], ["farmer.id"], name=op.f("fk_consent_farmer_id_farmer")),
@@ -325,6 +567,9 @@ def upgrade() -> None:
             sa.JSON().with_variant(postgresql.JSONB(astext_type=sa.Text()), "postgresql"),
             nullable=True,
         ),
+        sa.Column("incomplete", sa.Boolean(), server_default=sa.text("false"), nullable=False),
+        sa.Column("replied", sa.Text(), nullable=True),
+        sa.Column("replied_at", sa.DateTime(timezone=True), nullable=True),
         sa.ForeignKeyConstraint(["farmer_id"], ["farmer.id"], name=op.f("fk_inbound_farmer_id_farmer")),
         sa.ForeignKeyConstraint(["phone_id"], ["phone.id"], name=op.f("fk_inbound_phone_id_phone")),
         sa.PrimaryKeyConstraint("id", name=op.f("pk_inbound")),

@@ -1,0 +1,55 @@
+"""An officer's warning: what the farmer answers to it, and whether they want any."""
+
+from typing import Final
+
+from flows.effects import AnswerAlert, TakeAlerts
+from flows.inputs import Alerts
+from flows.moves.turn import Moment, Turn, missed, settled
+from flows.wording import Name
+
+UNDERSTOOD: Final = "understood"
+NEED_HELP: Final = "need_help"
+FEWEST_WORDS: Final = 3
+
+
+def understood(moment: Moment) -> Turn:
+    """The farmer has understood, or covered the plants. The question stays open: the last answer counts."""
+    say = moment.say("alert_noted", name=Name(moment.someone().name))
+    return settled(moment, "the alert is understood", _answer(moment, UNDERSTOOD), say)
+
+
+def need_help(moment: Moment) -> Turn:
+    """The farmer needs help: the officer sees it with the alert, and what is texted next as a question."""
+    say = moment.say("alert_help")
+    return settled(moment, "help is needed", _answer(moment, NEED_HELP), say)
+
+
+def by_number(moment: Moment) -> Turn:
+    """Take 1 covered or understood, 2 need help."""
+    move = {1: understood, 2: need_help}.get(moment.choice() or 0)
+    return move(moment) if move else unclear(moment)
+
+
+def unclear(moment: Moment) -> Turn:
+    """Ask for one of the two answers."""
+    return missed(moment, "neither 1 nor 2", moment.say("alert_unclear"))
+
+
+def in_words(moment: Moment) -> Turn:
+    """Take the farmer's own words under a warning to the officer: somebody may be in need. Thanks are no words."""
+    if len(moment.text.split()) < FEWEST_WORDS:
+        return unclear(moment)
+    say = moment.say("question_noted", code=moment.facts.code)
+    return settled(moment, "own words under an alert", moment.note(moment.text), say)
+
+
+def _answer(moment: Moment, answer: str) -> AnswerAlert:
+    return AnswerAlert(alert_id=moment.conversation.whole("alert") or 0, answer=answer)
+
+
+def choose(moment: Moment) -> Turn:
+    """End the warnings alone, or have them again."""
+    wanted = moment.expect(Alerts).wanted
+    say = moment.say("alerts_on" if wanted else "alerts_off")
+    why = "warnings are wanted" if wanted else "warnings are not wanted"
+    return settled(moment, why, TakeAlerts(wanted=wanted), say)

@@ -1,0 +1,92 @@
+"""A job that is not finished: put off, not needed, or one that needs a person's help."""
+
+from flows.effects import DismissJob, PutOff, SaveQuestion, Urgency
+from flows.facts import Job
+from flows.inputs import Done, NeedHelp, NotYet
+from flows.moves import general, jobs
+from flows.moves.turn import Moment, Turn, ended, missed, settled, with_input
+from flows.wording import Name, Phrase
+
+
+def not_yet(moment: Moment) -> Turn:
+    """A job stays open; it is not asked after again."""
+    found = _job(moment, moment.expect(NotYet).numbers)
+    if found is None:
+        return jobs.jobs(with_input(moment, jobs.ALL))
+    place, job = found
+    say = moment.say("not_yet_noted", job=job.label, task=place)
+    return settled(moment, "a job is put off", jobs.listed(moment), PutOff(key=job.key), say)
+
+
+def need_help(moment: Moment) -> Turn:
+    """Put a job on the officer's list; without a job the farmer is asked what it is about."""
+    found = _job(moment, moment.expect(NeedHelp).numbers)
+    return _help_with(moment, found[1]) if found else general.ask_what(moment)
+
+
+def _job(moment: Moment, numbers: tuple[int, ...]) -> tuple[int, Job] | None:
+    """Return the job that is meant and its number: the one named, the one asked after, or the only one."""
+    placed = jobs.placed(moment.someone())
+    talk = moment.conversation
+    named = [(place, job) for place, job in placed.items() if place in numbers]
+    meant = [
+        (place, job)
+        for place, job in placed.items()
+        if job.key == talk.text("job") or job.task == talk.text("task")
+    ]
+    for found in (named, [] if numbers else meant, [] if numbers else list(placed.items())):
+        if len(found) == 1:
+            return found[0]
+    return None
+
+
+def _help_with(moment: Moment, job: Job) -> Turn:
+    facts = moment.facts
+    # The officer is told which job it is: a farmer's "4" says nothing.
+    question = SaveQuestion(
+        id=facts.new_id,
+        code=facts.code,
+        farmer_id=moment.speaker,
+        text=f"{moment.text} ({job.task})",
+        urgency=Urgency.ORDINARY,
+    )
+    say = moment.say("job_help", job=job.label, code=facts.code)
+    return settled(ended(moment), "help with a job is needed", PutOff(key=job.key), question, say)
+
+
+def answer(moment: Moment) -> Turn:
+    """Take 1 finished 2 tomorrow 3 not needed 4 need help, asked after a job that was not answered."""
+    found = _job(moment, ())
+    if found is None:
+        return settled(ended(moment), "the job is closed already", moment.say("done_already"))
+    place, job = found
+    moves = {1: _finished, 2: _tomorrow, 3: _not_needed, 4: _help}
+    move = moves.get(moment.choice() or 0)
+    if move:
+        return move(moment, place, job)
+    say = moment.say("nudge", name=Name(moment.someone().name), job=job.label)
+    return missed(moment, "none of the four answers", say)
+
+
+def finished(moment: Moment) -> Turn:
+    """A plain yes to a nudge says that the job is finished."""
+    found = _job(moment, ())
+    return _finished(moment, *found) if found else answer(moment)
+
+
+def _finished(moment: Moment, place: int, _job: Job) -> Turn:
+    return jobs.done(with_input(moment, Done(numbers=(place,))))
+
+
+def _tomorrow(moment: Moment, place: int, job: Job) -> Turn:
+    say = moment.say("not_yet_noted", job=job.label, task=place)
+    return settled(ended(moment), "tomorrow", jobs.listed(moment), PutOff(key=job.key), say)
+
+
+def _not_needed(moment: Moment, _place: int, job: Job) -> Turn:
+    say = moment.say("not_needed_noted", job=Phrase(job.label.text_id, job.label.values))
+    return settled(ended(moment), "the job is not needed", DismissJob(key=job.key), say)
+
+
+def _help(moment: Moment, _place: int, job: Job) -> Turn:
+    return _help_with(moment, job)

@@ -1,0 +1,114 @@
+"""How a farmer wants to be texted: in which language, on which days, or not for a while; and who it is that texts."""
+
+from datetime import timedelta
+from typing import Final
+
+from flows.effects import Rest, Resume, Say, SetDays, SetLanguage
+from flows.facts import Farmer
+from flows.inputs import Language
+from flows.moves.turn import Moment, Turn, asked, ended, missed, settled
+from flows.states import State
+from flows.wording import Numbered, Phrase
+
+PAUSE: Final = timedelta(days=14)
+FEWEST_PICK_DAYS: Final = 2
+MOST_PICK_DAYS: Final = 3
+# In the order they are offered in.
+LANGUAGES: Final = ("en", "sw")
+_WEEK: Final = tuple(range(7))
+
+
+def language(moment: Moment) -> Turn:
+    """Change the language, or ask which one."""
+    chosen = moment.expect(Language).chosen
+    if chosen:
+        return _set_language(moment, chosen)
+    return asked(moment, "the language is asked", State.LANGUAGE, moment.say("language_ask"))
+
+
+def take_language(moment: Moment) -> Turn:
+    """Take the number or the name of a language."""
+    choice = moment.choice() or 0
+    by_number = LANGUAGES[choice - 1] if 0 < choice <= len(LANGUAGES) else None
+    chosen = by_number or moment.reading.slots.language
+    if chosen is None:
+        return missed(moment, "none of the languages", moment.say("language_ask"))
+    return _set_language(ended(moment), chosen)
+
+
+def _set_language(moment: Moment, chosen: str) -> Turn:
+    effect = SetLanguage(farmer_id=moment.someone().id, language=chosen)
+    say = Say(phrase=Phrase("language_set"), language=chosen)
+    return settled(moment, "the language is changed", effect, say)
+
+
+def days(moment: Moment) -> Turn:
+    """Say on which days the farmer is texted and picks, and ask what shall change."""
+    return asked(moment, "which days is asked", State.DAYS, _say_days(moment, "days_ask", moment.someone()))
+
+
+def which_days(moment: Moment) -> Turn:
+    """Take 1 the text day or 2 the picking days."""
+    questions = {1: (State.TEXT_DAY, "text_day_ask"), 2: (State.PICK_DAYS, "pick_days_ask")}
+    found = questions.get(moment.choice() or 0)
+    if found is None:
+        return missed(moment, "neither 1 nor 2", _say_days(moment, "days_ask", moment.someone()))
+    return asked(moment, "the days are asked", found[0], moment.say(found[1], week=_numbered(_WEEK)))
+
+
+def take_text_day(moment: Moment) -> Turn:
+    """Take one weekday, by its number or its name."""
+    chosen = moment.reading.slots.weekdays
+    if len(chosen) != 1:
+        return missed(moment, "not one weekday", moment.say("text_day_ask", week=_numbered(_WEEK)))
+    farmer = moment.someone()
+    return _set_days(moment, farmer, chosen[0], farmer.pick_days)
+
+
+def take_pick_days(moment: Moment) -> Turn:
+    """Take two or three weekdays, by their numbers or their names."""
+    chosen = frozenset(moment.reading.slots.weekdays)
+    if not FEWEST_PICK_DAYS <= len(chosen) <= MOST_PICK_DAYS:
+        return missed(moment, "not two or three", moment.say("pick_days_ask", week=_numbered(_WEEK)))
+    farmer = moment.someone()
+    return _set_days(moment, farmer, farmer.text_day, chosen)
+
+
+def _set_days(moment: Moment, farmer: Farmer, text_day: int, pick_days: frozenset[int]) -> Turn:
+    effect = SetDays(farmer_id=farmer.id, text_day=text_day, pick_days=pick_days)
+    say = moment.say("days_set", day=_numbered((text_day,)), days=_numbered(sorted(pick_days)))
+    return settled(ended(moment), "the days are changed", effect, say)
+
+
+def _say_days(moment: Moment, text_id: str, farmer: Farmer) -> Say:
+    return moment.say(text_id, day=_numbered((farmer.text_day,)), days=_numbered(sorted(farmer.pick_days)))
+
+
+def _numbered(weekdays: tuple[int, ...] | list[int]) -> Numbered:
+    """Return weekdays as they are offered: "1 Mon 4 Thu"."""
+    return Numbered(tuple((day + 1, Phrase(f"weekday.{day}")) for day in weekdays))
+
+
+def pause(moment: Moment) -> Turn:
+    """Push nothing for two weeks."""
+    until = moment.facts.on + PAUSE
+    effect = Rest(farmer_id=moment.someone().id, until=until)
+    return settled(moment, "texts rest for two weeks", effect, moment.say("paused", date=until))
+
+
+def resumed(farmer: Farmer) -> tuple[Resume, Say]:
+    """Return what ends a pause: any word for us shows that texts are wanted again."""
+    say = Say(phrase=Phrase("resumed"), language=farmer.language)
+    return Resume(farmer_id=farmer.id), say
+
+
+def who(moment: Moment) -> Turn:
+    """Say who texts, since when, what about, and what we never ask for."""
+    farmer, service = moment.farmer, moment.facts.service
+    if farmer is None or farmer.joined_on is None:
+        say = moment.say("who_stranger", svc=service)
+    elif farmer.added_by:
+        say = moment.say("who_by_officer", svc=service, officer=farmer.added_by, date=farmer.joined_on)
+    else:
+        say = moment.say("who", svc=service, date=farmer.joined_on)
+    return settled(moment, "who we are is told", say)

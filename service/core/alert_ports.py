@@ -1,0 +1,112 @@
+"""What the use cases of alerts ask of the database, with the values that go to and fro."""
+
+from collections.abc import Collection, Iterable, Mapping
+from dataclasses import dataclass
+from datetime import date, datetime
+from typing import Any, Protocol
+
+from service.core.alert_states import AlertState
+from service.core.alerts import Alert, Answer, Audience, Reach
+from service.core.kinds import Kind, MessageState
+
+
+@dataclass(frozen=True, kw_only=True, slots=True)
+class AlertLine:
+    """An alert as a list shows it."""
+
+    id: int
+    template: str | None
+    kind: str
+    state: str
+    made_at: datetime
+    send_at: datetime
+    useless_after: datetime
+    officer: str
+    districts: tuple[str, ...]
+
+
+@dataclass(frozen=True, kw_only=True, slots=True)
+class Writer:
+    """An officer as one who stands for an alert; `districts` is None for all there are."""
+
+    name: str
+    active: bool
+    districts: frozenset[int] | None
+
+
+@dataclass(frozen=True, kw_only=True, slots=True)
+class Answered:
+    """A farmer who answered an alert."""
+
+    farmer_id: int
+    name: str
+    district: str
+    last3: str
+    at: datetime
+
+
+@dataclass(frozen=True, kw_only=True, slots=True)
+class Tally:
+    """How many phones of one alert stand alike; `state` is None for those without a message."""
+
+    excluded: str | None
+    answer: str | None
+    state: MessageState | None
+    phones: int
+
+
+@dataclass(frozen=True, kw_only=True, slots=True)
+class Stretch:
+    """Recipients that become messages in one statement, and what these have in common.
+
+    Attributes:
+        first_turn: the first recipient's; the last one's is `last_turn`.
+        first_id: the first message's; the others follow in turn.
+        day: the local day the messages belong to.
+        not_before: by time zone of the farmer's district.
+        opens: the question the texts ask, as the outbox keeps it.
+    """
+
+    alert_id: int
+    first_turn: int
+    last_turn: int
+    first_id: int
+    day: date
+    text_id: str
+    not_before: Mapping[str, datetime]
+    expires_at: datetime
+    opens: Mapping[str, Any] | None
+
+
+class AlertRows(Protocol):
+    """Alerts, their texts and their states."""
+
+    def add(self, new: Alert) -> bool: ...
+    def replace(self, changed: Alert) -> None: ...
+    def get(self, alert_id: int) -> Alert | None: ...
+    def look(self, alert_id: int) -> Alert | None: ...
+    def by_key(self, idem_key: str) -> Alert | None: ...
+    def set_state(self, alert_id: int, state: AlertState, **values: Any) -> None: ...
+    def running(self, states: Iterable[AlertState]) -> tuple[int, ...]: ...
+    def lines(self, districts: Collection[int] | None, limit: int) -> tuple[AlertLine, ...]: ...
+    def writer(self, officer_id: int) -> Writer: ...
+    def hold(self, alert_id: int, until: datetime) -> None: ...
+    def release(self, alert_id: int, now: datetime) -> None: ...
+    def end_due(self, alert_id: int, state: MessageState, why: str, now: datetime) -> None: ...
+    def withdraw(self, phone_id: int, now: datetime) -> None: ...
+    def answer(self, alert_id: int, phone_id: int, answer: Answer | str, at: datetime) -> None: ...
+    def answered(self, alert_id: int, answer: Answer, limit: int) -> tuple[Answered, ...]: ...
+    def queue_ahead(self, priority: int, now: datetime) -> int: ...
+
+
+class RecipientRows(Protocol):
+    """Whom alerts go to."""
+
+    def reach(self, audience: Audience, *, kinds: tuple[str, ...], day: date, now: datetime) -> Reach: ...
+    def write_down(
+        self, alert_id: int, audience: Audience, *, kinds: tuple[str, ...], day: date, now: datetime
+    ) -> None: ...
+    def withhold(self, alert_id: int, *, kinds: tuple[str, ...], day: date) -> None: ...
+    def unwritten(self, alert_id: int) -> tuple[int, int] | None: ...
+    def write(self, stretch: Stretch, *, kind: Kind, gateway: str, now: datetime) -> None: ...
+    def tally(self, alert_id: int) -> tuple[Tally, ...]: ...

@@ -1,0 +1,66 @@
+"""Whom officers add, and who of them waits for a yes."""
+
+from dataclasses import dataclass
+from datetime import date, datetime
+from enum import StrEnum
+from typing import Protocol
+
+from service.core.phone import PhoneNumber
+
+
+class Way(StrEnum):
+    """How a farmer agrees to being texted."""
+
+    TEXT = "text"
+    PAPER = "paper"
+
+
+@dataclass(frozen=True, kw_only=True, slots=True)
+class NewFarmer:
+    """Whom an officer adds. Village and group lie in the district or are None."""
+
+    number: PhoneNumber
+    name: str
+    language: str
+    district_id: int
+    village_id: int | None = None
+    group_id: int | None = None
+    plants: int
+    planted_on: date
+    precision: str = "exact"
+    way: Way = Way.TEXT
+
+
+@dataclass(frozen=True, kw_only=True, slots=True)
+class Registered:
+    """Who was added, and how many others use the same phone."""
+
+    farmer_id: int
+    sharing: int
+
+
+@dataclass(frozen=True, kw_only=True, slots=True)
+class Invited:
+    """A farmer who was invited once and has not answered."""
+
+    farmer_id: int
+    phone_id: int
+    name: str
+    language: str
+    zone: str
+
+
+class InvitingRows(Protocol):
+    """What is kept of invitations."""
+
+    def invited_once_before(self, instant: datetime) -> tuple[Invited, ...]:
+        """Return who was asked through an officer before then, once, and is still pending."""
+        ...
+
+    def pending_on(self, phone_id: int) -> tuple[Invited, ...]:
+        """Return who is pending on a phone because an officer added them."""
+        ...
+
+    def lies_in(self, district_id: int, *, village_id: int | None, group_id: int | None) -> bool:
+        """Return whether village and group, where given, lie in the district."""
+        ...

@@ -1,0 +1,60 @@
+"""Who may do what: three roles, each a row of permissions, and the districts they hold in.
+
+A permission says what may be done, the districts say for whom. Both are needed, and what stands in no row is not
+allowed. Nobody but an administrator reaches beyond their own districts.
+"""
+
+from collections.abc import Mapping
+from enum import StrEnum
+from types import MappingProxyType
+from typing import Final
+
+
+class Permission(StrEnum):
+    """One thing that an officer may do within their districts."""
+
+    SEE = "see"
+    """Open the pages of farmers."""
+    ANSWER = "answer"
+    """Answer and close questions."""
+    REGISTER = "register"
+    """Add a farmer, who stays pending until they agree."""
+    EDIT_PLOT = "edit_plot"
+    """Change planting date, plants and mulch of a plot."""
+    ALERT = "alert"
+    """Write an alert, send a pre-approved one, pause and cancel."""
+    APPROVE = "approve"
+    """Be the second person for an alert that needs one."""
+    ADMINISTER = "administer"
+    """Officers, districts, settings and the record of what officers did."""
+
+
+class Role(StrEnum):
+    """What an officer is."""
+
+    OFFICER = "officer"
+    APPROVER = "approver"
+    ADMINISTRATOR = "administrator"
+
+
+_DAILY: Final = frozenset(
+    {Permission.SEE, Permission.ANSWER, Permission.REGISTER, Permission.EDIT_PLOT, Permission.ALERT}
+)
+
+ROLES: Final[Mapping[Role, frozenset[Permission]]] = MappingProxyType(
+    {
+        Role.OFFICER: _DAILY,
+        Role.APPROVER: _DAILY | {Permission.APPROVE},
+        Role.ADMINISTRATOR: frozenset(Permission),
+    }
+)
+
+# Whoever holds one of these signs in with a second factor (OWASP ASVS 5.0.0, 6.3.3).
+GUARDED: Final = frozenset({Permission.APPROVE, Permission.ADMINISTER})
+# Of these there may be all districts without a row for each.
+EVERYWHERE: Final = frozenset({Role.ADMINISTRATOR})
+
+
+def needs_second_factor(role: Role) -> bool:
+    """Return whether an officer of that role has to have a second factor."""
+    return bool(ROLES[role] & GUARDED)

@@ -1,0 +1,129 @@
+"""Whom an alert is for, as one statement: the phones of an audience, in turn, each with what speaks against a text."""
+
+from datetime import date, datetime, timedelta
+from typing import Any, Final
+
+from sqlalchemy import ColumnElement, Select, Subquery, and_, case, exists, func, literal, or_, select
+
+from flows.facts import FarmerState
+from service.core.alerts import Audience, Excluded
+from service.core.kinds import NEVER_LEFT
+from service.db.tables.outbox import message
+from service.db.tables.people import district, farmer, farmer_phone, phone, stop_list
+from service.db.tables.plots import plot
+
+# A reason stands for its number while the database sorts them; 0 is none.
+REASONS: Final = tuple(Excluded)
+_STOPPED, _PENDING, _PAUSED, _OFF, _ONE_A_DAY = range(1, len(REASONS) + 1)
+_ELEVATION: Final = func.coalesce(
+    select(func.max(plot.c.elevation_m))
+    .where(plot.c.farmer_id == farmer.c.id, plot.c.live)
+    .scalar_subquery(),
+    district.c.elevation_m,
+    0,
+)
+PREFERRED: Final = and_(
+    farmer_phone.c.farmer_id == farmer.c.id, farmer_phone.c.preferred, farmer_phone.c.until.is_(None)
+)
+
+
+def wanted(audience: Audience, on: date) -> ColumnElement[bool]:
+    """Return the condition for a farmer to be in the audience, erased ones apart."""
+    narrowed: list[ColumnElement[bool]] = [
+        column.in_(sorted(chosen))
+        for column, chosen in (
+            (farmer.c.village_id, audience.villages),
+            (farmer.c.group_id, audience.groups),
+            (farmer.c.language, audience.languages),
+        )
+        if chosen
+    ]
+    if audience.metres_from is not None:
+        narrowed.append(audience.metres_from <= _ELEVATION)
+    if audience.metres_below is not None:
+        narrowed.append(audience.metres_below > _ELEVATION)
+    if audience.age_from is not None or audience.age_below is not None:
+        narrowed.append(_of_age(audience, on))
+    return and_(farmer.c.district_id.in_(sorted(audience.districts)), *narrowed)
+
+
+def _of_age(audience: Audience, on: date) -> ColumnElement[bool]:
+    planted: list[ColumnElement[bool]] = [plot.c.farmer_id == farmer.c.id, plot.c.live]
+    if audience.age_from is not None:
+        planted.append(plot.c.planted_on <= on - timedelta(days=audience.age_from))
+    if audience.age_below is not None:
+        planted.append(plot.c.planted_on > on - timedelta(days=audience.age_below))
+    return exists().where(*planted)
+
+
+def texted(phone_id: ColumnElement[int], kinds: tuple[str, ...], day: date) -> ColumnElement[bool]:
+    """Return the condition that a phone has a text of `kinds` on `day`, or is about to get one."""
+    return exists().where(
+        message.c.phone_id == phone_id,
+        message.c.queued_on == day,
+        message.c.kind.in_(kinds),
+        message.c.state.not_in(NEVER_LEFT),
+    )
+
+
+def _people(audience: Audience, kinds: tuple[str, ...], day: date, now: datetime) -> Select[Any]:
+    """Return the farmers of an audience with the phone their texts go to, and the number of a reason against it."""
+    moment = literal(now, farmer.c.paused_until.type)
+    reason = case(
+        (or_(stop_list.c.since.is_not(None), farmer.c.state == FarmerState.STOPPED), _STOPPED),
+        (farmer.c.state == FarmerState.PENDING, _PENDING),
+        (or_(farmer.c.paused_until > moment, farmer.c.state != FarmerState.ACTIVE), _PAUSED),
+        (~farmer.c.alerts, _OFF),
+        (texted(farmer_phone.c.phone_id, kinds, day), _ONE_A_DAY),
+        else_=0,
+    )
+    return (
+        select(
+            farmer.c.id.label("farmer_id"),
+            farmer_phone.c.phone_id,
+            farmer.c.language,
+            case((farmer.c.lead, 0), else_=1).label("lead"),
+            _ELEVATION.label("metres"),
+            reason.label("reason"),
+        )
+        .join(district, district.c.id == farmer.c.district_id)
+        .join(farmer_phone, PREFERRED)
+        .join(phone, phone.c.id == farmer_phone.c.phone_id)
+        .outerjoin(stop_list, stop_list.c.number_index == phone.c.number_index)
+        .where(wanted(audience, day), farmer.c.state != FarmerState.ERASED)
+    )
+
+
+def phones_of(audience: Audience, kinds: tuple[str, ...], day: date, now: datetime) -> Subquery:
+    """Return the phones of an audience: lead farmers' first, then from the heights down.
+
+    Farmers who share a phone are one row, in the language of the first of them who can be texted.
+    """
+    person = _people(audience, kinds, day, now).subquery("person")
+    phone_id = person.c.phone_id
+    first = (person.c.reason, person.c.lead, person.c.metres.desc(), person.c.farmer_id)
+    free = func.sum(case((person.c.reason == 0, 1), else_=0)).over(partition_by=phone_id)
+    placed = select(
+        *person.c,
+        func.row_number().over(partition_by=phone_id, order_by=first).label("place"),
+        case((free > 0, free), else_=func.count().over(partition_by=phone_id)).label("farmers"),
+    ).subquery("placed")
+    in_turn = (
+        case((placed.c.reason == 0, 0), else_=1),
+        placed.c.lead,
+        placed.c.metres.desc(),
+        placed.c.phone_id,
+    )
+    names = {number: reason.value for number, reason in enumerate(REASONS, start=1)}
+    return (
+        select(
+            placed.c.phone_id,
+            placed.c.farmer_id,
+            placed.c.language,
+            placed.c.farmers,
+            case(names, value=placed.c.reason).label("excluded"),
+            func.row_number().over(order_by=in_turn).label("turn"),
+        )
+        .where(placed.c.place == 1)
+        .subquery("reached")
+    )

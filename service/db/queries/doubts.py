@@ -1,0 +1,88 @@
+"""Texts in doubt: sent or not, nobody knows."""
+
+from collections.abc import Collection
+from datetime import date
+from typing import Any, Final
+
+from sqlalchemy import ColumnElement, Connection, Row, Select, and_, func, select, text, true
+
+from service.core.doubt_ports import LEFT_BY_OFFICER, DoubtLine
+from service.core.kinds import MessageState
+from service.db.tables.meta import only
+from service.db.tables.outbox import message
+from service.db.tables.people import district, farmer, phone
+
+# Both conditions: the engines use the partial index only where they see its own.
+_UNSETTLED: Final = text(f"message.state IN ('{MessageState.SUBMITTING}', '{MessageState.IN_DOUBT}')")
+_IN_DOUBT: Final = and_(_UNSETTLED, message.c.state == only(MessageState.IN_DOUBT))
+_LOOKED_AT: Final = func.coalesce(message.c.why, "") == LEFT_BY_OFFICER
+
+
+class Doubts:
+    """Reads texts in doubt; what is decided about one is written by the outbox."""
+
+    def __init__(self, connection: Connection) -> None:
+        """Ask on `connection`."""
+        self._connection = connection
+
+    def lines(
+        self, districts: Collection[int] | None, *, looked_at: bool, limit: int
+    ) -> tuple[DoubtLine, ...]:
+        """Return texts in doubt to farmers of these districts, the oldest first; None for all texts."""
+        found = _joined(_line()).where(_within(districts), _LOOKED_AT if looked_at else ~_LOOKED_AT)
+        rows = self._connection.execute(found.order_by(message.c.state_at, message.c.id).limit(limit))
+        return tuple(_as_line(row) for row in rows)
+
+    def count(self, districts: Collection[int] | None, *, looked_at: bool) -> int:
+        """Return how many those are."""
+        found = _joined(select(func.count()).select_from(message)).where(
+            _within(districts), _LOOKED_AT if looked_at else ~_LOOKED_AT
+        )
+        count: int = self._connection.execute(found).scalar_one()
+        return count
+
+    def find(self, key: tuple[date, int]) -> DoubtLine | None:
+        """Return a text if it is in doubt."""
+        found = _joined(_line()).where(message.c.queued_on == key[0], message.c.id == key[1])
+        row = self._connection.execute(found).first()
+        return _as_line(row) if row else None
+
+
+def _line() -> Select[Any]:
+    return select(
+        message.c.queued_on,
+        message.c.id,
+        message.c.kind,
+        message.c.text,
+        message.c.state_at.label("since"),
+        message.c.expires_at,
+        message.c.policy,
+        message.c.doubts,
+        message.c.farmer_id,
+        farmer.c.name.label("farmer"),
+        farmer.c.district_id,
+        district.c.name.label("district"),
+        message.c.alert_id,
+        phone.c.last3,
+        _LOOKED_AT.label("looked_at"),
+    )
+
+
+def _joined(what: Select[Any]) -> Select[Any]:
+    return (
+        what.join(phone, phone.c.id == message.c.phone_id)
+        .outerjoin(farmer, farmer.c.id == message.c.farmer_id)
+        .outerjoin(district, district.c.id == farmer.c.district_id)
+        .where(_IN_DOUBT)
+    )
+
+
+def _within(districts: Collection[int] | None) -> ColumnElement[bool]:
+    # A text to somebody who has not joined belongs to no district: only who has all of them sees it.
+    return true() if districts is None else farmer.c.district_id.in_(sorted(districts))
+
+
+def _as_line(row: Row[Any]) -> DoubtLine:
+    values = dict(row._mapping)  # noqa: SLF001 - public, underlined so that no column hides it
+    key = (values.pop("queued_on"), values.pop("id"))
+    return DoubtLine(**{**values, "key": key, "looked_at": bool(row.looked_at)})

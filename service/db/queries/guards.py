@@ -1,0 +1,75 @@
+"""What the guards count: how often, and with what, a phone was answered."""
+
+from datetime import datetime, timedelta
+
+from sqlalchemy import Connection, delete, func, select, update
+
+from service.core.wire_ports import Replied
+from service.db.tables.outbox import message
+from service.db.tables.speech import inbound, reply_minute
+from service.db.upsert import insert_new
+
+# Answers may be put off by some minutes: those before are still counted then.
+_KEPT = timedelta(hours=1)
+# As many texts of ours as a machine could have in hand.
+_NEWEST = 20
+_ANSWERED = (Replied.COUNTED, Replied.UNPARSED)
+
+
+class Guards:
+    """How often phones have been answered."""
+
+    def __init__(self, connection: Connection) -> None:
+        """Ask on `connection`."""
+        self._connection = connection
+        self._begin_minute = insert_new(connection.dialect.name, reply_minute)
+
+    def replied_since(self, phone_id: int, since: datetime, *what: Replied) -> int:
+        """Return how many texts of a phone were answered so since an instant."""
+        found = select(func.count()).where(
+            inbound.c.phone_id == phone_id, inbound.c.replied.in_(what), inbound.c.replied_at > since
+        )
+        return int(self._connection.execute(found).scalar_one())
+
+    def same_text_replied(self, phone_id: int, text_hash: bytes, since: datetime) -> int:
+        """Return how often the same text of a phone was answered since an instant."""
+        found = select(func.count()).where(
+            inbound.c.phone_id == phone_id,
+            inbound.c.text_hash == text_hash,
+            inbound.c.replied.in_(_ANSWERED),
+            inbound.c.replied_at > since,
+        )
+        return int(self._connection.execute(found).scalar_one())
+
+    def said_to(self, phone_id: int, since: datetime) -> tuple[str, ...]:
+        """Return the words of our newest texts to a phone since an instant."""
+        found = (
+            select(message.c.text)
+            # The words of a farmer who was erased are gone: nothing is like them.
+            .where(message.c.phone_id == phone_id, message.c.state_at >= since, message.c.text != "")
+            .order_by(message.c.queued_on.desc(), message.c.id.desc())
+            .limit(_NEWEST)
+        )
+        return tuple(self._connection.execute(found).scalars())
+
+    def stored_since(self, phone_id: int, since: datetime) -> int:
+        """Return how many texts of a phone have been stored since an instant."""
+        found = select(func.count()).where(inbound.c.phone_id == phone_id, inbound.c.stored_at >= since)
+        return int(self._connection.execute(found).scalar_one())
+
+    def take_reply_slot(self, minute: datetime, most: int) -> bool:
+        """Count one more answer in a minute; return False, counting nothing, where that minute is full."""
+        if self._connection.execute(self._begin_minute, {"minute": minute, "replies": 0}).rowcount:
+            self._connection.execute(delete(reply_minute).where(reply_minute.c.minute < minute - _KEPT))
+        taken = self._connection.execute(
+            update(reply_minute)
+            .where(reply_minute.c.minute == minute, reply_minute.c.replies < most)
+            .values(replies=reply_minute.c.replies + 1)
+        )
+        return taken.rowcount == 1
+
+    def mark_replied(self, inbound_id: int, what: Replied, at: datetime) -> None:
+        """Keep what became of the answer to a text."""
+        self._connection.execute(
+            update(inbound).where(inbound.c.id == inbound_id).values(replied=what, replied_at=at)
+        )

@@ -1,0 +1,141 @@
+"""Texts about jobs that were not answered: whom to ask after them once."""
+
+from collections.abc import Iterable, Sequence
+from dataclasses import dataclass
+from datetime import date, datetime
+
+from sqlalchemy import Connection, and_, exists, or_, select, tuple_, update
+
+from flows.facts import FarmerState
+from service.core.kinds import SENT
+from service.core.model import Plot, Reminder, ReminderKey, ReminderState
+from service.db.queries.plots import as_plot
+from service.db.tables.outbox import message
+from service.db.tables.people import farmer, farmer_phone
+from service.db.tables.plots import plot, reminder
+
+_same = reminder.alias()
+_same_text = and_(_same.c.message_day == reminder.c.message_day, _same.c.message_id == reminder.c.message_id)
+# One answer to a list shows that it was read: its other jobs are not asked after either.
+_HEARD_OF = exists().where(
+    _same.c.plot_id == reminder.c.plot_id,
+    _same_text,
+    or_(_same.c.state == ReminderState.ANSWERED, _same.c.nudged_on.is_not(None)),
+)
+
+
+_nudge = message.alias()
+# An older database that was put back knows of the question itself, but not of the jobs it was about.
+_ASKED_LATELY = exists().where(
+    _nudge.c.phone_id == farmer_phone.c.phone_id,
+    _nudge.c.queued_on > reminder.c.message_day,
+    _nudge.c.farmer_id == farmer.c.id,
+    _nudge.c.kind == "nudge",
+)
+
+
+@dataclass(frozen=True, kw_only=True, slots=True)
+class Unanswered:
+    """A job of a text that was not answered, with whom to ask."""
+
+    farmer_id: int
+    name: str
+    language: str
+    text_hour: int
+    phone_id: int
+    reminder: Reminder
+    text: tuple[date, int]
+
+
+class Nudges:
+    """Asking once after what was not answered."""
+
+    def __init__(self, connection: Connection) -> None:
+        """Ask on `connection`."""
+        self._connection = connection
+
+    def unanswered(
+        self, zone: str, calendar_id: str, texted: tuple[date, date], since: date, now: datetime
+    ) -> tuple[Unanswered, ...]:
+        """Return jobs due since then, texted between two days to farmers who are texted now, by phone."""
+        rows = self._connection.execute(
+            select(
+                reminder,
+                plot.c.planted_on,
+                plot.c.mulch_kind,
+                plot.c.elevation_m,
+                farmer.c.id.label("farmer_id"),
+                farmer.c.name,
+                farmer.c.language,
+                farmer.c.text_hour,
+                farmer_phone.c.phone_id,
+            )
+            .join(plot, and_(plot.c.id == reminder.c.plot_id, plot.c.revision == reminder.c.revision))
+            .join(farmer, farmer.c.id == plot.c.farmer_id)
+            .join(farmer_phone, farmer_phone.c.farmer_id == farmer.c.id)
+            .join(
+                message,
+                and_(message.c.queued_on == reminder.c.message_day, message.c.id == reminder.c.message_id),
+            )
+            .where(
+                reminder.c.due_on >= since,
+                reminder.c.state == ReminderState.TEXTED,
+                reminder.c.message_day.between(*texted),
+                message.c.state.in_(SENT),
+                plot.c.live,
+                plot.c.zone == zone,
+                plot.c.calendar_id == calendar_id,
+                farmer.c.state == FarmerState.ACTIVE,
+                or_(farmer.c.paused_until.is_(None), farmer.c.paused_until <= now),
+                farmer_phone.c.preferred,
+                farmer_phone.c.until.is_(None),
+                ~_HEARD_OF,
+                ~_ASKED_LATELY,
+            )
+            .order_by(farmer_phone.c.phone_id, reminder.c.message_day, farmer.c.id)
+        )
+        return tuple(
+            Unanswered(
+                farmer_id=row.farmer_id,
+                name=row.name,
+                language=row.language,
+                text_hour=row.text_hour,
+                phone_id=row.phone_id,
+                reminder=Reminder(
+                    key=ReminderKey(
+                        due_on=row.due_on, task=row.task, plot_id=row.plot_id, revision=row.revision
+                    ),
+                    ordinal=row.ordinal,
+                    state=ReminderState.TEXTED,
+                    place=row.place,
+                    planted_on=row.planted_on,
+                    mulch_kind=row.mulch_kind,
+                    elevation_m=row.elevation_m,
+                ),
+                text=(row.message_day, row.message_id),
+            )
+            for row in rows
+        )
+
+    def plots_on(self, phone_ids: Iterable[int]) -> dict[int, list[Plot]]:
+        """Return the live plots of all farmers who are texted on these phones, by phone."""
+        links = self._connection.execute(
+            select(farmer_phone.c.farmer_id, farmer_phone.c.phone_id).where(
+                farmer_phone.c.phone_id.in_(list(phone_ids)),
+                farmer_phone.c.preferred,
+                farmer_phone.c.until.is_(None),
+            )
+        )
+        phones = {link.farmer_id: link.phone_id for link in links}
+        owned = select(plot).where(plot.c.farmer_id.in_(list(phones)), plot.c.live)
+        found: dict[int, list[Plot]] = {}
+        for row in self._connection.execute(owned):
+            found.setdefault(phones[row.farmer_id], []).append(as_plot(row))
+        return found
+
+    def set_nudged(self, texts: Sequence[tuple[date, int]], since: date, on: date) -> None:
+        """Keep that all jobs of these texts were asked after; what falls due is looked for since then only."""
+        named = tuple_(reminder.c.message_day, reminder.c.message_id).in_(texts)
+        self._connection.execute(
+            update(reminder).where(reminder.c.due_on >= since, named).values(nudged_on=on)
+        )

@@ -1,0 +1,220 @@
+"""The recipients of alerts: found, written down and turned into messages set by set, never one by one."""
+
+from collections.abc import Mapping
+from datetime import date, datetime
+from typing import Any, Final
+
+from sqlalchemy import (
+    ColumnElement,
+    Connection,
+    Text,
+    and_,
+    case,
+    cast,
+    exists,
+    func,
+    literal,
+    select,
+    update,
+)
+
+from flows.facts import FarmerState
+from service.core.alert_ports import Stretch, Tally
+from service.core.alerts import Audience, Excluded, Reach, Share
+from service.core.kinds import Kind, MessageState
+from service.db.queries.audience import PREFERRED, REASONS, phones_of, texted, wanted
+from service.db.tables.alerts import alert_recipient, alert_text
+from service.db.tables.outbox import message
+from service.db.tables.people import district, farmer
+from service.db.upsert import insert_new
+
+_ID: Final = message.c.id.type
+_OPEN: Final = and_(alert_recipient.c.excluded.is_(None), alert_recipient.c.message_id.is_(None))
+
+
+class Recipients:
+    """Whom alerts go to."""
+
+    def __init__(self, connection: Connection) -> None:
+        """Ask on `connection`."""
+        self._connection = connection
+        dialect = connection.dialect.name
+        self._add = insert_new(dialect, alert_recipient)
+        self._queue = insert_new(dialect, message)
+
+    def reach(self, audience: Audience, *, kinds: tuple[str, ...], day: date, now: datetime) -> Reach:
+        """Return whom an audience holds at this moment.
+
+        A phone that has a text of `kinds` on `day` is left out: one a day is enough.
+        """
+        found = phones_of(audience, kinds, day, now)
+        rows = self._connection.execute(
+            select(
+                found.c.language,
+                found.c.excluded,
+                func.count().label("phones"),
+                func.sum(found.c.farmers).label("farmers"),
+            )
+            .group_by(found.c.language, found.c.excluded)
+            .order_by(found.c.language)
+        ).all()
+        excluded = dict.fromkeys((reason.value for reason in REASONS), 0)
+        for row in rows:
+            if row.excluded:
+                excluded[row.excluded] += row.phones
+        return Reach(
+            shares=tuple(
+                Share(language=row.language, phones=row.phones, farmers=int(row.farmers))
+                for row in rows
+                if not row.excluded
+            ),
+            excluded={reason: count for reason, count in excluded.items() if count},
+            no_phone=self._without_phone(audience, day),
+        )
+
+    def _without_phone(self, audience: Audience, day: date) -> int:
+        linked = exists().where(PREFERRED)
+        found = (
+            select(func.count())
+            .select_from(farmer)
+            .join(district, district.c.id == farmer.c.district_id)
+            .where(wanted(audience, day), farmer.c.state == FarmerState.ACTIVE, ~linked)
+        )
+        return self._connection.execute(found).scalar_one()
+
+    def write_down(
+        self, alert_id: int, audience: Audience, *, kinds: tuple[str, ...], day: date, now: datetime
+    ) -> None:
+        """Keep the recipients of an alert as they are at this moment, each phone once."""
+        found = phones_of(audience, kinds, day, now)
+        columns = (
+            found.c.phone_id,
+            found.c.farmer_id,
+            found.c.farmers,
+            found.c.language,
+            found.c.turn,
+            found.c.excluded,
+        )
+        rows = select(literal(alert_id, alert_recipient.c.alert_id.type), *columns).where(found.c.turn > 0)
+        names = ["alert_id", *(column.name for column in columns)]
+        self._connection.execute(self._add.from_select(names, rows))
+
+    def withhold(self, alert_id: int, *, kinds: tuple[str, ...], day: date) -> None:
+        """Before recipients become messages: leave out those of whom that became right meanwhile."""
+        self._exclude(alert_id, Excluded.ONE_A_DAY, texted(alert_recipient.c.phone_id, kinds, day))
+        off = exists().where(farmer.c.id == alert_recipient.c.farmer_id, ~farmer.c.alerts)
+        self._exclude(alert_id, Excluded.ALERTS_OFF, off)
+
+    def _exclude(self, alert_id: int, reason: Excluded, when: ColumnElement[bool]) -> None:
+        self._connection.execute(
+            update(alert_recipient)
+            .where(alert_recipient.c.alert_id == alert_id, _OPEN, when)
+            .values(excluded=reason)
+        )
+
+    def unwritten(self, alert_id: int) -> tuple[int, int] | None:
+        """Return the first and the last turn that is no message yet; None when all are."""
+        row = self._connection.execute(
+            select(func.min(alert_recipient.c.turn), func.max(alert_recipient.c.turn)).where(
+                alert_recipient.c.alert_id == alert_id, _OPEN
+            )
+        ).one()
+        return None if row[0] is None else (row[0], row[1])
+
+    def write(self, stretch: Stretch, *, kind: Kind, gateway: str, now: datetime) -> None:
+        """Turn a stretch of recipients into messages; those who have theirs are left alone."""
+        within = and_(
+            alert_recipient.c.alert_id == stretch.alert_id,
+            alert_recipient.c.turn.between(stretch.first_turn, stretch.last_turn),
+            alert_recipient.c.excluded.is_(None),
+        )
+        self._connection.execute(
+            update(alert_recipient)
+            .where(within, alert_recipient.c.message_id.is_(None))
+            .values(
+                message_day=stretch.day,
+                # Ids take 63 bits: left to itself PostgreSQL would reckon in the 32 of a turn.
+                message_id=literal(stretch.first_id - stretch.first_turn, _ID)
+                + cast(alert_recipient.c.turn, _ID),
+            )
+        )
+        columns = _message_columns(stretch, kind, gateway, now)
+        rows = (
+            select(*columns.values())
+            .select_from(alert_recipient)
+            .join(
+                alert_text,
+                and_(
+                    alert_text.c.alert_id == alert_recipient.c.alert_id,
+                    alert_text.c.language == alert_recipient.c.language,
+                ),
+            )
+            .join(farmer, farmer.c.id == alert_recipient.c.farmer_id)
+            .join(district, district.c.id == farmer.c.district_id)
+            .where(within)
+            .order_by(alert_recipient.c.turn)
+        )
+        self._connection.execute(self._queue.from_select(list(columns), rows))
+
+    def tally(self, alert_id: int) -> tuple[Tally, ...]:
+        """Return how many phones of an alert stand where."""
+        rows = self._connection.execute(
+            select(
+                alert_recipient.c.excluded,
+                alert_recipient.c.answer,
+                message.c.state,
+                func.count().label("phones"),
+            )
+            .select_from(alert_recipient)
+            .outerjoin(
+                message,
+                and_(
+                    message.c.queued_on == alert_recipient.c.message_day,
+                    message.c.id == alert_recipient.c.message_id,
+                ),
+            )
+            .where(alert_recipient.c.alert_id == alert_id)
+            .group_by(alert_recipient.c.excluded, alert_recipient.c.answer, message.c.state)
+        )
+        return tuple(
+            Tally(
+                excluded=row.excluded,
+                answer=row.answer,
+                state=MessageState(row.state) if row.state else None,
+                phones=row.phones,
+            )
+            for row in rows
+        )
+
+
+def _message_columns(stretch: Stretch, kind: Kind, gateway: str, now: datetime) -> Mapping[str, Any]:
+    """Return the columns of a message, each with what it is made of."""
+    at = message.c.not_before.type
+    return {
+        "queued_on": alert_recipient.c.message_day,
+        "id": alert_recipient.c.message_id,
+        "idem_key": literal(f"alert:{stretch.alert_id}:", Text) + cast(alert_recipient.c.phone_id, Text),
+        "kind": literal(kind.name, Text),
+        "phone_id": alert_recipient.c.phone_id,
+        "farmer_id": alert_recipient.c.farmer_id,
+        "gateway": literal(gateway, Text),
+        "language": alert_recipient.c.language,
+        "text_id": literal(stretch.text_id, Text),
+        "text": alert_text.c.text,
+        "parts": alert_text.c.parts,
+        "priority": literal(kind.priority, message.c.priority.type),
+        "policy": literal(kind.policy.value, Text),
+        "zone": district.c.zone,
+        "not_before": case(
+            {zone: literal(instant, at) for zone, instant in stretch.not_before.items()},
+            value=district.c.zone,
+            else_=literal(now, at),
+        ),
+        "expires_at": literal(stretch.expires_at, at),
+        "state": literal(MessageState.DUE.value, Text),
+        "tries": literal(0, message.c.tries.type),
+        "doubts": literal(0, message.c.doubts.type),
+        "state_at": literal(now, at),
+        "opens": literal(stretch.opens, message.c.opens.type),
+        "alert_id": alert_recipient.c.alert_id,
+    }

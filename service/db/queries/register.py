@@ -1,0 +1,125 @@
+"""The register of farmers: searched, filtered, a page at a time."""
+
+from collections.abc import Iterable
+from typing import Any, Final, TypeVar
+
+from sqlalchemy import ColumnElement, Connection, Executable, Select, and_, func, select
+
+from flows.facts import FarmerState
+from service.core.model import HarvestState
+from service.db.queries.console_values import FarmerLine, FarmerPage, PlotLine, Search
+from service.db.tables.people import district, farmer, farmer_group, farmer_phone, phone, village
+from service.db.tables.plots import harvest, plot
+
+_HERE: Final = farmer.c.state != FarmerState.ERASED
+
+Value = TypeVar("Value")
+
+
+class Register:
+    """Reads the register of one officer."""
+
+    def __init__(self, connection: Connection, theirs: ColumnElement[bool]) -> None:
+        """Read in an open transaction what meets the condition `theirs`."""
+        self._connection = connection
+        self._theirs = theirs
+
+    def page(self, search: Search) -> FarmerPage:
+        """Return one page of the farmers that are looked for, by name; pages count from 1."""
+        wanted = and_(_HERE, self._theirs, *_conditions(search))
+        found = (
+            select(
+                farmer.c.id,
+                farmer.c.name,
+                farmer.c.state,
+                farmer.c.language,
+                district.c.name.label("district"),
+                village.c.name.label("village"),
+                farmer_group.c.name.label("group"),
+            )
+            .join(district, district.c.id == farmer.c.district_id)
+            .outerjoin(village, village.c.id == farmer.c.village_id)
+            .outerjoin(farmer_group, farmer_group.c.id == farmer.c.group_id)
+            .where(wanted)
+            .order_by(farmer.c.name, farmer.c.id)
+            .limit(search.size)
+            .offset((search.page - 1) * search.size)
+        )
+        rows = [dict(row) for row in self._connection.execute(found).mappings()]
+        plots = self._plots_of([row["id"] for row in rows])
+        lines = tuple(
+            FarmerLine(**row, plots=tuple(line for line in plots if line.farmer_id == row["id"]))
+            for row in rows
+        )
+        total = self._connection.execute(select(func.count()).select_from(farmer).where(wanted))
+        return FarmerPage(lines=lines, total=total.scalar_one())
+
+    def _plots_of(self, farmer_ids: Iterable[int]) -> tuple[PlotLine, ...]:
+        """Return the plots of some farmers, the newest first, each with its last counted weight."""
+        newest = (
+            select(
+                harvest.c.plot_id,
+                harvest.c.picked_on,
+                harvest.c.grams,
+                func.row_number()
+                .over(
+                    partition_by=harvest.c.plot_id, order_by=(harvest.c.picked_on.desc(), harvest.c.id.desc())
+                )
+                .label("place"),
+            )
+            .join(plot, plot.c.id == harvest.c.plot_id)
+            .where(harvest.c.state == HarvestState.COUNTED, plot.c.farmer_id.in_(farmer_ids))
+            .subquery()
+        )
+        found = (
+            select(
+                plot.c.id,
+                plot.c.farmer_id,
+                plot.c.planted_on,
+                plot.c.plants,
+                plot.c.live,
+                newest.c.grams.label("last_grams"),
+                newest.c.picked_on.label("last_picked_on"),
+            )
+            .outerjoin(newest, and_(newest.c.plot_id == plot.c.id, newest.c.place == 1))
+            .where(plot.c.farmer_id.in_(farmer_ids))
+            .order_by(plot.c.live.desc(), plot.c.planted_on.desc(), plot.c.id.desc())
+        )
+        return self._all(PlotLine, found)
+
+    def _all(self, kind: type[Value], statement: Executable) -> tuple[Value, ...]:
+        return tuple(kind(**row) for row in self._connection.execute(statement).mappings())
+
+
+def _conditions(search: Search) -> list[ColumnElement[bool]]:
+    """Return what each filter that is set asks of a farmer."""
+    given = (
+        (search.named, farmer.c.name.icontains(search.named, autoescape=True)),
+        (search.last3, farmer.c.id.in_(_on_phone(search.last3))),
+        (search.district, farmer.c.district_id == search.district),
+        (search.village, farmer.c.village_id == search.village),
+        (search.group, farmer.c.group_id == search.group),
+        (search.state, farmer.c.state == search.state),
+        (search.language, farmer.c.language == search.language),
+        (search.planted is not None, farmer.c.id.in_(_planted(search))),
+    )
+    return [condition for is_set, condition in given if is_set]
+
+
+def _on_phone(last3: str) -> Select[Any]:
+    return (
+        select(farmer_phone.c.farmer_id)
+        .join(phone, phone.c.id == farmer_phone.c.phone_id)
+        .where(phone.c.last3 == last3, farmer_phone.c.until.is_(None))
+    )
+
+
+def _planted(search: Search) -> Select[Any]:
+    """Return whose open plots were planted in the days asked for, both included; None leaves an end open."""
+    first, last = search.planted or (None, None)
+    ends = []
+    if first is not None:
+        ends.append(plot.c.planted_on >= first)
+    if last is not None:
+        ends.append(plot.c.planted_on <= last)
+    return select(plot.c.farmer_id).where(plot.c.closed_on.is_(None), *ends)

@@ -1,0 +1,1 @@
+"""Alerts: written, confirmed, sent and counted; `service.core.alerts` says by which rules."""

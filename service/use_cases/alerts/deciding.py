@@ -1,0 +1,180 @@
+"""Deciding about an alert: confirm, approve or decline, pause, resume, call off.
+
+Each of these may be done twice: the second time finds the alert where the first one put it and changes nothing, so a
+double click or a form sent again is no error. What is confirmed and approved is named by the digest of its texts, so
+nobody agrees to words other than those they have read.
+"""
+
+from datetime import datetime
+from typing import Final
+
+from service.core.alert_states import AlertState, Move, moved
+from service.core.alerts import Alert
+from service.core.errors import Refused
+from service.core.kinds import MessageState
+from service.core.rights import Permission
+from service.core.staff import Officer
+from service.use_cases.alerts.drafting import (
+    ONE_A_DAY,
+    day_of,
+    may,
+    needs_second_person,
+    reach_of,
+    seen_by,
+)
+from service.use_cases.alerts.ports import AlertWork
+from service.use_cases.audit import note
+from service.use_cases.tools import Tools
+
+_OTHER_WORDS: Final = "Its texts are not the ones you were shown: look at them once more."
+
+
+def confirm(
+    work: AlertWork, tools: Tools, officer: Officer, alert_id: int, *, digest: str, now: datetime
+) -> Alert:
+    """Let a draft go: write down its recipients, and send it after the undo window or once it is approved.
+
+    Raises:
+        OutOfReach: it is not this officer's.
+        IllegalMove: it has ended meanwhile.
+        Refused: its texts are others, a language is missing, or it would reach nobody.
+    """
+    may(officer, Permission.ALERT)
+    alert = seen_by(work.alerts.get(alert_id), officer)
+    _same_words(alert, digest)
+    if alert.confirmed_at is not None and alert.state is not AlertState.CANCELLED:
+        return alert
+    moved(alert.state, Move.CONFIRM)
+    # What was to be sent at an hour that has passed meanwhile is sent now, on the day of now.
+    send_at = max(alert.send_at, now)
+    if alert.useless_after <= send_at:
+        raise Refused("Its time has passed: write it anew with a later hour.")
+    reach = reach_of(work, tools, alert.audience, alert.kind, send_at, now)
+    if not reach.phones:
+        raise Refused("It would reach nobody: choose a larger audience.")
+    if missing := [one for one in reach.languages if alert.text_in(one) is None]:
+        raise Refused(f"Some of the audience read {', '.join(missing)}: write the text in that language too.")
+    work.recipients.write_down(
+        alert.id, alert.audience, kinds=ONE_A_DAY[alert.kind], day=day_of(tools, send_at), now=now
+    )
+    needs = needs_second_person(tools, alert, reach.phones)
+    values = {
+        "confirmed_at": now,
+        "send_at": send_at,
+        "undo_until": now + tools.programme.alerts.undo,
+    }
+    _move(work, officer, alert, Move.SUBMIT if needs else Move.CONFIRM, now, phones=reach.phones, **values)
+    return _kept(work, alert_id)
+
+
+def approve(
+    work: AlertWork, tools: Tools, officer: Officer, alert_id: int, *, digest: str, now: datetime
+) -> Alert:
+    """Be the second person of an alert; its undo window begins anew.
+
+    Raises:
+        OutOfReach: it is not this officer's.
+        IllegalMove: it waits for nobody.
+        Refused: it is their own, or its texts are others.
+    """
+    may(officer, Permission.APPROVE)
+    alert = seen_by(work.alerts.get(alert_id), officer)
+    _same_words(alert, digest)
+    if officer.id == alert.officer_id:
+        raise Refused("A second person has to look at it: you wrote it yourself.")
+    if alert.approved_by == officer.id and alert.state is not AlertState.WAITING_APPROVAL:
+        return alert
+    undo_until = now + tools.programme.alerts.undo
+    _move(
+        work,
+        officer,
+        alert,
+        Move.APPROVE,
+        now,
+        approved_by=officer.id,
+        approved_at=now,
+        undo_until=undo_until,
+        why=None,
+    )
+    return _kept(work, alert_id)
+
+
+def pause(work: AlertWork, officer: Officer, alert_id: int, now: datetime) -> Alert:
+    """Let nothing more of an alert leave until it is resumed; what is on the wire arrives.
+
+    Raises:
+        OutOfReach: it is not this officer's.
+        IllegalMove: it is not being sent.
+    """
+    alert = _theirs(work, officer, alert_id)
+    if alert.state is AlertState.PAUSED:
+        return alert
+    work.alerts.hold(alert.id, alert.useless_after)
+    _move(work, officer, alert, Move.PAUSE, now)
+    return _kept(work, alert_id)
+
+
+def resume(work: AlertWork, officer: Officer, alert_id: int, now: datetime) -> Alert:
+    """Send the rest of a paused alert.
+
+    Raises:
+        OutOfReach: it is not this officer's.
+        IllegalMove: it is not paused.
+    """
+    alert = _theirs(work, officer, alert_id)
+    if alert.state is AlertState.SENDING:
+        return alert
+    work.alerts.release(alert.id, now)
+    _move(work, officer, alert, Move.RESUME, now)
+    return _kept(work, alert_id)
+
+
+def cancel(
+    work: AlertWork, officer: Officer, alert_id: int, now: datetime, *, why: str | None = None
+) -> Alert:
+    """Call off what of an alert has not left, be it all of it; so a second person declines one too.
+
+    Raises:
+        OutOfReach: it is not this officer's.
+        IllegalMove: it has ended.
+    """
+    alert = _theirs(work, officer, alert_id)
+    if alert.state is AlertState.CANCELLED:
+        return alert
+    work.alerts.end_due(alert.id, MessageState.CANCELLED, "its alert was called off", now)
+    _move(work, officer, alert, Move.CANCEL, now, ended_at=now, why=why)
+    return _kept(work, alert_id)
+
+
+def _theirs(work: AlertWork, officer: Officer, alert_id: int) -> Alert:
+    may(officer, Permission.ALERT)
+    return seen_by(work.alerts.get(alert_id), officer)
+
+
+def _same_words(alert: Alert, digest: str) -> None:
+    if alert.digest != digest:
+        raise Refused(_OTHER_WORDS)
+
+
+def _move(  # noqa: PLR0917 - who moves what, how and when
+    work: AlertWork,
+    officer: Officer,
+    alert: Alert,
+    move: Move,
+    now: datetime,
+    phones: int | None = None,
+    **values: object,
+) -> None:
+    work.alerts.set_state(alert.id, moved(alert.state, move), **values)
+    detail: dict[str, object] = {"texts": alert.digest, "districts": alert.audience.districts}
+    if phones is not None:
+        detail["phones"] = phones
+    note(work, officer, f"alert.{move.name.lower()}", f"alert:{alert.id}", detail, at=now)
+    work.commit()
+
+
+def _kept(work: AlertWork, alert_id: int) -> Alert:
+    kept = work.alerts.look(alert_id)
+    if kept is None:
+        raise LookupError(f"alert {alert_id} was there a moment ago")
+    return kept

@@ -1,0 +1,283 @@
+"""Writing an alert: from what an officer filled in to a draft, and what the draft would do if it were confirmed."""
+
+from collections.abc import Mapping
+from dataclasses import dataclass
+from datetime import date, datetime, timedelta
+from typing import Final
+from zoneinfo import ZoneInfo
+
+from service.core.alert_states import AlertState
+from service.core.alerts import Alert, Audience, Reach
+from service.core.errors import Refused
+from service.core.kinds import KINDS
+from service.core.rights import Permission
+from service.core.staff import Officer
+from service.use_cases.alerts.ports import AlertWork
+from service.use_cases.alerts.reaching import in_time
+from service.use_cases.alerts.writing import (
+    ORDINARY,
+    URGENT,
+    Written,
+    check,
+    sender_of,
+    write_free,
+    write_template,
+)
+from service.use_cases.budget import left, scopes_of
+from service.use_cases.tools import Tools
+
+LONGEST_USE: Final = timedelta(days=7)
+LONGEST_AHEAD: Final = timedelta(days=30)
+# A phone gets one urgent alert a day, whatever else it got; an ordinary one waits for a day without any.
+ONE_A_DAY: Final[Mapping[str, tuple[str, ...]]] = {URGENT: (URGENT,), ORDINARY: (URGENT, ORDINARY)}
+
+
+class OutOfReach(Refused):
+    """There is no such alert or district, or none for this officer; which of them is not told."""
+
+    def __init__(self) -> None:
+        """Say no more than that."""
+        super().__init__("There is no such alert among those of your districts.")
+
+
+@dataclass(frozen=True, kw_only=True, slots=True)
+class Order:
+    """What an officer filled in.
+
+    Attributes:
+        idem_key: names the form it was filled in on: sent twice, it makes one alert.
+        template: its name, None for own words.
+        on: the day a template speaks of.
+        figure: a template's figure.
+        words: own words by language.
+        asks: whether own words are followed by 1 understood, 2 need help; templates always ask.
+        urgent: whether own words may leave in quiet hours, as templates do.
+        send_at: None for at once.
+        useless_after: from then on nothing of it is sent any more.
+    """
+
+    idem_key: str
+    audience: Audience
+    template: str | None = None
+    on: date | None = None
+    figure: int | None = None
+    words: Mapping[str, str]
+    asks: bool = True
+    urgent: bool = False
+    send_at: datetime | None = None
+    useless_after: datetime
+
+    def as_json(self) -> dict[str, object]:
+        """Return what the form was filled with, for filling it anew."""
+        return {
+            "on": self.on.isoformat() if self.on else None,
+            "figure": self.figure,
+            "words": dict(self.words),
+            "asks": self.asks or self.template is not None,
+            "urgent": self.urgent,
+        }
+
+
+@dataclass(frozen=True, kw_only=True, slots=True)
+class Preview:
+    """What an alert would do if it were confirmed now.
+
+    Attributes:
+        parts: what it would cost, by language and in all.
+        in_time: how many phones are texted before it is of no use.
+        missing: languages that somebody of the audience reads and that it has no text in.
+        second_person: whether it needs one.
+        parts_left: how many parts the emptiest of its purses can still pay for on that day; None without a cap.
+    """
+
+    reach: Reach
+    parts_by_language: Mapping[str, int]
+    in_time: int
+    missing: tuple[str, ...]
+    second_person: bool
+    parts_left: int | None
+
+    @property
+    def parts(self) -> int:
+        """What it would cost in all, in parts."""
+        return sum(self.parts_by_language.values())
+
+
+def draft(work: AlertWork, tools: Tools, officer: Officer, order: Order, now: datetime) -> Alert:
+    """Keep an order as a draft, or return the alert that the same form has made already.
+
+    Raises:
+        OutOfReach: a district is not this officer's.
+        Refused: the text may not be sent, or the hours make no sense.
+    """
+    there = work.alerts.by_key(order.idem_key)
+    if there is not None:
+        return seen_by(there, officer)
+    new = _alert(work, tools, officer, order, now, tools.ids.row())
+    if not work.alerts.add(new):
+        # The same form, in the other of two clicks, was quicker.
+        return seen_by(work.alerts.by_key(order.idem_key), officer)
+    work.commit()
+    return new
+
+
+def redraft(
+    work: AlertWork, tools: Tools, officer: Officer, alert_id: int, order: Order, *, now: datetime
+) -> Alert:
+    """Put another order into a draft.
+
+    Raises:
+        OutOfReach: the draft, or a district, is not this officer's.
+        Refused: it is no draft any more, or the order cannot be taken.
+    """
+    there = seen_by(work.alerts.get(alert_id), officer)
+    if there.state is not AlertState.DRAFT:
+        raise Refused("Only a draft can be changed: call this alert off and write it anew.")
+    changed = _alert(work, tools, officer, order, now, there.id)
+    work.alerts.replace(changed)
+    work.commit()
+    return changed
+
+
+def seen_by(alert: Alert | None, officer: Officer) -> Alert:
+    """Return an alert if all its districts are this officer's.
+
+    Raises:
+        OutOfReach: they are not, or there is no alert.
+    """
+    if alert is None or not covers(officer, alert.audience.districts):
+        raise OutOfReach
+    return alert
+
+
+def covers(officer: Officer, districts: frozenset[int]) -> bool:
+    """Return whether an officer may text all these districts."""
+    return bool(districts) and all(officer.covers(one) for one in districts)
+
+
+def may(officer: Officer, permission: Permission) -> None:
+    """Make sure that an officer's role allows something.
+
+    Raises:
+        Refused: it does not.
+    """
+    if not officer.may(permission):
+        raise Refused(f"Your role does not allow you to {permission} here: ask an administrator.")
+
+
+def _alert(  # noqa: PLR0917 - what both ways of writing a draft have at hand
+    work: AlertWork, tools: Tools, officer: Officer, order: Order, now: datetime, alert_id: int
+) -> Alert:
+    may(officer, Permission.ALERT)
+    audience = order.audience
+    named = {district.id: district.name for district in work.people.districts()}
+    if not covers(officer, audience.districts) or not audience.districts <= named.keys():
+        raise OutOfReach
+    send_at = order.send_at or now
+    _check_hours(send_at, order.useless_after, now)
+    kind = URGENT if order.template or order.urgent else ORDINARY
+    names = tuple(named[one] for one in sorted(audience.districts))
+    reach = reach_of(work, tools, audience, kind, send_at, now)
+    written = write(tools, order, officer.name, names, reach.languages)
+    check(written)
+    return Alert(
+        id=alert_id,
+        idem_key=order.idem_key,
+        officer_id=officer.id,
+        template=order.template,
+        kind=kind,
+        values=order.as_json(),
+        audience=audience,
+        state=AlertState.DRAFT,
+        made_at=now,
+        confirmed_at=None,
+        approved_by=None,
+        approved_at=None,
+        undo_until=None,
+        send_at=send_at,
+        useless_after=order.useless_after,
+        ended_at=None,
+        why=None,
+        texts=tuple(sorted((one.as_alert_text for one in written), key=lambda text: text.language)),
+    )
+
+
+def write(
+    tools: Tools, order: Order, officer: str, districts: tuple[str, ...], languages: tuple[str, ...]
+) -> tuple[Written, ...]:
+    """Write an order out: a template in `languages`, own words in those they were written in.
+
+    Raises:
+        Refused: a template lacks its date or its figure.
+    """
+    sender = sender_of(tools, officer, districts)
+    if order.template is None:
+        return write_free(tools, order.words, sender=sender, asks=order.asks)
+    if order.on is None or order.figure is None:
+        raise Refused("A template needs its day and its figure.")
+    return write_template(
+        tools,
+        order.template,
+        sender=sender,
+        on=order.on,
+        figure=order.figure,
+        languages=languages or (tools.programme.language,),
+    )
+
+
+def _check_hours(send_at: datetime, useless_after: datetime, now: datetime) -> None:
+    if useless_after <= max(send_at, now):
+        raise Refused("The hour after which it is of no use must lie after the hour of sending.")
+    if useless_after - send_at > LONGEST_USE:
+        raise Refused("An alert is of use for seven days at most: nobody heeds an older one.")
+    if send_at - now > LONGEST_AHEAD:
+        raise Refused("An alert can be scheduled for thirty days ahead at most.")
+
+
+def reach_of(  # noqa: PLR0917 - a question with its six terms, asked in three places
+    work: AlertWork, tools: Tools, audience: Audience, kind: str, send_at: datetime, now: datetime
+) -> Reach:
+    """Return whom an alert of that kind reaches on the day it is sent."""
+    day = day_of(tools, send_at)
+    return work.recipients.reach(audience, kinds=ONE_A_DAY[kind], day=day, now=now)
+
+
+def day_of(tools: Tools, send_at: datetime) -> date:
+    """Return the day that an alert's messages belong to: that of sending, in the programme's zone."""
+    return send_at.astimezone(ZoneInfo(tools.programme.zone)).date()
+
+
+def preview(work: AlertWork, tools: Tools, alert: Alert, now: datetime) -> Preview:
+    """Return what an alert would do if it were confirmed now."""
+    reach = reach_of(work, tools, alert.audience, alert.kind, max(alert.send_at, now), now)
+    parts = {text.language: text.parts for text in alert.texts}
+    rules, kind = tools.programme.alerts, KINDS[alert.kind]
+    return Preview(
+        reach=reach,
+        parts_by_language={
+            share.language: share.phones * parts.get(share.language, 0) for share in reach.shares
+        },
+        in_time=in_time(
+            reach.phones,
+            ahead=work.alerts.queue_ahead(kind.priority, now),
+            per_second=rules.per_second,
+            start=max(alert.send_at, now + rules.undo),
+            end=alert.useless_after,
+            zone=tools.programme.zone,
+            any_hour=kind.any_hour,
+        ),
+        missing=tuple(language for language in reach.languages if language not in parts),
+        second_person=needs_second_person(tools, alert, reach.phones),
+        parts_left=_parts_left(work, tools, alert, day_of(tools, max(alert.send_at, now))),
+    )
+
+
+def _parts_left(work: AlertWork, tools: Tools, alert: Alert, day: date) -> int | None:
+    scopes = scopes_of(alert_id=alert.id, officer_id=alert.officer_id)
+    purses = (left(work, scope, day, tools.programme.caps) for scope in scopes)
+    return min((parts for parts in purses if parts is not None), default=None)
+
+
+def needs_second_person(tools: Tools, alert: Alert, phones: int) -> bool:
+    """Return whether a second person has to approve an alert: own words to many phones do."""
+    return alert.template is None and phones > tools.programme.alerts.second_person_above

@@ -1,0 +1,156 @@
+"""Comparing the database with the send journal when the worker starts, before a byte leaves.
+
+Whatever leaves is committed in the database first and written in the journal second. So the journal can only know
+a text that the database does not if the database is an older one: a backup was put back, or its last commits were
+lost. Then everything the journal knows and the database does not is taken over, so that nothing is sent a second
+time, whoever had said stop or was erased is so again, and the rest waits until a person has looked.
+"""
+
+from collections import deque
+from collections.abc import Iterable, Sequence
+from dataclasses import dataclass
+from datetime import datetime
+from typing import Final, Protocol
+
+from service.core.journal import Departed, Journal, Outcome, Refusals
+from service.use_cases.holding import HoldReason, Keeping, begin_hold
+
+# Set by the command that puts a backup back; the comparison that follows takes it away.
+RESTORED_AT: Final = "restored_at"
+# The last text that an earlier comparison took over: what lies before it need not be known to the database.
+_TAKEN_OVER: Final = "journal_taken_over"
+
+
+class JournalRows(Protocol):
+    """What the database knows of what the journal tells."""
+
+    def unknown(self, references: Sequence[str]) -> frozenset[str]:
+        """Return those of the references that no try in the database has."""
+        ...
+
+    def newest_reference(self) -> str | None:
+        """Return the reference of the newest try, None where nothing was ever tried."""
+        ...
+
+    def take_over(self, departed: Departed) -> bool:
+        """Let the database know of a text that left; return whether the phone is known there.
+
+        One in doubt is left for a person: the receipt that settled it may be lost with the newer database.
+        """
+        ...
+
+    def refusals(self) -> Refusals:
+        """Return who has said stop and who was erased."""
+        ...
+
+    def refuse_again(self, refusals: Refusals, now: datetime) -> int:
+        """Let whoever has said stop or was erased be so again; return for how many that was not so."""
+        ...
+
+
+class Reconciling(Keeping, Protocol):
+    """A unit of work in which the two can be compared."""
+
+    @property
+    def journal(self) -> JournalRows:
+        """The rows."""
+        ...
+
+
+@dataclass(frozen=True, kw_only=True, slots=True)
+class Found:
+    """What the comparison found.
+
+    Attributes:
+        taken_over: tries that the journal knew and the database did not.
+        doubtful: those of them of which nobody knows whether they were sent.
+        without_phone: those of them whose phone the database does not know either.
+        refused_again: phones that are on the stop list again, and farmers erased again.
+        compared: False where there was no journal to compare a restored database with.
+    """
+
+    taken_over: int = 0
+    doubtful: int = 0
+    without_phone: int = 0
+    refused_again: int = 0
+    compared: bool = True
+
+    @property
+    def sentence(self) -> str:
+        """Say it to a person."""
+        if not self.compared:
+            return (
+                "A backup was put back and there is no send journal to compare it with: what was sent after the "
+                "backup is not known here and may be sent again."
+            )
+        return (
+            "The database is older than the send journal. Texts that had left and were taken over from it: "
+            f"{self.taken_over} (in doubt {self.doubtful}, to phones not known here {self.without_phone}). "
+            f"Stops and erasures put back: {self.refused_again}."
+        )
+
+
+def compare(work: Reconciling, journal: Journal, now: datetime, real_now: datetime) -> Found | None:
+    """Compare the database with the journal; return what was found if the database is an older one.
+
+    Args:
+        work: a unit of work; what is taken over is committed together with the hold.
+        journal: the journal.
+        now: service time.
+        real_now: real time.
+
+    Raises:
+        JournalError: the journal cannot be read.
+    """
+    ahead = _ahead(work, journal)
+    restored = bool(work.staff.setting(RESTORED_AT))
+    if not ahead and not restored:
+        return None
+    compared = bool(ahead) or _knows_newest(work.journal, journal)
+    found = _take_over(work.journal, ahead, journal.refusals(), now, compared=compared)
+    held = bool(ahead) or not compared
+    if held:
+        begin_hold(work, HoldReason.RESTORED, found.sentence, real_now)
+    if ahead:
+        work.staff.put_setting(_TAKEN_OVER, ahead[-1].departure.reference)
+    work.staff.put_setting(RESTORED_AT, "")
+    work.commit()
+    return found if held else None
+
+
+def _ahead(work: Reconciling, journal: Journal) -> Sequence[Departed]:
+    """Return what the journal knows and the database does not, in the order in which it left.
+
+    Commits keep the order of the journal, so what is not known is the journal's end.
+    """
+    known_end = work.staff.setting(_TAKEN_OVER)
+    ahead: deque[Departed] = deque()
+    for stretch in journal.newest_first():
+        unknown = work.journal.unknown([one.departure.reference for one in stretch])
+        for one in reversed(stretch):
+            if one.departure.reference not in unknown or one.departure.reference == known_end:
+                return ahead
+            ahead.appendleft(one)
+    return ahead
+
+
+def _knows_newest(rows: JournalRows, journal: Journal) -> bool:
+    """Return whether the journal knows what the database sent last: it belongs to it then, and is whole."""
+    newest = rows.newest_reference()
+    return newest is None or any(
+        newest == one.departure.reference for stretch in journal.newest_first() for one in stretch
+    )
+
+
+def _take_over(
+    rows: JournalRows, ahead: Iterable[Departed], refusals: Refusals, now: datetime, *, compared: bool
+) -> Found:
+    left = [one for one in ahead if one.outcome is not Outcome.STAYED]
+    known = [rows.take_over(one) for one in left]
+    return Found(
+        taken_over=len(left),
+        doubtful=sum(one.outcome is Outcome.DOUBT for one in left),
+        without_phone=known.count(False),
+        refused_again=rows.refuse_again(refusals, now),
+        compared=compared,
+    )

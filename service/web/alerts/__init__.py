@@ -1,0 +1,1 @@
+"""Alerts: written, looked at before they leave, watched while they do."""

@@ -1,0 +1,42 @@
+"""Alerts in words."""
+
+from collections.abc import Mapping
+from typing import Final
+
+from service.core.alert_states import STATE_WORDS, AlertState, Move
+from service.core.alerts import EXCLUDED_WORDS
+from service.use_cases.alerts.writing import TEMPLATES
+
+ANSWERS: Final = {"understood": "understood or covered", "need_help": "need help"}
+# What a button is called, where a move has one.
+BUTTONS: Final[Mapping[Move, str]] = {
+    Move.PAUSE: "Pause",
+    Move.RESUME: "Send the rest",
+    Move.CANCEL: "Call off the rest",
+}
+UNSENT: Final = {
+    AlertState.DRAFT: "Throw it away",
+    AlertState.WAITING_APPROVAL: "Decline",
+    AlertState.SCHEDULED: "Undo",
+}
+
+
+def title(template: str | None) -> str:
+    """Return what an alert is about, as a heading has it."""
+    chosen = TEMPLATES.get(template or "")
+    return chosen.label.capitalize() if chosen else "Own words"
+
+
+def state(word: str) -> str:
+    """Return an alert's state in plain words."""
+    return STATE_WORDS[AlertState(word)]
+
+
+def excluded(word: str) -> str:
+    """Return a reason in plain words, after a number of phones."""
+    return EXCLUDED_WORDS.get(word, word)
+
+
+def cancel_button(word: str) -> str:
+    """Return what calling off is called, by where the alert stands."""
+    return UNSENT.get(AlertState(word), BUTTONS[Move.CANCEL])

@@ -1,0 +1,1 @@
+"""Texts in doubt, and what can be done about them."""

@@ -1,0 +1,1 @@
+"""What gateways post to us."""

@@ -1,0 +1,1 @@
+"""Correcting a plot: what would follow is shown before it is done."""

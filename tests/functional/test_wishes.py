@@ -1,0 +1,334 @@
+"""Stories of how a farmer wants to be texted: language, days, a pause, warnings; and of what is kept of them."""
+
+from datetime import timedelta
+from zoneinfo import ZoneInfo
+
+import pytest
+
+from tests.village import ZONE, Phone, Village
+
+
+@pytest.fixture
+def phone(village: Village) -> Phone:
+    """The phone of a farmer who joined on a Wednesday and picks on Wednesdays and Saturdays."""
+    phone = village.phone()
+    phone.joins()
+    return phone
+
+
+def pushed(village: Village) -> list[object]:
+    """Return the kinds of the texts that left without being asked for."""
+    rows = village.rows("SELECT kind FROM message WHERE inbound_id IS NULL AND state <> 'cancelled'")
+    return [row["kind"] for row in rows]
+
+
+@pytest.mark.parametrize(
+    ("texts", "answer"),
+    [
+        pytest.param(("LANGUAGE", "2"), "Kuanzia sasa tutakutumia ujumbe kwa Kiswahili.", id="by-number"),
+        pytest.param(("lugha", "kiswahili"), "Kuanzia sasa tutakutumia ujumbe kwa Kiswahili.", id="by-name"),
+        pytest.param(("Kiswahili",), "Kuanzia sasa tutakutumia ujumbe kwa Kiswahili.", id="at-once"),
+        pytest.param(("language", "7", "2"), "Kuanzia sasa", id="after-a-wrong-digit"),
+        pytest.param(("kiswahili", "english"), "From now on we text you in English.", id="and-back"),
+    ],
+)
+def test_a_farmer_chooses_the_language(phone: Phone, texts: tuple[str, ...], answer: str) -> None:
+    """All that follows is in the language chosen."""
+    answers = [phone.says(words) for words in texts]
+
+    assert answer in answers[-1]
+    assert ("Kazi zako" in phone.says("jobs")) is ("Kuanzia" in answer)
+
+
+@pytest.mark.parametrize(
+    ("texts", "columns", "answer"),
+    [
+        pytest.param(
+            ("DAYS", "1", "5"), (4, 5, 36), "we text you on 5 Fri, you pick on 3 Wed 6 Sat", id="text"
+        ),
+        pytest.param(("siku", "1", "Jumatatu"), (0, 2, 36), "we text you on 1 Mon", id="by-name"),
+        pytest.param(("days", "2", "1 4"), (2, 3, 9), "you pick on 1 Mon 4 Thu", id="picking"),
+        pytest.param(("days", "2", "1,4,6"), (2, 3, 41), "you pick on 1 Mon 4 Thu 6 Sat", id="three"),
+        pytest.param(("days", "2", "monday na thursday"), (2, 3, 9), "you pick on 1 Mon 4 Thu", id="names"),
+        pytest.param(("days", "2", "1", "1 4"), (2, 3, 9), "you pick on 1 Mon 4 Thu", id="one-is-too-few"),
+        pytest.param(("days", "9", "1", "1 2", "1"), (0, 2, 36), "we text you on 1 Mon", id="misunderstood"),
+    ],
+)
+def test_a_farmer_chooses_the_days(
+    village: Village, phone: Phone, texts: tuple[str, ...], columns: tuple[int, ...], answer: str
+) -> None:
+    """The weekly jobs come on the text day and ride a picking day later on."""
+    answers = [phone.says(words) for words in texts]
+
+    kept = village.row("SELECT text_day, picking_text_day, pick_days FROM plot")
+    assert answer in answers[-1]
+    assert columns == (kept["text_day"], kept["picking_text_day"], kept["pick_days"])
+    assert [{"who": "the farmer"}] == village.rows("SELECT who FROM plot_change")
+
+
+def test_the_next_list_comes_on_the_new_day(village: Village, phone: Phone) -> None:
+    """The week's jobs are told on the new text day, none of the last list a second time, and its numbers hold."""
+    village.pass_days(1)
+    for words in ("days", "1", "5"):
+        phone.says(words)
+    said = len(phone.texts)
+    listed = village.rows("SELECT task FROM reminder WHERE state = 'texted' AND place IS NOT NULL")
+    village.pass_days(1)
+
+    assert listed
+    assert "Noted as finished: Runners" in phone.says("done 3")
+    village.pass_days(13)
+    lists = [text for text in phone.received[said:] if "this week" in text.text]
+    days = {text.at.astimezone(ZoneInfo(ZONE)).weekday() for text in lists}
+    assert {4} == days
+
+
+def test_a_pause_rests_and_ends_by_itself(village: Village, phone: Phone) -> None:
+    """Nothing is pushed for two weeks; then the season goes on without a word from the farmer."""
+    before = len(pushed(village))
+
+    answer = phone.says("PAUSE")
+    village.pass_days(13)
+    rested = len(pushed(village)) - before
+    village.pass_days(9)
+
+    assert "Until Wed 9/12 we text you nothing" in answer
+    assert 0 == rested
+    assert len(pushed(village)) > before
+
+
+@pytest.mark.parametrize("word", ["JOIN", "jobs", "harvest 4"])
+def test_any_word_for_us_ends_a_pause(village: Village, phone: Phone, word: str) -> None:
+    """Whoever sends a command wants texts again, and is told that they go on."""
+    phone.says("pumzika")
+
+    answer = phone.says(word)
+
+    assert "Your pause is over" in answer
+    assert [{"paused_until": None}] == village.rows("SELECT paused_until FROM farmer")
+    assert "pause" not in phone.says("total")
+
+
+def test_words_that_are_no_command_leave_the_pause(village: Village, phone: Phone) -> None:
+    """Thanks, a question about us, and the pause itself end none."""
+    phone.says("pause")
+
+    for words in ("asante", "who", "pause", "help"):
+        assert "pause is over" not in phone.says(words)
+
+
+def test_what_waits_for_the_morning_is_not_sent_in_a_pause(village: Village, phone: Phone) -> None:
+    """A list that is written in the night stays there when the farmer pauses before it leaves."""
+    village.pass_days(6)
+    village.pass_hours(18)
+    waiting = village.rows("SELECT 1 FROM message WHERE state = 'due'")
+    phone.says("pause")
+    said = len(phone.texts)
+    village.pass_hours(12)
+
+    assert waiting
+    assert said == len(phone.texts)
+    assert [{"why": "the farmer has paused"}] == village.rows(
+        "SELECT why FROM message WHERE state = 'cancelled'"
+    )
+
+
+def test_warnings_alone_can_be_ended(village: Village, phone: Phone) -> None:
+    """Jobs go on; each wish is kept with its evidence, the last one holds."""
+    answers = [phone.says(words) for words in ("STOP ALERTS", "tahadhari", "acha tahadhari")]
+    village.pass_days(7)
+
+    assert "texts on your jobs go on" in answers[0]
+    assert "warnings of frost" in answers[1]
+    assert [0] == [int(bool(row["alerts"])) for row in village.rows("SELECT alerts FROM farmer")]
+    assert ["stopped", "yes", "stopped"] == [
+        row["answer"]
+        for row in village.rows("SELECT answer FROM consent WHERE purpose = 'alerts' ORDER BY id")
+    ]
+    assert len(pushed(village)) > 1
+
+
+def test_who_we_are(village: Village, phone: Phone) -> None:
+    """A farmer is told since when, a stranger how to begin; nobody is asked for money or a PIN."""
+    known, stranger = phone.says("WHO"), village.phone().says("nani")
+
+    assert "you joined on Wed 25/11. " in known
+    assert "never want money or a PIN" in known
+    assert "To begin text JOIN" in stranger or "Kuanza tuma JIUNGE" in stranger
+
+
+def test_what_is_kept_is_shown(phone: Phone) -> None:
+    """RECORDS and 1: what stands there, in one text."""
+    phone.says("harvest 4")
+    phone.says("taarifa")
+
+    answer = phone.says("1")
+
+    assert "Neema, Ketumali: 400 plants, planted Sat 26/9/2026" in answer
+    assert "To remove all of it text RECORDS" in answer
+
+
+@pytest.mark.parametrize("texts", [("no",), ("2",), ("undo",), ("hm", "no")], ids=str)
+def test_nothing_is_removed_without_a_yes(village: Village, phone: Phone, texts: tuple[str, ...]) -> None:
+    """The confirmation names what goes; anything but a plain yes keeps it."""
+    asked = [phone.says(words) for words in ("records", "2")][-1]
+
+    answers = [phone.says(words) for words in texts]
+
+    assert "name, plot, weights, jobs, questions and texts" in asked
+    assert "Nothing is removed." in answers[-1]
+    assert [{"name": "Neema"}] == village.rows("SELECT name FROM farmer")
+
+
+def test_a_yes_after_two_days_removes_nothing(village: Village, phone: Phone) -> None:
+    """The question lapses after 48 hours."""
+    phone.says("records")
+    phone.says("2")
+    village.pass_hours(49)
+
+    phone.says("yes")
+
+    assert [{"state": "active"}] == village.rows("SELECT state FROM farmer")
+
+
+def test_all_goes_at_a_yes(village: Village, phone: Phone) -> None:
+    """Name, plot, reports, questions, words and the number go; a mark of the number and a date are left."""
+    for words in ("harvest 4", "done 3", "jobs 2", "3", "ask why is it so", "records", "2"):
+        phone.says(words)
+    village.pass_days(1)
+
+    answer = phone.says("YES")
+    village.pass_hours(1)
+
+    assert "All of it is removed" in answer
+    tables = (
+        "plot",
+        "harvest",
+        "reminder",
+        "done_report",
+        "scout_report",
+        "question",
+        "consent",
+        "farmer_phone",
+    )
+    left = {table: village.row(f"SELECT count(*) AS n FROM {table}")["n"] for table in tables}  # noqa: S608
+    assert dict.fromkeys(tables, 0) == left
+    assert [("", "erased")] == [
+        (row["name"], row["state"]) for row in village.rows("SELECT name, state FROM farmer")
+    ]
+    assert [] == village.rows("SELECT text FROM message WHERE text <> ''")
+    assert ["YES"] == [row["text"] for row in village.rows("SELECT text FROM inbound WHERE text <> ''")]
+    assert [("", 0)] == [
+        (row["last3"], len(bytes(row["sealed"])))  # type: ignore[call-overload]
+        for row in village.rows("SELECT last3, sealed FROM phone")
+    ]
+    assert 1 == len(village.rows("SELECT since FROM stop_list"))
+    said = len(phone.texts)
+    village.pass_days(10)
+    assert said == len(phone.texts)
+
+
+def test_who_was_erased_can_begin_anew(village: Village, phone: Phone) -> None:
+    """The number is known again when somebody texts from it, and nothing of the old season is there."""
+    for words in ("harvest 4", "records", "2", "1"):
+        phone.says(words)
+    village.pass_hours(1)
+
+    hint = phone.says("jobs")
+    phone.joins(name="Rehema")
+
+    assert "To come back text JOIN" in hint
+    assert "no weight is noted yet" in phone.says("total")
+
+
+def test_erasing_one_of_two_on_a_phone_leaves_the_other(village: Village, phone: Phone) -> None:
+    """Who shares a phone is asked for whom, and the other's season goes on."""
+    phone.joins(name="Asha")
+    for words in ("records", "1", "2", "1"):
+        phone.says(words)
+    said = len(phone.texts)
+    village.pass_days(8)
+
+    assert {("", "erased"), ("Asha", "active")} == {
+        (row["name"], row["state"]) for row in village.rows("SELECT name, state FROM farmer")
+    }
+    assert said < len(phone.texts)
+
+
+def test_who_has_stopped_can_still_have_it_removed(village: Village, phone: Phone) -> None:
+    """Ending the texts ends no right to see and remove."""
+    phone.says("STOP")
+
+    answers = [phone.says(words) for words in ("RECORDS", "2", "yes")]
+
+    assert "All of it is removed" in answers[-1]
+
+
+def test_a_number_that_changed_hands_shows_nothing_of_the_farmer(village: Village, phone: Phone) -> None:
+    """After a yes the number speaks for nobody, an officer learns of it, and whoever has it may join as anyone."""
+    phone.says("harvest 4")
+    village.pass_days(6)
+    asked = phone.says("wrong number")
+
+    answer = phone.says("yes")
+    said = len(phone.texts)
+    village.pass_days(10)
+
+    assert "Neema" not in asked + answer
+    assert said == len(phone.texts)
+    assert ["wrong number"] == [
+        row["answer"] for row in village.rows("SELECT answer FROM consent WHERE answer LIKE 'wrong%'")
+    ]
+    assert 1 == len(village.rows("SELECT id FROM question"))
+    assert "Nothing from the last 24 hours" in phone.says("undo")
+    phone.joins(name="Juma", plants=50)
+    assert "Juma, no weight is noted yet" in phone.says("total")
+    assert [{"grams": 4000}] == village.rows("SELECT grams FROM harvest")
+
+
+def test_a_number_that_is_still_theirs_stays(village: Village, phone: Phone) -> None:
+    """A slip of the farmer's costs nothing."""
+    phone.says("namba si yangu")
+
+    assert "stays as it is" in phone.says("no")
+    assert "Your jobs" in phone.says("jobs")
+
+
+def test_a_farmer_with_two_phones_is_texted_on_the_other(village: Village, phone: Phone) -> None:
+    """When one number changes hands, the texts go to the one that is left."""
+    other = village.phone()
+    village.link("Neema", other)
+    phone.says("wrong number")
+    phone.says("1")
+    village.pass_days(8)
+
+    assert other.texts
+    assert timedelta() < other.received[0].at - phone.received[-1].at
+
+
+@pytest.mark.parametrize(
+    ("texts", "answer"),
+    [
+        pytest.param(
+            ("not yet 3",), "this stays open: Runners. When it is finished reply DONE 3", id="number"
+        ),
+        pytest.param(("bado 3", "done 3"), "Noted as finished: Runners", id="then-done"),
+        pytest.param(("not yet",), "Your jobs: 1 Flowers off", id="which"),
+        pytest.param(("need help 4",), "you need help: Water. Your question is", id="help"),
+        pytest.param(("I need help",), "What is your question?", id="help-with-what"),
+    ],
+)
+def test_a_job_that_is_not_finished(phone: Phone, texts: tuple[str, ...], answer: str) -> None:
+    """Saying so keeps the job open; help is put on the officer's list with the job."""
+    answers = [phone.says(words) for words in texts]
+
+    assert answer in answers[-1]
+
+
+def test_a_name_in_the_text_says_for_whom(village: Village, phone: Phone) -> None:
+    """On a shared phone nobody is asked for whom when the text says it."""
+    phone.joins(name="Mwajuma", days_ago=200)
+
+    answer = phone.says("vuna 5.3 Mwajuma")
+
+    assert "Thank you Mwajuma, 5.3 kg" in answer

@@ -1,0 +1,266 @@
+"""The guards: which texts are answered, and that no machine behind a number can run up a bill.
+
+The rows are those of the list of faults that every promise about the wire is held against.
+"""
+
+from collections.abc import Callable, Iterator
+from datetime import timedelta
+
+import pytest
+
+from service.core.gateway import InboundText
+from service.core.phone import BadNumber
+from service.use_cases.receiving import MOST_A_DAY, store
+from service.use_cases.tools import ReplyLimits
+from tests.village import SERVICE_NUMBER, Phone, Village, build_village
+
+NOTICE = "so for an hour we will not answer"
+
+
+@pytest.fixture
+def village(database_url: str) -> Iterator[Village]:
+    """A village in which the guards keep the limits of real use."""
+    made = build_village(database_url, limits=ReplyLimits())
+    yield made
+    made.database.close()
+
+
+@pytest.fixture
+def phone(village: Village) -> Phone:
+    """The phone of a farmer who joined some hours ago."""
+    phone = village.phone()
+    phone.joins(days_ago=200)
+    village.clock.advance(timedelta(hours=2))
+    return phone
+
+
+def replied(village: Village, since: int = 2) -> list[object]:
+    """Return what became of the answers, oldest first; the two texts of joining are left out."""
+    rows = village.rows("SELECT replied FROM inbound ORDER BY id")
+    return [row["replied"] for row in rows][since:]
+
+
+def flood(phone: Phone, texts: int = 9) -> list[str]:
+    """Text one command after the other in one minute, no more than three alike; return the answers."""
+    return [phone.says(f"jobs {place}") for place in range(1, texts + 1)]
+
+
+def test_row_50_a_flood_is_answered_five_times_then_once_more_and_then_not(
+    village: Village, phone: Phone
+) -> None:
+    """Five answers in an hour, one notice, silence; an hour later answers come again."""
+    answers = flood(phone)
+
+    assert [*["counted"] * 5, "notice", *["silent"] * 3] == replied(village)
+    assert [False] * 5 + [True] == [NOTICE in answer for answer in answers[:6]]
+    assert [""] * 3 == answers[6:]
+
+    village.clock.advance(timedelta(minutes=61))
+    assert "HARVEST" in phone.says("help")
+
+
+def test_row_50_what_is_not_answered_is_kept_and_acted_upon(village: Village, phone: Phone) -> None:
+    """A weight texted into the silence counts like any other, and the record says why nothing was said."""
+    flood(phone)
+
+    assert "" == phone.says("harvest 4.5")
+    assert [{"grams": 4500}] == village.rows("SELECT grams FROM harvest")
+    kept = village.row("SELECT read_json FROM inbound ORDER BY id DESC LIMIT 1")
+    assert "its answer: silent" in str(kept["read_json"])
+
+
+def test_row_50_a_question_that_is_not_put_is_not_open(village: Village, phone: Phone) -> None:
+    """In the silence nothing is asked, so that a later digit cannot answer what nobody has read."""
+    flood(phone)
+    before = phone.talk
+
+    assert "" == phone.says("cancelled harvest")
+    assert before == phone.talk
+
+
+@pytest.mark.parametrize(
+    "words", ["STOP", "cancel", "mtoto amekunywa dawa", "my child drank the spray", "ACHA"]
+)
+def test_row_50_stop_and_emergencies_are_always_answered(village: Village, phone: Phone, words: str) -> None:
+    """However much has been texted, these two break the silence."""
+    flood(phone)
+
+    answer = phone.says(words)
+
+    assert answer
+    assert ["exempt"] == replied(village)[-1:]
+
+
+def test_row_46_a_stop_is_confirmed_once_and_a_start_comes_back(village: Village, phone: Phone) -> None:
+    """STOP said again changes nothing and is bounded like all else; the record of both stays."""
+    flood(phone)
+    first, again = phone.says("STOP"), phone.says("STOP")
+
+    assert first
+    assert "" == again
+    assert ["exempt", "silent"] == replied(village)[-2:]
+
+
+def test_a_dialogue_we_began_is_not_counted(village: Village) -> None:
+    """Joining step by step takes more than five answers, and all of them come."""
+    phone = village.phone()
+    steps = ("JOIN", "Neema", "200", "12/10/2026", "Zaruvi", "yes")
+
+    assert all(phone.says(words) for words in steps)
+    assert ["counted", *["dialogue"] * 5] == replied(village, since=0)
+
+
+def test_row_51_a_flood_from_many_numbers_keeps_to_a_budget_a_minute(database_url: str) -> None:
+    """Beyond the minute's answers the next minutes are used, ten of them, and then nobody is answered any more."""
+    village = build_village(database_url, limits=ReplyLimits(a_minute=3))
+    phones = [village.phone() for _ in range(40)]
+    for phone in phones:
+        village.deliver(phone, "help", f"ref-{phone.number}")
+    village.receiver.answer_all()
+    sent = []
+    for _ in range(15):
+        village.sender.drain()
+        sent.append(sum(len(phone.texts) for phone in phones))
+        village.clock.advance(timedelta(minutes=1))
+    village.database.close()
+
+    assert [3, 6, 9, 12, 15, 18, 21, 24, 27, 30, 30, 30, 30, 30, 30] == sent
+
+
+def test_row_51_stop_and_emergencies_have_no_share_in_that_budget(database_url: str) -> None:
+    """A minute that is used up answers these all the same, at once."""
+    village = build_village(database_url, limits=ReplyLimits(a_minute=1))
+    crowd = [village.phone() for _ in range(15)]
+    for phone in crowd:
+        village.deliver(phone, "help", f"ref-{phone.number}")
+    village.receiver.answer_all()
+    answer = village.phone().says("mtoto amekunywa dawa ya sumu")
+    village.database.close()
+
+    assert answer
+
+
+ECHOES: dict[str, Callable[[str], str]] = {
+    "our own words": lambda said: said,
+    "one word for ever": lambda _said: "harvest",
+    "one command for ever": lambda _said: "jobs",
+    "an absence note": lambda _said: "I am away from my phone and will answer later",
+    "our words, with a mark": lambda said: f"Re: {said}",
+}
+
+
+@pytest.mark.parametrize("echo", ECHOES.values(), ids=ECHOES.keys())
+def test_row_52_a_loop_with_another_machine_ends_after_three_answers(
+    village: Village, phone: Phone, echo: Callable[[str], str]
+) -> None:
+    """Whatever answers us by itself gets three texts at most, and then nothing for an hour."""
+    said = phone.says("help")
+    village.clock.advance(timedelta(minutes=61))
+    answers = 0
+    for _ in range(20):
+        answer = phone.says(echo(said))
+        answers += bool(answer)
+        said = answer or said
+
+    assert answers <= 3
+
+
+def test_row_52_the_same_text_four_times_in_ten_minutes_is_silenced_for_a_day(
+    village: Village, phone: Phone
+) -> None:
+    """Thrice it is answered; then only STOP and emergencies are, until a day has passed."""
+    answers = [phone.says("total") for _ in range(4)]
+    village.clock.advance(timedelta(hours=23))
+    later = phone.says("help")
+    village.clock.advance(timedelta(hours=2))
+
+    assert [True, True, True, False] == [bool(answer) for answer in answers]
+    assert ["counted", "counted", "counted", "muted", "silent"] == replied(village)
+    assert "" == later
+    assert phone.says("help")
+
+
+def test_row_52_a_command_that_moves_something_each_time_is_a_farmer(village: Village, phone: Phone) -> None:
+    """The fourth UNDO in a minute takes a fourth weight back, and the phone is not silenced for it."""
+    for kilos in range(1, 5):
+        phone.says(f"harvest {kilos}.5 yesterday" if kilos % 2 else f"harvest {kilos}.5")
+        phone.says("2")
+        village.clock.advance(timedelta(minutes=61))
+
+    for _ in range(4):
+        phone.says("undo")
+
+    assert "muted" not in replied(village)
+
+
+def test_row_52_the_same_text_now_and_then_is_a_farmer(village: Village, phone: Phone) -> None:
+    """Four times in an hour is nobody's machine."""
+    answers = []
+    for _ in range(4):
+        answers.append(phone.says("total"))
+        village.clock.advance(timedelta(minutes=6))
+
+    assert all(answers)
+
+
+def test_row_52_what_cannot_be_read_is_answered_twice_and_handed_over_once(
+    village: Village, phone: Phone
+) -> None:
+    """Two offers, the word that an officer will look, and silence."""
+    answers = [phone.says(words) for words in ("hm", "hmm", "hmmm", "hmmmm", "hmmmmm", "h")]
+
+    assert [True, True, True, False, False, False] == [bool(answer) for answer in answers]
+    assert "An officer will look" in answers[2]
+
+
+OURSELVES = {
+    "our short code": SERVICE_NUMBER,
+    "another short code": "40404",
+    "a short code with its country": "+15077",
+    "a name": "ZARUVI",
+    "a name with digits": "BANK255621",
+    "nothing": "",
+}
+
+
+@pytest.mark.parametrize("source", OURSELVES.values(), ids=OURSELVES.keys())
+def test_row_52_machines_are_never_answered(village: Village, source: str) -> None:
+    """A sender that is no phone is told apart before anything is kept of it."""
+    with village.database.work() as work, pytest.raises(BadNumber):
+        store(work, village.tools, text_from(village, source), village.clock.now(), village.clock.now())
+
+    assert [] == village.rows("SELECT id FROM inbound")
+
+
+@pytest.mark.parametrize("source", ["0621234599", "+255621234599", "00255621234599"])
+def test_row_52_our_own_long_number_is_never_answered(database_url: str, source: str) -> None:
+    """Where farmers text to a number like their own, that number under any form is us."""
+    village = build_village(database_url, service_number="+255 621 234 599")
+    with village.database.work() as work, pytest.raises(BadNumber):
+        store(work, village.tools, text_from(village, source), village.clock.now(), village.clock.now())
+    village.database.close()
+
+
+def text_from(village: Village, source: str, text: str = "help") -> InboundText:
+    """Return a text from any sender."""
+    return InboundText(
+        event_id="e",
+        message_ref="m",
+        source=source,
+        destination="15077",
+        text=text,
+        received_at=village.clock.now(),
+    )
+
+
+def test_row_50_two_hundred_texts_a_day_are_stored(village: Village, phone: Phone) -> None:
+    """What is beyond is not kept, but STOP is still heard; the next day begins anew."""
+    taken = [village.deliver(phone, "x", f"ref-{number}") for number in range(MOST_A_DAY + 5)]
+
+    # The two texts of joining were stored on the same day.
+    assert MOST_A_DAY - 2 == sum(taken)
+    assert village.deliver(phone, "STOP", "stop")
+    assert village.deliver(phone, "my child drank poison", "emergency")
+
+    village.clock.advance(timedelta(hours=25))
+    assert village.deliver(phone, "x", "tomorrow")

@@ -1,0 +1,274 @@
+"""The pages of alerts and of texts in doubt, opened through Flask's test client."""
+
+import re
+from datetime import timedelta
+
+import pytest
+from werkzeug.test import TestResponse
+
+from scheduler.alerting import advance_alerts
+from service.core.rights import Role
+from service.db.tables import people
+from tests.stand_in_house import NOW, Planter, StandInHouse
+from tests.web_desk import Desk
+
+
+@pytest.fixture
+def filled(planter: Planter) -> Planter:
+    """Two farmers in Ndaliro, who read Swahili, and one in Ketumali."""
+    planter.farmer("Asha Mwarobi")
+    planter.farmer("Baraka Lusinde")
+    planter.farmer("Neema Jumai", district="Ketumali")
+    return planter
+
+
+def frost(planter: Planter, **given: str) -> dict[str, str]:
+    """Return what the form of a frost warning to Ndaliro sends."""
+    return {
+        "key": "form-1",
+        "template": "frost",
+        "district": str(planter.districts["Ndaliro"]),
+        "on": "2026-11-25",
+        "figure": "-1",
+        "useless_after": "2026-11-25T18:00",
+        "do": "keep",
+        **given,
+    }
+
+
+def own(planter: Planter, words: str, **given: str) -> dict[str, str]:
+    """Return what the form of own words in Swahili to Ndaliro sends."""
+    return frost(planter, template="", words_sw=words, asks="yes", **given)
+
+
+def draft(desk: Desk, form: dict[str, str]) -> str:
+    """Send a form that is in order; return the path of the alert."""
+    answer = desk.send("/alerts/new", **form)
+    assert 303 == answer.status_code, answer.text
+    return str(answer.headers["Location"])
+
+
+def press(desk: Desk, path: str, decision: str) -> TestResponse:
+    """Press a button of an alert's page."""
+    digest = re.search(r'name="digest" value="(\w+)"', desk.text(path))
+    return desk.send(f"{path}/{decision}", digest=digest[1] if digest else "")
+
+
+def sign_in_as(desk: Desk, name: str, role: Role, *districts: int) -> None:
+    """Let another officer sit down at the desk."""
+    _, code = desk.house.officer_code(name, role=role, districts=frozenset(districts))
+    desk.send("/sign-in", token="", code=code)
+
+
+def tick(house: StandInHouse, **time: float) -> None:
+    """Let time pass and alerts move on."""
+    house.service_clock.advance(timedelta(**time))
+    advance_alerts(house.database, house.tools, house.service_clock.now())
+
+
+def test_from_the_form_to_the_report(desk: Desk, filled: Planter) -> None:
+    """The draft says whom it reaches and what it costs; sent, the page counts; each step has its button."""
+    form = desk.text("/alerts/new?template=frost")
+    path = draft(desk, frost(filled))
+    shown = desk.text(path)
+    sent = press(desk, path, "confirm")
+    scheduled = desk.text(path)
+    tick(desk.house, minutes=3)
+    sending = desk.text(path)
+
+    assert "Lowest temperature in °C" in form
+    assert "nyuzi -1" in shown
+    assert "Send to 2 phones" in shown
+    assert "2 parts" in shown
+    assert 303 == sent.status_code
+    assert "Undo" in scheduled
+    assert "Being sent" in sending
+    assert "Pause" in sending
+
+
+def test_a_form_sent_twice_leads_to_one_alert(desk: Desk, filled: Planter) -> None:
+    """Both clicks lead to the same page, and so do both confirmations."""
+    first, second = draft(desk, frost(filled)), draft(desk, frost(filled))
+    answers = [press(desk, first, "confirm").status_code, press(desk, first, "confirm").status_code]
+
+    assert first == second
+    assert [303, 303] == answers
+    assert 1 == desk.text("/alerts").count(first)
+
+
+def test_the_form_counts_without_a_script(desk: Desk, filled: Planter) -> None:
+    """The button shows parts and the character that doubles the cost, and keeps nothing."""
+    page = desk.send("/alerts/new", **{**own(filled, "Mkutano ni Ijumaa – saa 4."), "do": "measure"}).text
+
+    assert "makes every part hold 70 characters instead of 160" in page
+    assert "Write - instead of –" in page
+    assert "Mkutano ni Ijumaa" in page
+    assert 'href="/alerts/' not in page.partition("<main")[2].replace("/alerts/new", "")
+
+
+def test_the_script_gets_only_the_counter(desk: Desk, filled: Planter) -> None:
+    """While one types, only the measured part is fetched."""
+    part = desk.send("/alerts/measure", **own(filled, "Mkutano ni Ijumaa.")).text
+
+    assert "1 part, " in part
+    assert "<html" not in part
+
+
+@pytest.mark.parametrize(
+    ("given", "sentence"),
+    [
+        ({"district": ""}, "Choose at least one district."),
+        ({"figure": "40"}, "cannot be the lowest temperature"),
+        ({"figure": "cold"}, "whole number"),
+        ({"on": "soon"}, "no date"),
+        ({"useless_after": "2026-11-24T18:00"}, "must lie after the hour of sending"),
+        ({"useless_after": "later"}, "cannot be read"),
+        ({"template": "", "words_sw": "Changanya dawa 30 ml kwa lita."}, "may not say"),
+    ],
+    ids=["no district", "no frost", "no figure", "no day", "over", "no hour", "a dose"],
+)
+def test_a_slip_is_told_on_the_form(
+    desk: Desk, filled: Planter, given: dict[str, str], sentence: str
+) -> None:
+    """The form comes back as it was typed, with one sentence on what to mend."""
+    answer = desk.send("/alerts/new", **frost(filled, **given))
+
+    assert 400 == answer.status_code
+    assert sentence in answer.text
+    assert "No alert was written here yet." in desk.text("/alerts")
+
+
+def test_another_officers_district_is_not_there(desk: Desk, filled: Planter) -> None:
+    """Pages, buttons and drafts of another district answer as those of an alert that never was."""
+    path = draft(desk, frost(filled))
+    press(desk, path, "confirm")
+    sign_in_as(desk, "Officer Tulia", Role.OFFICER, filled.districts["Ketumali"])
+
+    pages = [desk.get(f"{path}{part}").status_code for part in ("", "/edit", "/progress")]
+    buttons = [
+        desk.send(f"{path}/{word}").status_code for word in ("confirm", "pause", "resume", "cancel", "edit")
+    ]
+    likes = desk.get(f"/alerts/new?like={path.rpartition('/')[2]}").status_code
+    written = desk.send("/alerts/new", **frost(filled, key="form-2")).status_code
+
+    assert {404} == {*pages, likes, written, *buttons[:-1]}
+    assert path not in desk.text("/alerts")
+    assert "Ndaliro" not in desk.text("/alerts/new")
+
+
+def test_a_second_person_approves(desk: Desk, filled: Planter) -> None:
+    """Who wrote own words to many has no button to approve them; who may, has one."""
+    many = own(filled, "Mkutano ni Ijumaa.")
+    desk.house.settle_alerts(second_person_above=1)
+    path = draft(desk, many)
+    asked = desk.text(path)
+    press(desk, path, "confirm")
+    alone = desk.text(path)
+    sign_in_as(desk, "Officer Tulia", Role.ADMINISTRATOR)
+    second = desk.text(path)
+    press(desk, path, "approve")
+
+    assert "Ask a second person" in asked
+    assert "Approve it" not in alone
+    assert "Approve it" in second
+    assert "approved by Officer Tulia" in desk.text(path)
+
+
+def test_what_comes_too_late_is_refused_with_a_sentence(desk: Desk, filled: Planter) -> None:
+    """A button of an old page says where the alert stands now."""
+    path = draft(desk, frost(filled))
+    press(desk, path, "confirm")
+    press(desk, path, "cancel")
+
+    answer = press(desk, path, "pause")
+
+    assert 400 == answer.status_code
+    assert "is called off and cannot be paused any more" in answer.text
+
+
+def test_a_draft_is_changed(desk: Desk, filled: Planter) -> None:
+    """The form of a draft is filled as it was; sent again it makes no second alert."""
+    path = draft(desk, frost(filled))
+    form = desk.text(f"{path}/edit")
+    desk.send(f"{path}/edit", **frost(filled, figure="-4"))
+
+    assert 'value="-1"' in form
+    assert "nyuzi -4" in desk.text(path)
+
+
+def test_markup_in_words_stays_words(desk: Desk, filled: Planter) -> None:
+    """What an officer types is never markup."""
+    path = draft(desk, own(filled, "<script>alert(1)</script> {secret}"))
+
+    page = desk.text(path)
+
+    assert "&lt;script&gt;alert(1)&lt;/script&gt; {secret}" in page
+    assert "<script>alert" not in page
+
+
+def test_texts_in_doubt_are_listed_with_what_can_be_done(desk: Desk, filled: Planter) -> None:
+    """One is sent again, one is left; both leave the list of what waits, and only the first is due."""
+    farmer_id, phone = filled.farmer("Tatu Hamisi")
+    again = filled.text_out(
+        phone, "Habari ya kwanza.", ago=timedelta(hours=1), farmer_id=farmer_id, state="in_doubt"
+    )
+    left = filled.text_out(
+        phone, "Habari ya pili.", ago=timedelta(hours=1), farmer_id=farmer_id, state="in_doubt"
+    )
+    listed = desk.text("/doubts")
+    desk.send(f"/doubts/{again[0]}/{again[1]}", do="again")
+    desk.send(f"/doubts/{left[0]}/{left[1]}", do="leave")
+    after = desk.text("/doubts")
+
+    assert "Habari ya kwanza." in listed
+    assert "Habari ya pili." in listed
+    assert "Habari ya kwanza." not in after
+    assert "Left as they are: 1" in after
+    assert 404 == desk.send(f"/doubts/{again[0]}/{again[1]}", do="again").status_code
+
+
+def test_a_text_in_doubt_past_its_time_cannot_be_sent_again(desk: Desk, filled: Planter) -> None:
+    """Its button is gone, and whoever presses it on an old page is told why."""
+    farmer_id, phone = filled.farmer("Tatu Hamisi")
+    key = filled.text_out(phone, "Habari.", ago=timedelta(hours=50), farmer_id=farmer_id, state="in_doubt")
+
+    answer = desk.send(f"/doubts/{key[0]}/{key[1]}", do="again")
+
+    assert "Its time has passed" in desk.text("/doubts")
+    assert 400 == answer.status_code
+
+
+def test_doubts_of_another_district_are_not_there(desk: Desk, filled: Planter) -> None:
+    """They are neither listed nor settled; those of strangers are for who has all districts."""
+    farmer_id, phone = filled.farmer("Tatu Hamisi")
+    key = filled.text_out(phone, "Habari.", ago=timedelta(hours=1), farmer_id=farmer_id, state="in_doubt")
+    filled.text_out(filled.phone(), "Who is this?", ago=timedelta(hours=1), state="in_doubt")
+    everything = desk.text("/doubts")
+    sign_in_as(desk, "Officer Tulia", Role.OFFICER, filled.districts["Ketumali"])
+
+    assert "Who is this?" in everything
+    assert "None waits for a person." in desk.text("/doubts")
+    assert 404 == desk.send(f"/doubts/{key[0]}/{key[1]}", do="leave").status_code
+
+
+def test_villages_and_groups_narrow_an_alert(desk: Desk, filled: Planter) -> None:
+    """The form offers those of the officer's districts."""
+    village = desk.house.put(people.village, district_id=filled.districts["Ndaliro"], name="Mbuyuni")
+    group = desk.house.put(people.farmer_group, district_id=filled.districts["Ndaliro"], name="Upendo")
+    desk.house.put(
+        people.farmer,
+        name="Salim",
+        language="sw",
+        district_id=filled.districts["Ndaliro"],
+        state="active",
+        added_at=NOW,
+        village_id=village,
+        group_id=group,
+    )
+
+    form = desk.text("/alerts/new")
+    path = draft(desk, frost(filled, village=str(village), group=str(group)))
+
+    assert "Mbuyuni" in form
+    assert "Upendo" in form
+    assert "Without a phone for texts: 1 farmer of" in desk.text(path)

@@ -1,0 +1,87 @@
+"""The register of farmers: what finds whom."""
+
+import re
+
+import pytest
+
+from tests.stand_in_house import Planter
+from tests.web_desk import Desk
+
+
+@pytest.fixture
+def shelf(planter: Planter) -> dict[str, int]:
+    """Five farmers who differ in all that can be asked for, and the ids of places."""
+    places = {
+        "lower": planter.village("Lower Field"),
+        "upper": planter.village("Upper Field", "Ketumali"),
+        "basket": planter.group("Basket Group"),
+        **planter.districts,
+    }
+    asha, _ = planter.farmer("Asha", village_id=places["lower"], group_id=places["basket"])
+    baraka, _ = planter.farmer("Baraka", district="Ketumali", village_id=places["upper"], language="en")
+    juma, _ = planter.farmer("Juma", state="pending")
+    neema, shared = planter.farmer("Neema", state="stopped", district="Zaruvi")
+    tatu, _ = planter.farmer("Tatu", district="Zaruvi", phone=shared)
+    planter.plot(asha, age=212)
+    planter.plot(baraka, age=20)
+    planter.plot(baraka, age=500)
+    planter.plot(juma, age=-12, live=False)
+    planter.plot(neema, age=1095, live=False)
+    planter.plot(tatu, age=120)
+    return places
+
+
+def found(desk: Desk, query: str) -> list[str]:
+    """Return who is found."""
+    return re.findall(r'href="/farmers/\d+">(.*?)</a>', desk.text(f"/farmers?{query}"))
+
+
+@pytest.mark.parametrize(
+    ("query", "names"),
+    [
+        ("", ["Asha", "Baraka", "Juma", "Neema", "Tatu"]),
+        ("name=560", ["Asha"]),
+        ("name=%2B255 621 234 561", ["Baraka"]),
+        ("name=563", ["Neema", "Tatu"]),
+        ("name=999", []),
+        ("name=56", []),
+        ("district={Zaruvi}", ["Neema", "Tatu"]),
+        ("village={lower}", ["Asha"]),
+        ("group={basket}", ["Asha"]),
+        ("state=pending", ["Juma"]),
+        ("language=en", ["Baraka"]),
+        ("stage=ahead", ["Juma"]),
+        ("stage=root", ["Baraka"]),
+        ("stage=pick", ["Asha", "Baraka"]),
+        ("stage=stay", ["Tatu"]),
+        ("stage=past", ["Neema"]),
+        ("district={Ndaliro}&state=active", ["Asha"]),
+        ("village={upper}&language=sw", []),
+        ("name=a&state=active&district={Ketumali}&stage=root&language=en", ["Baraka"]),
+        ("district=&village=&stage=&state=", ["Asha", "Baraka", "Juma", "Neema", "Tatu"]),
+    ],
+)
+def test_filters_find(query: str, names: list[str], desk: Desk, shelf: dict[str, int]) -> None:
+    """A name, the last digits of a number, and every filter find theirs; together they all hold."""
+    assert names == found(desk, query.format(**shelf))
+
+
+def test_what_was_asked_for_is_shown_again(desk: Desk, shelf: dict[str, int]) -> None:
+    """The filters stand open with what was chosen, and lead back to all; without any they stay folded."""
+    page = desk.text(f"/farmers?district={shelf['Zaruvi']}&stage=stay")
+    plain = desk.text("/farmers?name=asha")
+
+    assert f'<option value="{shelf["Zaruvi"]}" selected>Zaruvi</option>' in page
+    assert '<option value="stay" selected>flowers stay</option>' in page
+    assert "<details open>" in page
+    assert "<details open>" not in plain
+    assert 'href="/farmers">all farmers' in plain
+
+
+def test_places_are_told(desk: Desk, shelf: dict[str, int]) -> None:
+    """A line tells district, village and group; the farmer's own page too."""
+    page = desk.text(f"/farmers?village={shelf['lower']}")
+    own = desk.text(re.findall(r'href="(/farmers/\d+)"', page)[0])
+
+    assert "Ndaliro, Lower Field, Basket Group" in page
+    assert "Ndaliro, Lower Field, Basket Group" in " ".join(own.split())

@@ -1,0 +1,305 @@
+"""Every route, for every role, in the officer's own district and in another: who gets in, and what leaks.
+
+A route that is not in the table fails the first test here, so that no page is added without its row.
+"""
+
+from collections.abc import Mapping
+from dataclasses import dataclass, field
+from datetime import timedelta
+from typing import Final
+
+import pytest
+from werkzeug.test import TestResponse
+
+from service.core.alerts import Audience
+from service.core.rights import ROLES, Permission, Role
+from service.core.staff import Officer
+from service.db.tables.outbox import message
+from service.use_cases.alerts.drafting import Order, draft
+from service.use_cases.officers import change_officer
+from service.web.permissions import Open, permission_of
+from tests.stand_in_house import NOW, Planter, StandInHouse
+from tests.web_desk import Desk
+
+# What stands in the other district and must be seen nowhere else.
+ELSEWHERE: Final = ("Wendo of Elsewhere", "secret-question", "secret-doubt", "Hidden Hamlet", "Hidden Group")
+
+
+@dataclass(frozen=True, kw_only=True)
+class Route:
+    """One way to one endpoint.
+
+    Attributes:
+        path: with a placeholder for what lies in a district.
+        form: what is sent; None where the page is only looked at.
+        bound: whether the path, or the form, names something that lies in a district.
+    """
+
+    path: str
+    form: Mapping[str, str] | None = None
+    bound: bool = False
+
+
+_FROST: Final = {
+    "key": "one form",
+    "template": "frost",
+    "district": "{district}",
+    "on": "2026-11-25",
+    "figure": "-1",
+    "useless_after": "2026-11-25T18:00",
+}
+
+MATRIX: Final[dict[str, Route]] = {
+    "farmers.today": Route(path="/"),
+    "account.show": Route(path="/account"),
+    "account.password": Route(path="/account/password"),
+    "account.set_password": Route(path="/account/password", form={"new": "x", "again": "y"}),
+    "account.second_factor": Route(path="/account/second-factor"),
+    "account.offer": Route(path="/account/second-factor", form={}),
+    "account.confirm": Route(path="/account/second-factor/confirm", form={"digits": "000000"}),
+    "account.end_session": Route(path="/account/sessions", form={"which": "none"}),
+    "alerts.index": Route(path="/alerts"),
+    "alerts.new": Route(path="/alerts/new"),
+    "alerts.create": Route(path="/alerts/new", form=_FROST, bound=True),
+    # It counts letters and gives back no more than was typed.
+    "alerts.measure": Route(path="/alerts/measure", form=_FROST),
+    "alerts.show": Route(path="/alerts/{alert}", bound=True),
+    "alerts.edit": Route(path="/alerts/{alert}/edit", bound=True),
+    "alerts.change": Route(path="/alerts/{alert}/edit", form=_FROST, bound=True),
+    "alerts.progress": Route(path="/alerts/{alert}/progress", bound=True),
+    "alerts.decide": Route(path="/alerts/{alert}/pause", form={}, bound=True),
+    "clock.show": Route(path="/clock"),
+    "clock.move": Route(path="/clock", form={"step": "hour"}),
+    "clock.face": Route(path="/clock/face"),
+    "doubts.index": Route(path="/doubts"),
+    "doubts.decide": Route(path="/doubts/{doubt}", form={"do": "leave"}, bound=True),
+    "register.index": Route(path="/farmers"),
+    "farmers.person": Route(path="/farmers/{farmer}", bound=True),
+    "adding.new": Route(path="/farmers/new"),
+    "adding.add": Route(path="/farmers/new", form={"district": "{district}"}, bound=True),
+    "plots.show": Route(path="/plots/{plot}/edit", bound=True),
+    "plots.edit": Route(
+        path="/plots/{plot}/edit",
+        form={"planted": "2026-05-01", "plants": "9", "mulch": "", "precision": "exact"},
+        bound=True,
+    ),
+    "practice.choose": Route(path="/practice"),
+    "practice.phone": Route(path="/practice/1"),
+    "practice.send": Route(path="/practice/1", form={"text": ""}),
+    "practice.part": Route(path="/practice/1/thread"),
+    "signin.leave": Route(path="/sign-out", form={}),
+}
+
+
+@dataclass
+class Place:
+    """One district with all that can be asked for by its id."""
+
+    ids: dict[str, str] = field(default_factory=dict)
+
+    def fill(self, words: str) -> str:
+        """Put the ids into a path or a field."""
+        return words.format(**self.ids)
+
+
+class World:
+    """A programme of two districts, and whoever looks at it."""
+
+    def __init__(self, desk: Desk, house: StandInHouse, planter: Planter) -> None:
+        """Fill both districts; the desk's officer is administrator and stays signed in."""
+        self.house, self.planter, self.admin = house, planter, desk
+        self.own = self._place("Ndaliro", "Asha of Here", "open-question", "open-doubt", "Near Hamlet")
+        self.other = self._place("Zaruvi", *ELSEWHERE[:4])
+        planter.group(ELSEWHERE[4], "Zaruvi")
+        # A question of somebody who belongs nowhere is not for those who have some districts only.
+        planter.question(planter.phone(), "nobody-question", ago=timedelta(hours=1))
+
+    def _place(self, district: str, name: str, asked: str, doubted: str, village: str) -> Place:
+        planter, house = self.planter, self.house
+        farmer, phone = planter.farmer(name, district=district)
+        plot = planter.plot(farmer)
+        planter.question(phone, asked, ago=timedelta(hours=2), farmer_id=farmer)
+        day, doubt = planter.text_out(
+            phone, doubted, ago=timedelta(hours=1), farmer_id=farmer, state="in_doubt"
+        )
+        planter.village(village, district)
+        district_id = planter.districts[district]
+        with house.database.look() as work:
+            (who, *_) = work.staff.officers()
+        return Place(
+            {
+                "district": str(district_id),
+                "farmer": str(farmer),
+                "plot": str(plot),
+                "doubt": f"{day.isoformat()}/{doubt}",
+                "alert": str(self._alert(who, district_id)),
+            }
+        )
+
+    def _alert(self, who: Officer, district: int) -> int:
+        order = Order(
+            idem_key=f"form-{district}",
+            audience=Audience(districts=frozenset({district})),
+            template="frost",
+            on=NOW.date(),
+            figure=-1,
+            words={},
+            useless_after=NOW + timedelta(hours=8),
+        )
+        with self.house.database.work() as work:
+            return draft(work, self.house.tools, who, order, NOW).id
+
+    def seat(self, role: Role | None, *districts: str) -> Desk:
+        """Return a browser with somebody of that role signed in; with None nobody is."""
+        seated = Desk(house=self.house, app=self.admin.app)
+        if role is not None:
+            theirs = frozenset(self.planter.districts[name] for name in districts)
+            seated.sign_in(f"{role} of {districts}", role=role, districts=theirs)
+        return seated
+
+
+def ask(desk: Desk, route: Route, place: Place) -> TestResponse:
+    """Take a route to a place."""
+    path = place.fill(route.path)
+    if route.form is None:
+        return desk.get(path)
+    return desk.send(path, **{name: place.fill(value) for name, value in route.form.items()})
+
+
+@pytest.fixture
+def world(desk: Desk, house: StandInHouse, planter: Planter) -> World:
+    """A programme of two districts."""
+    house.phones.clear()
+    return World(desk, house, planter)
+
+
+def test_every_route_has_its_row(desk: Desk) -> None:
+    """A route for officers that is not in the table has not been thought of."""
+    guarded = {
+        rule.endpoint
+        for rule in desk.app.url_map.iter_rules()
+        if isinstance(permission_of(desk.app, rule.endpoint), Permission)
+        or permission_of(desk.app, rule.endpoint) is Open.OFFICERS
+    }
+
+    assert set(MATRIX) == guarded
+
+
+@pytest.mark.parametrize("endpoint", MATRIX)
+def test_strangers_get_nowhere(endpoint: str, world: World) -> None:
+    """Nobody gets in without signing in, and no form of theirs does anything."""
+    route = MATRIX[endpoint]
+    response = ask(world.seat(None), route, world.own)
+
+    assert (303 if route.form is None else 401) == response.status_code
+    assert route.form is not None or response.location.startswith("/sign-in")
+
+
+@pytest.mark.parametrize("role", list(Role))
+@pytest.mark.parametrize("endpoint", MATRIX)
+def test_own_district_by_role(endpoint: str, role: Role, world: World) -> None:
+    """In their own district officers get in where their role has the right, and nowhere else."""
+    route, wanted = MATRIX[endpoint], permission_of(world.admin.app, endpoint)
+    seated = world.seat(role, "Ndaliro")
+    # The shelf of practice phones is empty here: what a demo offers is tried elsewhere.
+    status = ask(seated, route, world.own).status_code
+    allowed = wanted is Open.OFFICERS or wanted in ROLES[role]
+
+    assert (status in (401, 403)) == (not allowed)
+    assert status < 500
+    if allowed and route.bound:
+        assert status != 404
+
+
+@pytest.mark.parametrize("role", [Role.OFFICER, Role.APPROVER])
+@pytest.mark.parametrize("endpoint", [name for name, route in MATRIX.items() if route.bound])
+def test_other_district_is_not_there(endpoint: str, role: Role, world: World) -> None:
+    """What lies in another district is answered like what is not there at all: 404, and nothing of it is told."""
+    response = ask(world.seat(role, "Ndaliro"), MATRIX[endpoint], world.other)
+
+    assert 404 == response.status_code
+    assert not [word for word in ELSEWHERE if word in response.text]
+
+
+@pytest.mark.parametrize("endpoint", [name for name, route in MATRIX.items() if route.bound])
+def test_administrator_is_at_home_everywhere(endpoint: str, world: World) -> None:
+    """An administrator reaches both districts."""
+    seated = world.seat(Role.ADMINISTRATOR)
+
+    assert [True, True] == [
+        ask(seated, MATRIX[endpoint], place).status_code not in (401, 403, 404)
+        for place in (world.own, world.other)
+    ]
+
+
+@pytest.mark.parametrize("districts", [("Ndaliro",), ()], ids=["own", "none"])
+@pytest.mark.parametrize("role", [Role.OFFICER, Role.APPROVER])
+@pytest.mark.parametrize(
+    "endpoint", [name for name, route in MATRIX.items() if route.form is None and not route.bound]
+)
+def test_lists_hold_nothing_of_elsewhere(
+    endpoint: str, role: Role, districts: tuple[str, ...], world: World
+) -> None:
+    """No list, count or choice shows a farmer, text or place of another district, or of nobody."""
+    page = ask(world.seat(role, *districts), MATRIX[endpoint], world.own).text
+
+    assert not [word for word in (*ELSEWHERE, "nobody-question", ">Zaruvi<") if word in page]
+
+
+def test_lists_hold_what_is_theirs(world: World) -> None:
+    """The same lists do show what lies in the officer's own district: the test above would see a leak."""
+    officer, admin = world.seat(Role.OFFICER, "Ndaliro"), world.admin
+    pages = [officer.text(path) for path in ("/", "/farmers", "/doubts", "/farmers/new")]
+    everything = " ".join(admin.text(path) for path in ("/", "/farmers", "/doubts", "/farmers/new"))
+
+    assert "open-question" in pages[0]
+    assert "Asha of Here" in pages[1]
+    assert "open-doubt" in pages[2]
+    assert "Near Hamlet" in pages[3]
+    assert not [word for word in (*ELSEWHERE, "nobody-question") if word not in everything]
+
+
+def test_measuring_words_tells_nothing_of_elsewhere(world: World) -> None:
+    """What an alert would cost is counted without a word about a district that is not theirs."""
+    officer = world.seat(Role.OFFICER, "Ndaliro")
+    page = ask(officer, MATRIX["alerts.measure"], world.other).text
+
+    assert not [word for word in (*ELSEWHERE, "Zaruvi") if word in page.replace("Zaruvi Berry Programme", "")]
+
+
+def test_search_finds_nothing_elsewhere(world: World) -> None:
+    """Neither a name, nor last digits, nor a forged filter finds a farmer of another district."""
+    officer = world.seat(Role.OFFICER, "Ndaliro")
+    queries = ("name=Wendo", "name=561", f"district={world.other.ids['district']}", "state=active&stage=pick")
+
+    for query in queries:
+        assert ELSEWHERE[0] not in officer.text(f"/farmers?{query}")
+        assert ELSEWHERE[0] in world.admin.text(f"/farmers?{query}")
+
+
+def test_moved_officer_sees_the_new_district_only(world: World) -> None:
+    """From the very next request after a move the old session opens nothing; signed in anew, only the new is seen."""
+    officer = world.seat(Role.OFFICER, "Ndaliro")
+    first = officer.get("/").status_code
+    _change(world, "officer of ('Ndaliro',)", frozenset({world.planter.districts["Zaruvi"]}))
+    after = officer.get("/").status_code
+    officer.sign_in("officer of ('Ndaliro',)")
+    page = officer.text("/farmers")
+
+    assert (200, 303) == (first, after)
+    assert (False, True) == ("Asha of Here" in page, ELSEWHERE[0] in page)
+
+
+def _change(world: World, name: str, districts: frozenset[int]) -> None:
+    with world.house.database.work() as work:
+        change_officer(work, name, now=world.house.real_clock.now(), districts=districts)
+
+
+def test_doubts_that_were_decided_elsewhere_stay(world: World) -> None:
+    """A form sent to another district's text changes nothing of it."""
+    officer = world.seat(Role.OFFICER, "Ndaliro")
+    ask(officer, MATRIX["doubts.decide"], world.other)
+    with world.house.database.engine.connect() as connection:
+        states = [row.why for row in connection.execute(message.select().order_by(message.c.id))]
+
+    assert [None, None] == states
