@@ -12,7 +12,6 @@ Rules of this table:
   stopped.
 """
 
-from collections.abc import Callable
 from dataclasses import dataclass
 from enum import StrEnum
 from typing import Final
@@ -60,7 +59,7 @@ from flows.moves import (
     whom,
     wishes,
 )
-from flows.moves.turn import Moment, Turn
+from flows.moves.turn import Move, by_number
 from flows.orders import Counts, Warn
 from flows.states import State
 
@@ -78,7 +77,7 @@ class About(StrEnum):
 class Row:
     """A move, whom it is about, and whether a word for it ends a pause."""
 
-    move: Callable[[Moment], Turn]
+    move: Move
     about: About = About.NOBODY
     resumes: bool = False
 
@@ -113,7 +112,7 @@ COMMANDS: Final[dict[type[Input], Row]] = {
 }
 
 
-def _joining(take: Callable[[Moment], Turn]) -> dict[type[Input], Row]:
+def _joining(take: Move) -> dict[type[Input], Row]:
     """Return the rows of a question to somebody who joins: `take` looks for the answer in what was texted."""
     return {
         Number: Row(take),
@@ -143,14 +142,16 @@ ANSWERS: Final[dict[State, dict[type[Input], Row]]] = {
     State.CONSENT: {
         Yes: Row(consent.agree, _asked),
         No: Row(consent.decline, _asked),
-        Number: Row(consent.by_number, _asked),
+        Number: Row(by_number({1: consent.agree, 2: consent.decline}, consent.unclear), _asked),
         Words: Row(consent.unclear, _asked),
         Undo: Row(consent.unclear, _asked),
     },
     State.JOBS: {Number: Row(jobs.done_by_number, _asked)},
     State.SCOUT: {Number: Row(jobs.scout, _asked)},
     State.FLOWERS_STAY: {
-        Number: Row(jobs.flowers_stay, _asked),
+        Number: Row(
+            by_number({1: jobs.flowers_understood, 2: general.ask_what}, jobs.flowers_unclear), _asked
+        ),
         Yes: Row(jobs.flowers_understood, _asked),
         Understood: Row(jobs.flowers_understood, _asked),
         No: Row(general.ask_what, _asked),
@@ -159,8 +160,13 @@ ANSWERS: Final[dict[State, dict[type[Input], Row]]] = {
     State.BARE_WEIGHT: {
         Yes: Row(harvests.bare_weight_yes, _asked),
         No: Row(harvests.bare_weight_no, _asked),
-        Number: Row(harvests.bare_weight_number, _asked),
-        Words: Row(harvests.bare_weight_number, _asked),
+        Number: Row(
+            by_number(
+                {1: harvests.bare_weight_yes, 2: harvests.bare_weight_no}, harvests.bare_weight_unclear
+            ),
+            _asked,
+        ),
+        Words: Row(harvests.bare_weight_unclear, _asked),
         Undo: Row(harvests.bare_weight_no, _asked),
     },
     State.UNUSUAL: _DOUBT,
@@ -168,12 +174,17 @@ ANSWERS: Final[dict[State, dict[type[Input], Row]]] = {
     # Yes says nothing here: it would have to be a yes to one of two weights.
     State.WHICH_KG: {**_DOUBT, Yes: Row(harvests.doubt_number, _asked)},
     State.AGAIN: {
-        **{kind: Row(harvests.again, _asked) for kind in (Number, Words, Yes, No)},
+        **{kind: Row(harvests.again_unclear, _asked) for kind in (Words, Yes, No)},
+        Number: Row(
+            by_number({1: harvests.add, 2: harvests.replace_day, 3: harvests.leave}, harvests.again_unclear),
+            _asked,
+        ),
         Undo: Row(harvests.leave, _asked),
     },
     State.WHOM: {kind: Row(whom.take_whom) for kind in (Number, Words, Yes, No)},
     State.STOP_OR_UNDO: {
-        **{kind: Row(general.stop_or_undo) for kind in (Number, Words, Yes, No)},
+        **{kind: Row(general.cancel_unclear) for kind in (Words, Yes, No)},
+        Number: Row(by_number({1: general.undo_chosen, 2: general.stop}, general.cancel_unclear)),
         Undo: Row(general.undo_chosen),
     },
     State.QUESTION: {
@@ -182,14 +193,19 @@ ANSWERS: Final[dict[State, dict[type[Input], Row]]] = {
         Yes: Row(general.take_question),
         No: Row(general.take_question),
     },
-    State.MENU: {Number: Row(menu.choose, _farmer)},
+    State.MENU: {
+        Number: Row(
+            by_number({1: menu.weight, 2: menu.job_done, 3: menu.question, 4: menu.help_}, menu.unclear),
+            _farmer,
+        )
+    },
     State.NUDGE: {
         Number: Row(nudges.answer, _asked),
         Yes: Row(nudges.finished, _asked),
         No: Row(nudges.answer, _asked),
     },
     State.ALERT: {
-        Number: Row(alerts.by_number, _asked),
+        Number: Row(by_number({1: alerts.understood, 2: alerts.need_help}, alerts.unclear), _asked),
         Understood: Row(alerts.understood, _asked),
         Yes: Row(alerts.understood, _asked),
         No: Row(alerts.unclear, _asked),
@@ -202,26 +218,29 @@ ANSWERS: Final[dict[State, dict[type[Input], Row]]] = {
     State.DAYS: {kind: Row(wishes.which_days, _asked) for kind in (Number, Words, Yes, No)},
     State.TEXT_DAY: {kind: Row(wishes.take_text_day, _asked) for kind in (Number, Words, Yes, No)},
     State.PICK_DAYS: {kind: Row(wishes.take_pick_days, _asked) for kind in (Number, Words, Yes, No)},
-    State.RECORDS: {kind: Row(records.see_or_remove, _asked) for kind in (Number, Words, Yes, No)},
+    State.RECORDS: {
+        **{kind: Row(records.unclear, _asked) for kind in (Words, Yes, No)},
+        Number: Row(by_number({1: records.show, 2: records.ask_erase}, records.unclear), _asked),
+    },
     State.ERASE: {
         Yes: Row(records.erase, _asked),
         No: Row(records.keep, _asked),
         Undo: Row(records.keep, _asked),
-        Number: Row(records.erase_by_number, _asked),
+        Number: Row(by_number({1: records.erase, 2: records.keep}, records.erase_unclear), _asked),
         Words: Row(records.erase_unclear, _asked),
     },
     State.WRONG_NUMBER: {
         Yes: Row(records.unlink),
         No: Row(records.still_theirs),
         Undo: Row(records.still_theirs),
-        Number: Row(records.unlink_by_number),
+        Number: Row(by_number({1: records.unlink, 2: records.still_theirs}, records.unlink_unclear)),
         Words: Row(records.unlink_unclear),
     },
     State.OFFER: {
         Yes: Row(officers.send),
         No: Row(officers.leave),
         Undo: Row(officers.leave),
-        Number: Row(officers.by_number),
+        Number: Row(by_number({1: officers.send, 2: officers.leave}, officers.unclear)),
         Words: Row(officers.unclear),
     },
 }

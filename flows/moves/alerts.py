@@ -24,12 +24,6 @@ def need_help(moment: Moment) -> Turn:
     return settled(moment, "help is needed", _answer(moment, NEED_HELP), say)
 
 
-def by_number(moment: Moment) -> Turn:
-    """Take 1 covered or understood, 2 need help."""
-    move = {1: understood, 2: need_help}.get(moment.choice() or 0)
-    return move(moment) if move else unclear(moment)
-
-
 def unclear(moment: Moment) -> Turn:
     """Ask for one of the two answers."""
     return missed(moment, "neither 1 nor 2", moment.say("alert_unclear"))

@@ -41,12 +41,6 @@ def decline(moment: Moment) -> Turn:
     return settled(ended(moment), "consent is refused", Decline(farmer_id=farmer.id), say)
 
 
-def by_number(moment: Moment) -> Turn:
-    """Take 1 for yes and 2 for no."""
-    move = {1: agree, 2: decline}.get(moment.choice() or 0)
-    return move(moment) if move else unclear(moment)
-
-
 def unclear(moment: Moment) -> Turn:
     """Ask for a plain yes or no."""
     return missed(moment, "neither yes nor no", moment.say("consent_unclear"))

@@ -36,10 +36,9 @@ def cancel(moment: Moment) -> Turn:
     return asked(moment, "undo or stop is asked", State.STOP_OR_UNDO, moment.say("stop_or_undo"), under=under)
 
 
-def stop_or_undo(moment: Moment) -> Turn:
-    """Take 1 undo or 2 stop."""
-    move = {1: undo_chosen, 2: stop}.get(moment.choice() or 0)
-    return move(moment) if move else missed(moment, "neither 1 nor 2", moment.say("stop_or_undo"))
+def cancel_unclear(moment: Moment) -> Turn:
+    """Ask once more: undo or stop."""
+    return missed(moment, "neither 1 nor 2", moment.say("stop_or_undo"))
 
 
 def undo_chosen(moment: Moment) -> Turn:

@@ -88,11 +88,9 @@ def bare_weight_yes(moment: Moment) -> Turn:
     return _take(ended(moment), _pending(moment), _day(moment))
 
 
-def bare_weight_number(moment: Moment) -> Turn:
-    """Take 1 for yes and 2 for no."""
-    move = {1: bare_weight_yes, 2: bare_weight_no}.get(moment.choice() or 0)
-    say = moment.say("bare_weight", kg=Grams(_pending(moment)))
-    return move(moment) if move else missed(moment, "neither 1 nor 2", say)
+def bare_weight_unclear(moment: Moment) -> Turn:
+    """Ask once more whether the bare number was a weight."""
+    return missed(moment, "neither 1 nor 2", moment.say("bare_weight", kg=Grams(_pending(moment))))
 
 
 def bare_weight_no(moment: Moment) -> Turn:
@@ -199,18 +197,19 @@ def _settle(moment: Moment, choice: int) -> Turn:
     return settled(ended(moment), "the farmer chose the weight", count, *instead, say)
 
 
-def again(moment: Moment) -> Turn:
-    """A day has two weights: 1 adds, 2 replaces, 3 leaves the first."""
-    move = {1: _add, 2: _replace, 3: leave}.get(moment.choice() or 0)
-    return move(moment) if move else missed(moment, "none of the three ways", moment.say("choose_1_2_3"))
+def again_unclear(moment: Moment) -> Turn:
+    """Ask once more what to do with a second weight of a day."""
+    return missed(moment, "none of the three ways", moment.say("choose_1_2_3"))
 
 
-def _add(moment: Moment) -> Turn:
+def add(moment: Moment) -> Turn:
+    """Both weights of the day count."""
     grams = _pending(moment)
     return _keep(ended(moment), grams, _day(moment)) if grams else leave(moment)
 
 
-def _replace(moment: Moment) -> Turn:
+def replace_day(moment: Moment) -> Turn:
+    """The second weight of the day counts instead of the first."""
     grams, on = _pending(moment), _day(moment)
     if grams:
         return _keep(ended(moment), grams, on, replaces=True)

@@ -6,7 +6,6 @@ from typing import Final
 from flows.effects import Effect, Finding, ListJobs, SaveDone, SaveScout, Say
 from flows.facts import Farmer, Job
 from flows.inputs import Done, Jobs
-from flows.moves.general import ask_what
 from flows.moves.harvests import ask_kilos, bare_number
 from flows.moves.turn import Moment, Turn, asked, ended, missed, settled
 from flows.states import TASK_QUESTIONS, State
@@ -154,8 +153,7 @@ def flowers_understood(moment: Moment) -> Turn:
     return settled(ended(moment), "understood", *save, moment.say("flowers_stay_noted"))
 
 
-def flowers_stay(moment: Moment) -> Turn:
-    """Take 1 understood or 2 a question."""
-    move = {1: flowers_understood, 2: ask_what}.get(moment.choice() or 0)
+def flowers_unclear(moment: Moment) -> Turn:
+    """Say once more that the flowers stay, and ask whether that is understood."""
     again = moment.say("task.flowers_stay.text", name=Name(moment.someone().name))
-    return move(moment) if move else missed(moment, "neither 1 nor 2", again)
+    return missed(moment, "neither 1 nor 2", again)

@@ -1,22 +1,30 @@
 """The menu that is offered when a text could not be understood."""
 
-from dataclasses import replace
-
 from flows.inputs import Done
 from flows.moves import general, harvests, jobs
-from flows.moves.turn import Moment, Turn, ended, missed
+from flows.moves.turn import Moment, Turn, ended, missed, with_input
 
 
-def choose(moment: Moment) -> Turn:
-    """Take 1 a weight, 2 a job done, 3 a question, 4 help."""
-    closed = ended(moment)
-    moves = {
-        1: lambda: harvests.ask_kilos(closed),
-        2: lambda: jobs.done(replace(closed, reading=replace(closed.reading, input=Done()))),
-        3: lambda: general.ask_what(closed),
-        4: lambda: general.help_(closed),
-    }
-    move = moves.get(moment.choice() or 0)
-    if move:
-        return move()
+def weight(moment: Moment) -> Turn:
+    """A weight is to be told: ask how many kilos."""
+    return harvests.ask_kilos(ended(moment))
+
+
+def job_done(moment: Moment) -> Turn:
+    """A job is finished: as if DONE had been texted."""
+    return jobs.done(with_input(ended(moment), Done()))
+
+
+def question(moment: Moment) -> Turn:
+    """Something is to be asked: ask what."""
+    return general.ask_what(ended(moment))
+
+
+def help_(moment: Moment) -> Turn:
+    """Say which words there are."""
+    return general.help_(ended(moment))
+
+
+def unclear(moment: Moment) -> Turn:
+    """Offer the menu once more."""
     return missed(moment, "none of the four", moment.say("not_understood", text=general.quoted(moment)))

@@ -136,12 +136,6 @@ def leave(moment: Moment) -> Turn:
     return settled(ended(moment), "the warning is dropped", moment.say("officer_dropped"))
 
 
-def by_number(moment: Moment) -> Turn:
-    """Take 1 for yes and 2 for no."""
-    move = {1: send, 2: leave}.get(moment.choice() or 0)
-    return move(moment) if move else unclear(moment)
-
-
 def unclear(moment: Moment) -> Turn:
     """Ask for a plain yes or no: nothing goes without it."""
     return missed(moment, "neither yes nor no", moment.say("officer_unclear"))

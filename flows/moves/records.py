@@ -15,13 +15,13 @@ def records(moment: Moment) -> Turn:
     return asked(moment, "see or remove is asked", State.RECORDS, moment.say("records_ask"))
 
 
-def see_or_remove(moment: Moment) -> Turn:
-    """Take 1 see or 2 remove."""
-    move = {1: _show, 2: _ask_erase}.get(moment.choice() or 0)
-    return move(moment) if move else missed(moment, "neither 1 nor 2", moment.say("records_ask"))
+def unclear(moment: Moment) -> Turn:
+    """Ask once more: see or remove."""
+    return missed(moment, "neither 1 nor 2", moment.say("records_ask"))
 
 
-def _show(moment: Moment) -> Turn:
+def show(moment: Moment) -> Turn:
+    """Say what is kept."""
     farmer = moment.someone()
     say = moment.say(
         "records_shown",
@@ -34,7 +34,8 @@ def _show(moment: Moment) -> Turn:
     return settled(ended(moment), "what is kept is told", say)
 
 
-def _ask_erase(moment: Moment) -> Turn:
+def ask_erase(moment: Moment) -> Turn:
+    """Ask before anything is removed, and name what would go."""
     return asked(moment, "removing is asked about", State.ERASE, moment.say("erase_ask"))
 
 
@@ -47,12 +48,6 @@ def erase(moment: Moment) -> Turn:
 def keep(moment: Moment) -> Turn:
     """Nothing is removed."""
     return settled(ended(moment), "nothing is removed", moment.say("kept"))
-
-
-def erase_by_number(moment: Moment) -> Turn:
-    """Take 1 for yes and 2 for no."""
-    move = {1: erase, 2: keep}.get(moment.choice() or 0)
-    return move(moment) if move else erase_unclear(moment)
 
 
 def erase_unclear(moment: Moment) -> Turn:
@@ -78,12 +73,6 @@ def unlink(moment: Moment) -> Turn:
 def still_theirs(moment: Moment) -> Turn:
     """The number is the farmer's still."""
     return settled(ended(moment), "the number is theirs", moment.say("wrong_number_kept"))
-
-
-def unlink_by_number(moment: Moment) -> Turn:
-    """Take 1 for yes and 2 for no."""
-    move = {1: unlink, 2: still_theirs}.get(moment.choice() or 0)
-    return move(moment) if move else unlink_unclear(moment)
 
 
 def unlink_unclear(moment: Moment) -> Turn:

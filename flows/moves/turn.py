@@ -1,8 +1,9 @@
 """What a move is given and what it gives back, with the ways a move often ends."""
 
+from collections.abc import Callable, Mapping
 from dataclasses import dataclass, replace
 from datetime import date
-from typing import TypeVar
+from typing import TypeAlias, TypeVar
 
 from flows.effects import Effect, SaveQuestion, Say, Urgency
 from flows.facts import Facts, Farmer, FarmerState
@@ -122,6 +123,20 @@ class Turn:
     why: str
     again: Again | None = None
     asks: bool = False
+
+
+Move: TypeAlias = Callable[[Moment], Turn]
+
+
+def by_number(choices: Mapping[int, Move], otherwise: Move) -> Move:
+    """Return the move that answers a numbered question: the one of the number texted, else `otherwise`."""
+
+    def move(moment: Moment) -> Turn:
+        number = moment.choice()
+        chosen = otherwise if number is None else choices.get(number, otherwise)
+        return chosen(moment)
+
+    return move
 
 
 def ended(moment: Moment) -> Moment:
