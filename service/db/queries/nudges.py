@@ -3,8 +3,9 @@
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 from datetime import date, datetime
+from typing import Final
 
-from sqlalchemy import Connection, and_, exists, or_, select, tuple_, update
+from sqlalchemy import Connection, and_, bindparam, exists, or_, select, tuple_, update
 
 from flows.facts import FarmerState
 from service.core.kinds import SENT
@@ -14,23 +15,62 @@ from service.db.tables.outbox import message
 from service.db.tables.people import farmer, farmer_phone
 from service.db.tables.plots import plot, reminder
 
+# The jobs texted between two days, few whatever has piled up: read first, whatever an engine thinks of its tables.
+_TEXTED: Final = (
+    select(reminder)
+    .where(
+        reminder.c.message_day >= bindparam("first"),
+        reminder.c.message_day <= bindparam("last"),
+        reminder.c.due_on >= bindparam("since"),
+        reminder.c.state == ReminderState.TEXTED,
+    )
+    .cte("texted")
+    .prefix_with("MATERIALIZED")
+)
 _same = reminder.alias()
-_same_text = and_(_same.c.message_day == reminder.c.message_day, _same.c.message_id == reminder.c.message_id)
 # One answer to a list shows that it was read: its other jobs are not asked after either.
-_HEARD_OF = exists().where(
-    _same.c.plot_id == reminder.c.plot_id,
-    _same_text,
+_HEARD_OF: Final = exists().where(
+    _same.c.message_day == _TEXTED.c.message_day,
+    _same.c.message_id == _TEXTED.c.message_id,
     or_(_same.c.state == ReminderState.ANSWERED, _same.c.nudged_on.is_not(None)),
 )
-
-
 _nudge = message.alias()
 # An older database that was put back knows of the question itself, but not of the jobs it was about.
-_ASKED_LATELY = exists().where(
+_ASKED_LATELY: Final = exists().where(
     _nudge.c.phone_id == farmer_phone.c.phone_id,
-    _nudge.c.queued_on > reminder.c.message_day,
+    _nudge.c.queued_on > _TEXTED.c.message_day,
     _nudge.c.farmer_id == farmer.c.id,
     _nudge.c.kind == "nudge",
+)
+_UNANSWERED: Final = (
+    select(
+        _TEXTED,
+        plot.c.planted_on,
+        plot.c.mulch_kind,
+        plot.c.elevation_m,
+        farmer.c.id.label("farmer_id"),
+        farmer.c.name,
+        farmer.c.language,
+        farmer.c.text_hour,
+        farmer_phone.c.phone_id,
+    )
+    .join(plot, and_(plot.c.id == _TEXTED.c.plot_id, plot.c.revision == _TEXTED.c.revision))
+    .join(farmer, farmer.c.id == plot.c.farmer_id)
+    .join(farmer_phone, farmer_phone.c.farmer_id == farmer.c.id)
+    .join(message, and_(message.c.queued_on == _TEXTED.c.message_day, message.c.id == _TEXTED.c.message_id))
+    .where(
+        message.c.state.in_(SENT),
+        plot.c.live,
+        plot.c.zone == bindparam("zone"),
+        plot.c.calendar_id == bindparam("calendar_id"),
+        farmer.c.state == FarmerState.ACTIVE,
+        or_(farmer.c.paused_until.is_(None), farmer.c.paused_until <= bindparam("now")),
+        farmer_phone.c.preferred,
+        farmer_phone.c.until.is_(None),
+        ~_HEARD_OF,
+        ~_ASKED_LATELY,
+    )
+    .order_by(farmer_phone.c.phone_id, _TEXTED.c.message_day, farmer.c.id)
 )
 
 
@@ -58,41 +98,17 @@ class Nudges:
         self, zone: str, calendar_id: str, texted: tuple[date, date], since: date, now: datetime
     ) -> tuple[Unanswered, ...]:
         """Return jobs due since then, texted between two days to farmers who are texted now, by phone."""
+        first, last = texted
         rows = self._connection.execute(
-            select(
-                reminder,
-                plot.c.planted_on,
-                plot.c.mulch_kind,
-                plot.c.elevation_m,
-                farmer.c.id.label("farmer_id"),
-                farmer.c.name,
-                farmer.c.language,
-                farmer.c.text_hour,
-                farmer_phone.c.phone_id,
-            )
-            .join(plot, and_(plot.c.id == reminder.c.plot_id, plot.c.revision == reminder.c.revision))
-            .join(farmer, farmer.c.id == plot.c.farmer_id)
-            .join(farmer_phone, farmer_phone.c.farmer_id == farmer.c.id)
-            .join(
-                message,
-                and_(message.c.queued_on == reminder.c.message_day, message.c.id == reminder.c.message_id),
-            )
-            .where(
-                reminder.c.due_on >= since,
-                reminder.c.state == ReminderState.TEXTED,
-                reminder.c.message_day.between(*texted),
-                message.c.state.in_(SENT),
-                plot.c.live,
-                plot.c.zone == zone,
-                plot.c.calendar_id == calendar_id,
-                farmer.c.state == FarmerState.ACTIVE,
-                or_(farmer.c.paused_until.is_(None), farmer.c.paused_until <= now),
-                farmer_phone.c.preferred,
-                farmer_phone.c.until.is_(None),
-                ~_HEARD_OF,
-                ~_ASKED_LATELY,
-            )
-            .order_by(farmer_phone.c.phone_id, reminder.c.message_day, farmer.c.id)
+            _UNANSWERED,
+            {
+                "zone": zone,
+                "calendar_id": calendar_id,
+                "first": first,
+                "last": last,
+                "since": since,
+                "now": now,
+            },
         )
         return tuple(
             Unanswered(

@@ -129,6 +129,16 @@ Index(
     postgresql_where=_WAITING,
 )
 
+# What a text said, and what it was that nobody answered: few days are asked about, years are kept.
+_TEXTED = text("message_day IS NOT NULL")
+Index(
+    "ix_reminder_text",
+    reminder.c.message_day,
+    reminder.c.message_id,
+    sqlite_where=_TEXTED,
+    postgresql_where=_TEXTED,
+)
+
 _LISTED = text("place IS NOT NULL")
 Index("ix_reminder_listed", reminder.c.plot_id, sqlite_where=_LISTED, postgresql_where=_LISTED)
 

@@ -184,6 +184,14 @@ def upgrade() -> None:
     )
     op.create_index("ix_reminder_plot_id_due_on", "reminder", ["plot_id", "due_on"], unique=False)
     op.create_index(
+        "ix_reminder_text",
+        "reminder",
+        ["message_day", "message_id"],
+        unique=False,
+        sqlite_where=sa.text("message_day IS NOT NULL"),
+        postgresql_where=sa.text("message_day IS NOT NULL"),
+    )
+    op.create_index(
         "ix_reminder_waiting",
         "reminder",
         ["plot_id"],
