@@ -206,6 +206,8 @@ def _departure(line: dict[str, Any]) -> Departure:
             "phone": bytes.fromhex(line["phone"]),
             "expires_at": datetime.fromisoformat(line["expires_at"]),
             "jobs": tuple(line["jobs"]),
+            "scopes": tuple(line["scopes"]),
+            "paid_on": date.fromisoformat(line["paid_on"]) if line["paid_on"] else None,
         }
     )
 
