@@ -97,8 +97,10 @@ REFUSALS = {
     "no database yet": (
         "officer add Grace",
         {},
-        "There is no database of this service at sqlite:///trussline-data/trussline.db yet: run trussline setup, or "
-        "trussline migrate where the settings are right; else correct TRUSSLINE_FILE.\n",
+        (
+            "There is no database of this service at sqlite:///trussline-data/trussline.db yet: run trussline setup, or "
+            "trussline migrate where the settings are right; else correct TRUSSLINE_FILE.\n"
+        ),
     ),
     "no such engine": (
         "migrate",

@@ -252,9 +252,7 @@ def test_a_setup_that_is_broken_off_says_that_nothing_was_made(folder: Path) -> 
     left = run("setup", typed="Zaruvi Berry Programme\nTZ\n")
 
     assert 1 == left.exit_code
-    assert left.output.endswith(
-        "Nothing was changed or made: run trussline setup again when you are ready.\n"
-    )
+    assert "Nothing was changed or made: run trussline setup again when you are ready." in left.stderr
     assert [] == list(folder.iterdir())
 
 
