@@ -6,6 +6,8 @@ from datetime import datetime
 from pathlib import Path
 from typing import Final
 
+from service.core.errors import Refused
+
 _FILE: Final = "backups.jsonl"
 
 
@@ -18,17 +20,28 @@ class Backup:
 
 
 def note_backup(folder: Path, backup: Backup) -> None:
-    """Keep that a backup was made."""
-    folder.mkdir(mode=0o700, parents=True, exist_ok=True)
-    with (folder / _FILE).open("a", encoding="utf-8") as file:
-        file.write(json.dumps({"file": str(backup.file.absolute()), "at": backup.at.isoformat()}) + "\n")
+    """Keep that a backup was made.
+
+    Raises:
+        Refused: that cannot be written; the backup is there.
+    """
+    try:
+        folder.mkdir(mode=0o700, parents=True, exist_ok=True)
+        with (folder / _FILE).open("a", encoding="utf-8") as file:
+            file.write(json.dumps({"file": str(backup.file.absolute()), "at": backup.at.isoformat()}) + "\n")
+    except OSError as error:
+        raise Refused(
+            f"The backup {backup.file} is whole, but {folder / _FILE} cannot be written ({error.strerror}): "
+            "give that folder back to the user the service runs as, and run this command as that user."
+        ) from error
 
 
 def newest_backup(folder: Path) -> Backup | None:
     """Return the newest backup that is still where it was written; None if there is none."""
     try:
         lines = (folder / _FILE).read_text(encoding="utf-8").splitlines()
-    except FileNotFoundError:
+    except OSError:
+        # Not there, or not ours to read: the advice does without it.
         return None
     known = (json.loads(line) for line in reversed(lines))
     made = (Backup(file=Path(one["file"]), at=datetime.fromisoformat(one["at"])) for one in known)

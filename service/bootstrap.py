@@ -91,6 +91,11 @@ class House:
             version = current(self.database.engine)
         except DamagedDatabase as error:
             raise Refused(f"{error} {self.restore_advice()}") from error
+        if version is None:
+            raise Refused(
+                f"There is no database of this service at {self.database.engine.url.render_as_string()} yet: run "
+                "trussline setup, or trussline migrate where the settings are right; else correct TRUSSLINE_FILE."
+            )
         if version != newest():
             raise Refused("The database is not at this version: run trussline migrate.")
         self.database.hold_keys()

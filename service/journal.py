@@ -14,6 +14,7 @@ from pathlib import Path
 from typing import Any, Final
 
 from service.core.journal import Departed, Departure, JournalError, Outcome, Refusals
+from service.ending import end_unsynced
 
 LONGEST_FILE: Final = 8 * 1024 * 1024
 # 40 files are about a million texts: far more than are sent between two backups.
@@ -70,6 +71,7 @@ class FileJournal:
         self._most = most
         self._known: Refusals | None = None
         self._writing: Path | None = None
+        self._named: set[Path] = set()
 
     def leaving(self, departures: Sequence[Departure]) -> None:
         """Keep that these texts are about to leave; when this returns they are on disk."""
@@ -149,7 +151,7 @@ class FileJournal:
             try:
                 _write_all(handle, written.encode())
                 if to_disk:
-                    os.fsync(handle)
+                    self._sync(handle, file)
                 if os.fstat(handle).st_size >= self._longest:
                     self._writing = None
             finally:
@@ -159,6 +161,20 @@ class FileJournal:
                 f"The send journal {file} cannot be written ({error.strerror}), so nothing is sent: "
                 "make room on that disk, or name another folder as journal_dir."
             ) from error
+
+    def _sync(self, handle: int, file: Path) -> None:
+        """Wait until a file, and its name in the folder, would outlast a power cut."""
+        try:
+            os.fsync(handle)
+            if file not in self._named:
+                folder = os.open(self._folder, os.O_RDONLY)
+                try:
+                    os.fsync(folder)
+                finally:
+                    os.close(folder)
+                self._named.add(file)
+        except OSError as error:
+            end_unsynced(f"The send journal {file}", str(error.strerror))
 
 
 def _write_all(handle: int, data: bytes) -> None:
@@ -206,6 +222,8 @@ def _departure(line: dict[str, Any]) -> Departure:
             "phone": bytes.fromhex(line["phone"]),
             "expires_at": datetime.fromisoformat(line["expires_at"]),
             "jobs": tuple(line["jobs"]),
+            "scopes": tuple(line["scopes"]),
+            "paid_on": date.fromisoformat(line["paid_on"]) if line["paid_on"] else None,
         }
     )
 

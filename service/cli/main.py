@@ -14,6 +14,7 @@ from typing import IO, Final
 import click
 
 from service.core.errors import TrusslineError
+from service.db.engine import why_not_used
 from service.settings import unknown_variables
 
 GROUP: Final = "trussline.commands"
@@ -45,6 +46,11 @@ class Commands(click.Group):
             return super().invoke(context)
         except TrusslineError as refusal:
             raise _Sentence(str(refusal)) from refusal
+        except Exception as error:
+            sentence = why_not_used(error)
+            if sentence is None:
+                raise
+            raise _Sentence(sentence) from error
 
 
 class _Sentence(click.ClickException):

@@ -2,7 +2,7 @@
 
 from collections.abc import Callable, Mapping
 from pathlib import Path
-from typing import Any
+from typing import Any, Final
 
 import click
 
@@ -17,6 +17,9 @@ from service.setting_file import Value, read_settings_file, write_settings_file
 from service.settings import Settings, load_settings, mistakes, settings_file
 from service.use_cases.districts import add_district
 from service.use_cases.officers import CODE_LIFE, add_officer
+
+# A line of its own: the question it answers is still on the screen.
+_NOTHING_WRITTEN: Final = "\nNothing was changed or made: run trussline setup again when you are ready."
 
 
 @click.command()
@@ -58,15 +61,27 @@ def _ask(before: Mapping[str, object]) -> Answers:
     for question in QUESTIONS:
         if not question.when(answers):
             continue
-        offer = question.offer(before)
-        shown = ", ".join(offer) if isinstance(offer, list | tuple) else offer
-        answers[question.name] = click.prompt(
+        answers[question.name] = _prompt(question, before)
+    return answers
+
+
+def _prompt(question: Question, before: Mapping[str, object]) -> Any:  # noqa: ANN401 - an answer may be of any type
+    """Ask one question.
+
+    Raises:
+        Refused: the person has had enough, or the input has ended.
+    """
+    offer = question.offer(before)
+    shown = ", ".join(offer) if isinstance(offer, list | tuple) else offer
+    try:
+        return click.prompt(
             question.words,
             default="" if shown is None else shown,
             value_proc=_understanding(question),
             show_default=bool(shown),
         )
-    return answers
+    except click.Abort as abort:
+        raise Refused(_NOTHING_WRITTEN) from abort
 
 
 def _understanding(question: Question) -> Callable[[object], Value]:
@@ -145,7 +160,12 @@ def _confirm(
     click.echo("\n".join([f"{file} would change:", *differing]))
     if not asked:
         raise Refused("Nothing was changed: say --change if that is wanted.")
-    click.confirm("Change it?", abort=True)
+    try:
+        wanted = click.confirm("Change it?")
+    except click.Abort as abort:
+        raise Refused(_NOTHING_WRITTEN) from abort
+    if not wanted:
+        raise Refused(_NOTHING_WRITTEN)
 
 
 def _write(context: click.Context, file: Path, changes: Mapping[str, Value], answers: Answers) -> None:

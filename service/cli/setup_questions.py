@@ -1,5 +1,6 @@
 """What the setup asks, one row a question."""
 
+import os
 from collections.abc import Callable, Mapping
 from dataclasses import dataclass, field
 from pathlib import Path
@@ -24,7 +25,30 @@ def _districts(value: str) -> list[str]:
 
 
 def _folder(value: str) -> str:
-    return str(Path(value).absolute())
+    """Read a folder that can be made and written to.
+
+    Raises:
+        ValueError: it cannot.
+    """
+    folder = Path(value).absolute()
+    there = next(path for path in (folder, *folder.parents) if path.exists())
+    if not there.is_dir():
+        raise ValueError(f"{there} is a file, so no folder can be there")
+    if not os.access(there, os.W_OK | os.X_OK):
+        raise ValueError(f"you may not write to {there}")
+    return str(folder)
+
+
+def _whole(value: str) -> int:
+    """Read a whole number.
+
+    Raises:
+        ValueError: it is none.
+    """
+    try:
+        return int(value)
+    except ValueError as error:
+        raise ValueError("write a whole number in figures") from error
 
 
 def _is_http(answers: Answers) -> bool:
@@ -106,7 +130,7 @@ QUESTIONS: Final = (
         name="emergency_number", words="Poison or emergency number for safety texts (empty: not known yet)"
     ),
     Question(name="service_number", words="The number farmers text to"),
-    Question(name="cap_day", words="Budget: parts of texts that may be pushed in a day", read=int),
+    Question(name="cap_day", words="Budget: parts of texts that may be pushed in a day", read=_whole),
     Question(name="gateway", words="Gateway: simulator (no real phone is reached) or http"),
     Question(name="http_gateway_url", words="Address of the gateway (https://HOST/PATH)", when=_is_http),
     Question(

@@ -41,6 +41,8 @@ class Departure:
         queued_on: with `idem_key` names the text, whether or not the database has it.
         phone: the value by which the number is found; the number itself is not kept here.
         jobs: the reminders that the text carries, as words.
+        scopes: the purses its parts are paid from; none if it is not paid from the budget.
+        paid_on: the day in whose purses they are.
     """
 
     reference: str
@@ -58,6 +60,8 @@ class Departure:
     zone: str
     expires_at: datetime
     jobs: tuple[str, ...] = ()
+    scopes: tuple[str, ...] = ()
+    paid_on: date | None = None
 
 
 @dataclass(frozen=True, kw_only=True, slots=True)

@@ -31,7 +31,7 @@ from service.core.model import (
 )
 from service.core.phone import PhoneNumber
 from service.core.staff import Officer
-from service.core.wire_ports import Budget, Guards, Hooks, Parts, Receipts
+from service.core.wire_ports import Budget, Guards, Hooks, Parts, Receipts, Statistics
 
 
 class People(Protocol):
@@ -275,6 +275,8 @@ class Work(Protocol):
     def guards(self) -> Guards: ...
     @property
     def hooks(self) -> Hooks: ...
+    @property
+    def statistics(self) -> Statistics: ...
     @property
     def audit(self) -> Audit: ...
     @property

@@ -114,6 +114,13 @@ class Guards(Protocol):
     def mark_replied(self, inbound_id: int, what: Replied, at: datetime) -> None: ...
 
 
+class Statistics(Protocol):
+    """What the database's planner knows of its tables."""
+
+    def sizes(self) -> dict[str, int]: ...
+    def renew(self) -> None: ...
+
+
 class Hooks(Protocol):
     """What was posted to us, so that nothing has an effect twice."""
 

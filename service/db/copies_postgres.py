@@ -122,7 +122,10 @@ class PostgresCopies:
                 "their folder as postgres_programs."
             ) from error
         if done.returncode:
-            raise Refused(f"{name} failed: {' '.join(done.stderr.split())}")
+            raise Refused(
+                f"{name} failed ({' '.join(done.stderr.split())}): see to it; if it is older than the server, name the "
+                "folder of a newer one as postgres_programs."
+            )
         return done.stdout
 
 

@@ -54,17 +54,24 @@ class SqliteCopies:
     def put_back(self, file: Path) -> None:
         """Let the database be what the copy holds; the files of the old one are set aside, not deleted."""
         coming = self._file.with_name(f"{self._file.name}.coming")
-        self._file.parent.mkdir(parents=True, exist_ok=True)
-        shutil.copyfile(file, coming)
-        coming.chmod(0o600)
-        to_disk(coming)
-        self._engine.dispose()
-        for part in _PARTS:
-            old = self._beside(part)
-            if old.exists():
-                old.replace(self._beside(f".replaced{part}"))
-        coming.rename(self._file)
-        to_disk(self._file.parent)
+        try:
+            self._file.parent.mkdir(parents=True, exist_ok=True)
+            shutil.copyfile(file, coming)
+            coming.chmod(0o600)
+            hand_over(coming)
+            to_disk(coming)
+            self._engine.dispose()
+            for part in _PARTS:
+                old = self._beside(part)
+                if old.exists():
+                    old.replace(self._beside(f".replaced{part}"))
+            coming.rename(self._file)
+            to_disk(self._file.parent)
+        except OSError as error:
+            raise Refused(
+                f"The database {self._file} cannot be put back ({error.strerror}): make room in its folder, "
+                "or the right to write there, then try again."
+            ) from error
 
     def holds_something(self) -> bool:
         """Return whether there is something that putting back would replace."""
@@ -83,6 +90,13 @@ class SqliteCopies:
 
     def _beside(self, ending: str) -> Path:
         return self._file.with_name(f"{self._file.name}{ending}")
+
+
+def hand_over(coming: Path) -> None:
+    """Let the folder's owner own a file that root has made there: the service runs as that user."""
+    if os.geteuid() == 0:
+        owner = coming.parent.stat()
+        os.chown(coming, owner.st_uid, owner.st_gid)
 
 
 def to_disk(path: Path) -> None:

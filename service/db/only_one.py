@@ -8,6 +8,7 @@ from pathlib import Path
 from sqlalchemy import Engine, text
 
 from service.core.errors import Refused
+from service.db.copies_sqlite import hand_over
 
 _ADVISORY_KEY = 7_278_746
 _TAKEN = "Another worker is running on this database: stop it first."
@@ -46,7 +47,17 @@ def _file(engine: Engine) -> Iterator[None]:
     if not database or database == ":memory:":
         yield
         return
-    with Path(f"{database}.worker").open("w", encoding="utf-8") as file:
+    lock = Path(f"{database}.worker")
+    try:
+        lock.parent.mkdir(mode=0o700, parents=True, exist_ok=True)
+        opened = lock.open("w", encoding="utf-8")
+        hand_over(lock)
+    except OSError as error:
+        raise Refused(
+            f"The worker's lock {lock} cannot be opened ({error.strerror}): run this as the user the service runs as, "
+            "and give that file back to that user if another one made it."
+        ) from error
+    with opened as file:
         try:
             fcntl.flock(file, fcntl.LOCK_EX | fcntl.LOCK_NB)
         except BlockingIOError as error:

@@ -38,6 +38,7 @@ from service.db.queries.receipts import Receipts
 from service.db.queries.recipients import Recipients
 from service.db.queries.reminders import Reminders
 from service.db.queries.staff import Staff
+from service.db.queries.statistics import Statistics
 from service.db.queries.talks import Talks
 from service.db.sealing import Seal
 from service.db.whole import damage
@@ -78,6 +79,7 @@ class Work:
         self.places = Places(connection)
         self.console = Console(connection)
         self.metering = Metering(connection)
+        self.statistics = Statistics(connection)
 
     def commit(self) -> None:
         """Keep everything done since the last commit."""

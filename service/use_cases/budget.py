@@ -61,6 +61,13 @@ def spend(work: Work, scopes: Iterable[Scope], day: date, parts: int) -> None:
         work.budget.spend(scope, _day_of(scope, day), parts)
 
 
+def charge(work: Paying, scopes: Iterable[Scope], day: date, parts: int) -> None:
+    """Let parts be spent of which it turns out that they were, whatever the caps say. The caller commits."""
+    for scope in scopes:
+        work.budget.reserve(scope, _day_of(scope, day), parts, None)
+        work.budget.spend(scope, _day_of(scope, day), parts)
+
+
 def give_back(work: Work, scopes: Iterable[Scope], day: date, parts: int) -> None:
     """Let reserved parts be free again: the text did not leave. The caller commits."""
     for scope in scopes:

@@ -3,7 +3,11 @@
 Whatever leaves is committed in the database first and written in the journal second. So the journal can only know
 a text that the database does not if the database is an older one: a backup was put back, or its last commits were
 lost. Then everything the journal knows and the database does not is taken over, so that nothing is sent a second
-time, whoever had said stop or was erased is so again, and the rest waits until a person has looked.
+time, what it cost is paid for, whoever had said stop or was erased is so again, what is in doubt stays so, and the
+rest waits until a person has looked.
+
+Of a text that was on the wire when the process ended, or when the backup was made, the journal may know that it was
+accepted: then it is, and in no doubt.
 """
 
 from collections import deque
@@ -12,7 +16,9 @@ from dataclasses import dataclass
 from datetime import datetime
 from typing import Final, Protocol
 
-from service.core.journal import Departed, Journal, Outcome, Refusals
+from service.core.journal import Departed, Departure, Journal, Outcome, Refusals
+from service.core.wire_ports import Budget
+from service.use_cases.budget import charge
 from service.use_cases.holding import HoldReason, Keeping, begin_hold
 
 # Set by the command that puts a backup back; the comparison that follows takes it away.
@@ -30,6 +36,18 @@ class JournalRows(Protocol):
 
     def newest_reference(self) -> str | None:
         """Return the reference of the newest try, None where nothing was ever tried."""
+        ...
+
+    def unsettled(self) -> frozenset[str]:
+        """Return the references of the tries under way when the last process ended, or the backup was made."""
+        ...
+
+    def settle(self, departed: Departed) -> None:
+        """Let a text that is being sent be accepted, as the journal says it was."""
+        ...
+
+    def leave_doubts(self) -> None:
+        """Let nothing that is in doubt be sent again by itself: the receipt that settled it may be lost."""
         ...
 
     def take_over(self, departed: Departed) -> bool:
@@ -54,6 +72,11 @@ class Reconciling(Keeping, Protocol):
     @property
     def journal(self) -> JournalRows:
         """The rows."""
+        ...
+
+    @property
+    def budget(self) -> Budget:
+        """The purses."""
         ...
 
 
@@ -102,13 +125,16 @@ def compare(work: Reconciling, journal: Journal, now: datetime, real_now: dateti
     Raises:
         JournalError: the journal cannot be read.
     """
+    _settle(work, journal)
     ahead = _ahead(work, journal)
     restored = bool(work.staff.setting(RESTORED_AT))
     if not ahead and not restored:
+        work.commit()
         return None
     compared = bool(ahead) or _knows_newest(work.journal, journal)
-    found = _take_over(work.journal, ahead, journal.refusals(), now, compared=compared)
+    found = _take_over(work, ahead, journal.refusals(), now, compared=compared)
     held = bool(ahead) or not compared
+    work.journal.leave_doubts()
     if held:
         begin_hold(work, HoldReason.RESTORED, found.sentence, real_now)
     if ahead:
@@ -142,15 +168,35 @@ def _knows_newest(rows: JournalRows, journal: Journal) -> bool:
     )
 
 
+def _settle(work: Reconciling, journal: Journal) -> None:
+    """Take from the journal what came of the texts that the database was just sending."""
+    wanted = set(work.journal.unsettled())
+    for stretch in journal.newest_first() if wanted else ():
+        for one in stretch:
+            if one.departure.reference in wanted and one.outcome is Outcome.ACCEPTED:
+                work.journal.settle(one)
+        wanted -= {one.departure.reference for one in stretch}
+        if not wanted:
+            return
+
+
+def _pay(work: Reconciling, departure: Departure) -> None:
+    """Pay for a text from the purses of its day, so that no cap is passed by putting a backup back."""
+    if departure.paid_on is not None:
+        charge(work, departure.scopes, departure.paid_on, departure.parts)
+
+
 def _take_over(
-    rows: JournalRows, ahead: Iterable[Departed], refusals: Refusals, now: datetime, *, compared: bool
+    work: Reconciling, ahead: Iterable[Departed], refusals: Refusals, now: datetime, *, compared: bool
 ) -> Found:
     left = [one for one in ahead if one.outcome is not Outcome.STAYED]
-    known = [rows.take_over(one) for one in left]
+    known = [work.journal.take_over(one) for one in left]
+    for one in left:
+        _pay(work, one.departure)
     return Found(
         taken_over=len(left),
         doubtful=sum(one.outcome is Outcome.DOUBT for one in left),
         without_phone=known.count(False),
-        refused_again=rows.refuse_again(refusals, now),
+        refused_again=work.journal.refuse_again(refusals, now),
         compared=compared,
     )

@@ -136,6 +136,16 @@ def test_what_the_containers_lean_on_is_there(compose: PyCompose) -> None:
 
 
 @pytest.mark.parametrize("service", ["migrate", "worker", "web"])
+def test_a_new_volume_belongs_to_the_service(compose: PyCompose, service: str) -> None:
+    """A volume takes its owner from the image's folder below it; where there is none it belongs to root."""
+    volumes = [str(volume).split(":") for volume in compose.to_dict()["services"][service]["volumes"]]
+    image = (DEPLOY / "Containerfile").read_text(encoding="utf-8")
+
+    (made,) = re.findall(r"install -d -o trussline -g trussline -m 700 (.+)", image)
+    assert [folder for name, folder, *_ in volumes if not name.startswith(".")] == made.split()
+
+
+@pytest.mark.parametrize("service", ["migrate", "worker", "web"])
 def test_a_container_is_given_settings_that_there_are(compose: PyCompose, service: str) -> None:
     """A misspelt variable would be silently without effect."""
     given = compose.to_dict()["services"][service]["environment"]

@@ -186,7 +186,7 @@ class Stage:
             expires_at=MORNING + timedelta(hours=48),
         )
 
-    def live(self, kill: str = "", way: str = "work", *, check: bool = True) -> int:
+    def live(self, kill: str = "", way: str = "work", *, check: bool = True, **more: object) -> int:
         """Live one life; return the signal that ended it, having looked whether the database is whole.
 
         Looking at it writes its log back into it; without `check` all stays as that life left it.
@@ -198,6 +198,7 @@ class Stage:
             folder=str(self.folder),
             port=self.port,
             now=self.now.isoformat(),
+            **more,
         )
         self.lives += 1
         self.kills += died_of == SIGKILL

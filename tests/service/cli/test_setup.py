@@ -1,9 +1,12 @@
 """Setting a programme up, looking whether it is ready, and letting go of a hold: as an administrator types it."""
 
 import json
+import os
 import re
+import sqlite3
 import stat
 import tomllib
+from contextlib import closing
 from pathlib import Path
 
 import pytest
@@ -242,3 +245,60 @@ def test_a_hold_is_shown_asked_about_and_let_go(folder: Path) -> None:
     with opened.look() as work:
         assert "hold.released" in {row.action for row in work.audit.rows()}
     opened.close()
+
+
+def test_a_setup_that_is_broken_off_says_that_nothing_was_made(folder: Path) -> None:
+    """Whoever leaves in the middle finds all as it was, and is told so."""
+    left = run("setup", typed="Zaruvi Berry Programme\nTZ\n")
+
+    assert 1 == left.exit_code
+    assert "Nothing was changed or made: run trussline setup again when you are ready." in left.stderr
+    assert [] == list(folder.iterdir())
+
+
+def test_a_folder_that_cannot_be_is_told_when_it_is_asked_for(folder: Path) -> None:
+    """Also a number that is none is told in plain words; each is asked for again."""
+    (folder / "taken").write_text("a file", encoding="utf-8")
+    typed = ["", "", "", "", "Zaruvi", "", "", "many", "500", "", str(folder / "taken" / "data"), "", "Grace"]
+
+    done = run("setup", typed="\n".join([*typed, ""]))
+
+    assert "'many' does not fit: write a whole number in figures." in done.output
+    assert f"{folder / 'taken'} is a file, so no folder can be there." in done.output
+    assert 0 == done.exit_code
+
+
+def test_what_is_in_the_way_of_a_backup_or_a_restore_is_told(folder: Path) -> None:
+    """A journal and a lock that cannot be written to, and a database that is busy: a sentence each, never a trace."""
+    run("setup", "--answers", answers(folder))
+    data = folder / "data"
+    with closing(sqlite3.connect(data / "trussline.db", isolation_level=None)) as other:
+        other.execute("BEGIN IMMEDIATE")
+        busy = run("district", "add", "Ndaliro")
+    (data / "journal").write_text("a file", encoding="utf-8")
+    unknown = run("backup", "one.backup")
+    (data / "journal").unlink()
+    (data / "trussline.db.worker").mkdir()
+    shut = run("restore", "one.backup", "--force")
+
+    assert busy.output.startswith(
+        "The database cannot be used just now (database is locked): see that it runs"
+    )
+    assert unknown.output.startswith("The backup one.backup is whole, but ")
+    assert shut.output.startswith(f"The worker's lock {data / 'trussline.db.worker'} cannot be opened")
+    assert [1, 1, 1] == [one.exit_code for one in (busy, unknown, shut)]
+
+
+def test_a_restore_by_root_leaves_the_database_to_whom_its_folder_belongs(folder: Path) -> None:
+    """The service runs as that user, and would else be shut out from its own database."""
+    run("setup", "--answers", answers(folder))
+    run("backup", "one.backup")
+    data = folder / "data"
+    if os.geteuid() == 0:
+        os.chown(data, 65534, 65534)
+
+    done = run("restore", "one.backup", "--force")
+
+    assert 0 == done.exit_code, done.output
+    owner = data.stat().st_uid
+    assert [owner, owner] == [(data / name).stat().st_uid for name in ("trussline.db", "trussline.db.worker")]
