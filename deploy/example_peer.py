@@ -172,6 +172,7 @@ class Handler(BaseHTTPRequestHandler):
             self._answer(400, problem("no-key", 400))
         else:
             status, answer, self.close_connection = self.peer.take(key, body)
+            time.sleep(self.peer.options.answer_after)
             if not self.close_connection:
                 self._answer(status, answer)
 
@@ -237,6 +238,9 @@ def main() -> None:
     parser.add_argument("--hook", required=True, help="where to post: http://127.0.0.1:8080/hooks/v1/http")
     parser.add_argument("--journal", type=Path, required=True, help="file that keeps every text taken")
     parser.add_argument("--seed", type=int, default=0)
+    parser.add_argument(
+        "--answer-after", type=float, default=0.0, help="seconds from taking a text to its answer"
+    )
     parser.add_argument("--late-by", type=float, default=5.0, help="seconds that a late receipt is late by")
     for fault, what in FAULTS.items():
         parser.add_argument(f"--{fault}", type=float, default=0.0, metavar="P", help=f"how likely it {what}")

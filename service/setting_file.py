@@ -10,7 +10,7 @@ from typing import Final
 
 from service.core.errors import SettingError
 
-Value = str | int | bool | list[str]
+Value = str | int | float | bool | list[str]
 _HEADER: Final = (
     "# Settings of this programme; the README explains each. Written by trussline setup, yours to edit.\n"
 )

@@ -31,11 +31,13 @@ class Peer:
     hook: str = NOWHERE
     options: tuple[str, ...] = ()
     port: int = 0
+    send_key: str = SEND_KEY
+    receive_key: str = RECEIVE_KEY
     _process: subprocess.Popen[bytes] | None = field(default=None, init=False)
 
     def start(self) -> "Peer":
         """Start it; it has told its port when this returns."""
-        for name, key in (("in", SEND_KEY), ("out", RECEIVE_KEY)):
+        for name, key in (("in", self.send_key), ("out", self.receive_key)):
             file = self.folder / f"peer-{name}.keys"
             file.write_text(key)
             file.chmod(0o600)

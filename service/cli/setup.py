@@ -138,7 +138,7 @@ def _plain(value: Any) -> Value:  # noqa: ANN401 - a setting may be of any type
             return str(value.absolute())
         case tuple():
             return list(value)
-        case str() | int() | bool() | list():
+        case str() | int() | float() | bool() | list():
             return value
         case _:
             raise TypeError(f"{value!r} is no value of a settings file")

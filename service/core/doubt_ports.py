@@ -17,6 +17,7 @@ class DoubtLine:
         key: its day and its id.
         district_id: that of its farmer; None for a text to somebody who has not joined.
         doubts: how often it has been in doubt.
+        alert_over: whether it is of an alert that was called off or has expired; such a text never leaves again.
         looked_at: whether an officer has said that it may stay as it is.
     """
 
@@ -32,6 +33,7 @@ class DoubtLine:
     district_id: int | None
     district: str | None
     alert_id: int | None
+    alert_over: bool
     last3: str
     looked_at: bool
 

@@ -214,7 +214,8 @@ class NewMessage:
 class Candidate:
     """A text whose time has come, with what decides whether it may leave now.
 
-    `officer_id` is whose alert it is of, if it is of one.
+    `officer_id` is whose alert it is of, if it is of one; `alert_open_until` is until when an alert waits for the
+    phone's answer, if one does.
     """
 
     queued_on: date
@@ -230,6 +231,7 @@ class Candidate:
     stopped: bool
     choosing_stop: bool
     opens: Mapping[str, object] | None
+    alert_open_until: datetime | None = None
     alert_id: int | None = None
     alert_state: AlertState | None = None
     officer_id: int | None = None

@@ -69,6 +69,8 @@ def send_again(work: DoubtWork, officer: Officer, key: tuple[date, int], now: da
     line = _theirs(work, officer, key)
     if line.expires_at <= now:
         raise Refused("Its time has passed: it is of no more use to the farmer.")
+    if line.alert_over:
+        raise Refused("Its alert was called off or has expired: write a new one.")
     _settle(work, officer, line, MessageState.DUE, "sent again by an officer", "message.sent_again", now)
 
 

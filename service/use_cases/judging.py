@@ -6,16 +6,21 @@ from datetime import date, datetime, timedelta
 from typing import Final
 from zoneinfo import ZoneInfo
 
+from flows.states import State
 from service.core.alert_states import AlertState
 from service.core.caps import Scope
-from service.core.kinds import KINDS, MessageState
+from service.core.kinds import KINDS, Kind, MessageState
 from service.core.model import Candidate
 from service.core.ports import Work
 from service.use_cases.budget import reserve, scopes_of
 from service.use_cases.hours import day_begins, is_quiet, next_allowed, next_day, quiet_begins
 from service.use_cases.tools import Tools
+from service.use_cases.waiting import stays_open
 
 _WHILE_CHOOSING: Final = timedelta(hours=1)
+# A digit answers the last thing asked: for so long after an alert nothing else that we begin with is asked. Long enough
+# to read it and look at the plants, short enough for the day's jobs to come that day (common practice, no source).
+_WHILE_ANSWERING: Final = timedelta(hours=2)
 _WHILE_PAUSED: Final = timedelta(minutes=1)
 # A purse may be filled while its texts wait: an administrator raises a cap.
 _WHILE_EMPTY: Final = timedelta(hours=1)
@@ -48,13 +53,22 @@ def may_leave(candidate: Candidate, now: datetime) -> Verdict:
         return Verdict(state=MessageState.DROPPED, why="the phone has stopped")
     if candidate.alert_state in _HELD:
         return _HELD[candidate.alert_state](now)
+    return _waits(candidate, kind, now) or Verdict(leaves=True)
+
+
+def _waits(candidate: Candidate, kind: Kind, now: datetime) -> Verdict | None:
+    """Return until when a text waits for a better moment, if it does."""
     if candidate.choosing_stop and not kind.to_stopped:
         return Verdict(
             later=now + _WHILE_CHOOSING, why="waits while the farmer chooses between undo and stop"
         )
     if is_quiet(now, candidate.zone) and not kind.any_hour:
         return Verdict(later=next_allowed(now, candidate.zone), why="waits for the morning")
-    return Verdict(leaves=True)
+    if candidate.alert_open_until and kind.pushed and not kind.one_a_day:
+        asked_alone = candidate.alert_open_until - stays_open(State.ALERT) + _WHILE_ANSWERING
+        if now < asked_alone:
+            return Verdict(later=asked_alone, why="waits while the farmer answers an alert")
+    return None
 
 
 def afford(work: Work, tools: Tools, candidate: Candidate, now: datetime) -> Verdict:

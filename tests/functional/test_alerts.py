@@ -14,6 +14,7 @@ from service.db.tables.alerts import alert_text
 from service.db.tables.staff import officer
 from service.use_cases.alerts.drafting import OutOfReach
 from tests.alert_room import AlertRoom, summed
+from tests.postroom import Postroom
 from tests.village import Village
 
 
@@ -474,6 +475,23 @@ def test_answers_are_counted_and_listed(room: AlertRoom) -> None:
 
     assert {"understood": 2, "need_help": 1} == room.count(alert).answers
     assert ["Tatu"] == [one.name for one in needing]
+
+
+def test_an_alerts_answer_is_not_taken_for_a_jobs_number(room: AlertRoom) -> None:
+    """The jobs of the week wait two hours behind an alert: a 2 asks for help, it does not finish the second job."""
+    neema = room.village.phone()
+    neema.joins()
+    alert = room.send(room.officer("Ketumali"), "Ketumali")
+    room.village.work_through()
+    Postroom(room.village).put(phone_id=room.phone_id(neema), text="Neema, this week: 1 Weeds 2 Water.")
+    room.village.work_through()
+    last = neema.last
+    neema.says("2")
+
+    assert "Reply 1 covered 2 need help" in last
+    assert {Answer.NEED_HELP: 1} == room.count(alert).answers
+    room.village.pass_hours(2)
+    assert "Neema, this week: 1 Weeds 2 Water." == neema.last
 
 
 def test_the_record_holds_what_officers_did(room: AlertRoom) -> None:

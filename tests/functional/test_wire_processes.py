@@ -1,21 +1,15 @@
 """The whole wire: pages, worker and the example peer, each its own process, on a programme that is no demo."""
 
 import json
-import os
-import signal
-import socket
-import subprocess
-import sys
 from collections.abc import Iterator
 from dataclasses import dataclass, field
 from pathlib import Path
 
 import pytest
-from sqlalchemy import text
 
 from service.core.kinds import KINDS
-from service.db.engine import open_engine
 from tests.peers import RECEIVE_KEY, SEND_KEY, Peer, wait_until
+from tests.processes import Processes, free_port
 
 pytestmark = pytest.mark.slow
 
@@ -32,13 +26,6 @@ FAULTS = {
 _STATES = "SELECT DISTINCT state FROM message WHERE kind = 'reply'"
 
 
-def free_port() -> int:
-    """Return a port of this machine that nobody uses."""
-    with socket.create_server(("127.0.0.1", 0)) as taken:
-        port: int = taken.getsockname()[1]
-    return port
-
-
 @dataclass
 class Programme:
     """A programme in trial mode on this machine, with the example peer as its gateway."""
@@ -46,7 +33,7 @@ class Programme:
     folder: Path
     port: int = field(default_factory=free_port)
     peer: Peer = field(init=False)
-    processes: dict[str, subprocess.Popen[bytes]] = field(default_factory=dict)
+    processes: Processes = field(init=False)
 
     def __post_init__(self) -> None:
         """Write settings and keys, make the database, and start the peer."""
@@ -68,56 +55,15 @@ class Programme:
             "trial": True,
             "sender_rate": 500.0,
         }
-        self.file.write_text("\n".join(f"{name} = {json.dumps(value)}" for name, value in settings.items()))
-        self.run("migrate")
-        self.run("district", "add", "Ketumali")
-
-    @property
-    def file(self) -> Path:
-        """The settings file."""
-        return self.folder / "programme.toml"
-
-    def command(self, *arguments: str) -> list[str]:
-        """Return how to run a command of the service."""
-        return [sys.executable, "-m", "service.cli.main", *arguments]
-
-    def environment(self) -> dict[str, str]:
-        """Return an environment with these settings only."""
-        kept = {name: value for name, value in os.environ.items() if not name.startswith("TRUSSLINE_")}  # noqa: TID251
-        return {**kept, "TRUSSLINE_FILE": str(self.file)}
-
-    def run(self, *arguments: str) -> None:
-        """Run a command to its end."""
-        subprocess.run(
-            self.command(*arguments), env=self.environment(), check=True, capture_output=True, timeout=60
-        )
-
-    def start(self, name: str) -> None:
-        """Start a part of the service."""
-        log = (self.folder / f"{name}.log").open("ab")
-        with log:
-            self.processes[name] = subprocess.Popen(
-                self.command(name), env=self.environment(), stdout=log, stderr=log
-            )
-
-    def kill(self, name: str) -> None:
-        """Kill a part without a word."""
-        process = self.processes.pop(name)
-        process.send_signal(signal.SIGKILL)
-        process.wait(timeout=10)
-
-    def rows(self, statement: str) -> list[dict[str, object]]:
-        """Look into the database."""
-        engine = open_engine(f"sqlite:///{self.folder / 'trussline.db'}")
-        with engine.connect() as connection:
-            rows = [dict(row) for row in connection.execute(text(statement)).mappings()]
-        engine.dispose()
-        return rows
+        file = self.folder / "programme.toml"
+        file.write_text("\n".join(f"{name} = {json.dumps(value)}" for name, value in settings.items()))
+        self.processes = Processes(self.folder, file)
+        self.processes.run("migrate")
+        self.processes.run("district", "add", "Ketumali")
 
     def close(self) -> None:
         """Leave nothing running."""
-        for name in tuple(self.processes):
-            self.kill(name)
+        self.processes.kill_all()
         self.peer.kill()
 
 
@@ -125,8 +71,8 @@ class Programme:
 def programme(tmp_path: Path) -> Iterator[Programme]:
     """A programme whose pages and worker run."""
     made = Programme(tmp_path)
-    made.start("web")
-    made.start("worker")
+    made.processes.start("web")
+    made.processes.start("worker")
     yield made
     made.close()
 
@@ -136,20 +82,22 @@ def test_a_farmer_joins_through_the_peer_and_the_worker_dies_in_the_middle(progr
     peer = programme.peer
     peer.texts_in("0621 234 567", "JOIN Neema 400 12/10/2026 Ketumali", copies=3)
     wait_until(lambda: len(peer.texts) == 1)
-    programme.kill("worker")
-    programme.start("worker")
+    programme.processes.kill("worker")
+    programme.processes.start("worker")
     peer.texts_in("00255621234567", "YES", copies=2)
     wait_until(lambda: any("Welcome" in one["text"] for one in peer.texts))
     peer.texts_in(NEEMA, "harvest ", part={"ref": "9", "number": 1, "total": 2})
     peer.texts_in(NEEMA, "4.5", part={"ref": "9", "number": 2, "total": 2})
     wait_until(lambda: any("4.5" in one["text"] for one in peer.texts))
-    wait_until(lambda: {"delivered"} == {row["state"] for row in programme.rows(_STATES)})
+    wait_until(lambda: {"delivered"} == {row["state"] for row in programme.processes.rows(_STATES)})
 
     assert {NEEMA} == {one["destination"] for one in peer.texts}
     assert len({one["our_ref"] for one in peer.texts}) == len(peer.texts)
-    assert [{"name": "Neema", "state": "active"}] == programme.rows("SELECT name, state FROM farmer")
-    assert [{"grams": 4500}] == programme.rows("SELECT grams FROM harvest")
-    assert [{"texts": 3, "phones": 1}] == programme.rows(
+    assert [{"name": "Neema", "state": "active"}] == programme.processes.rows(
+        "SELECT name, state FROM farmer"
+    )
+    assert [{"grams": 4500}] == programme.processes.rows("SELECT grams FROM harvest")
+    assert [{"texts": 3, "phones": 1}] == programme.processes.rows(
         "SELECT count(*) AS texts, count(DISTINCT phone_id) AS phones FROM inbound"
     )
-    assert set(KINDS) >= {str(row["kind"]) for row in programme.rows("SELECT kind FROM message")}
+    assert set(KINDS) >= {str(row["kind"]) for row in programme.processes.rows("SELECT kind FROM message")}

@@ -4,10 +4,12 @@ from collections.abc import Collection
 from datetime import date
 from typing import Any, Final
 
-from sqlalchemy import ColumnElement, Connection, Row, Select, and_, func, select, text, true
+from sqlalchemy import ColumnElement, Connection, Row, Select, and_, false, func, select, text, true
 
+from service.core.alert_states import AlertState
 from service.core.doubt_ports import LEFT_BY_OFFICER, DoubtLine
 from service.core.kinds import MessageState
+from service.db.tables.alerts import alert
 from service.db.tables.meta import only
 from service.db.tables.outbox import message
 from service.db.tables.people import district, farmer, phone
@@ -63,6 +65,9 @@ def _line() -> Select[Any]:
         farmer.c.district_id,
         district.c.name.label("district"),
         message.c.alert_id,
+        func.coalesce(alert.c.state.in_((AlertState.CANCELLED, AlertState.EXPIRED)), false()).label(
+            "alert_over"
+        ),
         phone.c.last3,
         _LOOKED_AT.label("looked_at"),
     )
@@ -72,6 +77,7 @@ def _joined(what: Select[Any]) -> Select[Any]:
     return (
         what.join(phone, phone.c.id == message.c.phone_id)
         .outerjoin(farmer, farmer.c.id == message.c.farmer_id)
+        .outerjoin(alert, alert.c.id == message.c.alert_id)
         .outerjoin(district, district.c.id == farmer.c.district_id)
         .where(_IN_DOUBT)
     )
@@ -85,4 +91,6 @@ def _within(districts: Collection[int] | None) -> ColumnElement[bool]:
 def _as_line(row: Row[Any]) -> DoubtLine:
     values = dict(row._mapping)  # noqa: SLF001 - public, underlined so that no column hides it
     key = (values.pop("queued_on"), values.pop("id"))
-    return DoubtLine(**{**values, "key": key, "looked_at": bool(row.looked_at)})
+    return DoubtLine(
+        **{**values, "key": key, "alert_over": bool(row.alert_over), "looked_at": bool(row.looked_at)}
+    )

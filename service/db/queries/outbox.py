@@ -132,6 +132,7 @@ class Outbox:
             stopped=row.stopped_since is not None,
             choosing_stop=choosing,
             opens=row.opens,
+            alert_open_until=row.talk_until if row.talk_state == State.ALERT else None,
             alert_id=row.alert_id,
             alert_state=AlertState(row.alert_state) if row.alert_state else None,
             officer_id=row.officer_id,

@@ -200,6 +200,13 @@ def show(alert_id: int) -> str:
     return _page("alerts/show.html", alert_id)
 
 
+@pages.get(f"{_ONE}/state")
+@needs(Permission.ALERT)
+def state(alert_id: int) -> str:
+    """Return only where an alert stands, for the script; `was` is where it stood when its buttons were drawn."""
+    return _page("alerts/state.html", alert_id)
+
+
 @pages.get(f"{_ONE}/progress")
 @needs(Permission.ALERT)
 def progress(alert_id: int) -> str:

@@ -181,6 +181,15 @@ def test_a_real_gateway_gets_its_keys_and_a_trial_its_phones(folder: Path) -> No
     assert tomllib.loads((folder / "trussline.toml").read_text(encoding="utf-8"))["trial"] is True
 
 
+def test_any_setting_may_stand_among_the_answers(folder: Path) -> None:
+    """Also one that nobody is asked for, whatever its type: a pace with a fraction is kept as it is."""
+    made = run("setup", "--answers", answers(folder, sender_rate=2.5, trial=True))
+
+    assert 0 == made.exit_code, made.output
+    said = tomllib.loads((folder / "trussline.toml").read_text(encoding="utf-8"))
+    assert (2.5, True) == (said["sender_rate"], said["trial"])
+
+
 def test_a_setting_is_changed_in_its_place(tmp_path: Path) -> None:
     """Strings with marks and slashes come back as they were; what is not named stays, to the letter."""
     file = tmp_path / "trussline.toml"

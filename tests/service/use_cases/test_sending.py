@@ -54,6 +54,12 @@ CHOOSING = Verdict(
     later=NOON + timedelta(hours=1), why="waits while the farmer chooses between undo and stop"
 )
 
+# An alert was asked half an hour ago: its answer is waited for during 48 hours.
+ALERTED = {"alert_open_until": NOON + timedelta(hours=47, minutes=30)}
+ANSWERING = Verdict(
+    later=NOON + timedelta(hours=1, minutes=30), why="waits while the farmer answers an alert"
+)
+
 # What holds back which kind: the rules of the claim, row by row.
 RULES = [
     ("reminder", NOON, {}, LEAVES),
@@ -61,6 +67,9 @@ RULES = [
     ("reminder", NOON, {"stopped": True}, STOPPED),
     ("reminder", NIGHT, {"stopped": True}, STOPPED),
     ("reminder", NOON, {"choosing_stop": True}, CHOOSING),
+    *((kind, NOON, ALERTED, ANSWERING) for kind in ("reminder", "nudge", "invitation", "flowers_stay")),
+    *((kind, NOON, ALERTED, LEAVES) for kind in ("reply", "emergency", "alert", "urgent_alert")),
+    ("reminder", NOON, {"alert_open_until": NOON + timedelta(hours=46)}, LEAVES),
     ("flowers_stay", NIGHT, {}, MORNING),
     ("flowers_stay", NOON, {"stopped": True}, STOPPED),
     ("flowers_stay", NOON, {"choosing_stop": True}, CHOOSING),

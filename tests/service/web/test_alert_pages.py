@@ -4,11 +4,13 @@ import re
 from datetime import timedelta
 
 import pytest
+from sqlalchemy import update
 from werkzeug.test import TestResponse
 
 from scheduler.alerting import advance_alerts
 from service.core.rights import Role
 from service.db.tables import people
+from service.db.tables.outbox import message
 from tests.stand_in_house import NOW, Planter, StandInHouse
 from tests.web_desk import Desk
 
@@ -236,6 +238,44 @@ def test_a_text_in_doubt_past_its_time_cannot_be_sent_again(desk: Desk, filled: 
 
     assert "Its time has passed" in desk.text("/doubts")
     assert 400 == answer.status_code
+
+
+def test_a_text_in_doubt_of_an_alert_called_off_is_not_sent_again(desk: Desk, filled: Planter) -> None:
+    """It would never leave: the page does not offer it, and says so to whoever asks from an old page."""
+    path = draft(desk, frost(filled))
+    farmer_id, phone = filled.farmer("Tatu Hamisi")
+    key = filled.text_out(phone, "Baridi.", ago=timedelta(hours=1), farmer_id=farmer_id, state="in_doubt")
+    with desk.house.database.engine.begin() as connection:
+        connection.execute(
+            update(message).where(message.c.id == key[1]).values(alert_id=int(path.rpartition("/")[2]))
+        )
+    offered = "Send it again" in desk.text("/doubts")
+    press(desk, path, "cancel")
+    answer = desk.send(f"/doubts/{key[0]}/{key[1]}", do="again")
+    page = desk.text("/doubts")
+
+    assert offered
+    assert 400 == answer.status_code
+    assert "Its alert was called off or has expired: write a new one." in answer.text
+    assert "Send it again" not in page
+    assert "so it is not sent again" in page
+
+
+def test_the_script_tells_that_the_buttons_are_of_before(desk: Desk, filled: Planter) -> None:
+    """A page that was opened before an alert began leads to the buttons of now."""
+    path = draft(desk, frost(filled))
+    press(desk, path, "confirm")
+
+    assert "Show what can be done now" not in desk.text(f"{path}/state?was=scheduled")
+    assert "Show what can be done now" in desk.text(f"{path}/state?was=draft")
+
+
+def test_a_draft_that_reaches_nobody_says_so(desk: Desk, filled: Planter) -> None:
+    """Where everybody is left out there is no button to send it, but a sentence."""
+    page = desk.text(draft(desk, frost(filled, district=str(filled.districts["Shumbeka"]))))
+
+    assert "Nobody is left to text" in page
+    assert "Send to" not in page
 
 
 def test_doubts_of_another_district_are_not_there(desk: Desk, filled: Planter) -> None:

@@ -66,6 +66,7 @@ MATRIX: Final[dict[str, Route]] = {
     "alerts.show": Route(path="/alerts/{alert}", bound=True),
     "alerts.edit": Route(path="/alerts/{alert}/edit", bound=True),
     "alerts.change": Route(path="/alerts/{alert}/edit", form=_FROST, bound=True),
+    "alerts.state": Route(path="/alerts/{alert}/state", bound=True),
     "alerts.progress": Route(path="/alerts/{alert}/progress", bound=True),
     "alerts.decide": Route(path="/alerts/{alert}/pause", form={}, bound=True),
     "clock.show": Route(path="/clock"),

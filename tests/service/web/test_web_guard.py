@@ -21,6 +21,7 @@ SHUT = {
     "/alerts/1",
     "/alerts/1/edit",
     "/alerts/1/progress",
+    "/alerts/1/state",
     "/alerts/new",
     "/doubts",
     "/farmers",
