@@ -159,14 +159,28 @@ def test_references_of_other_lengths_are_apart(intake: Intake) -> None:
     assert [("ab", False)] == intake.stored
 
 
-@pytest.mark.parametrize("ref", [None, "the same"], ids=["without reference", "with reference"])
-def test_a_part_that_comes_twice_is_one_part(intake: Intake, ref: str | None) -> None:
+@pytest.mark.parametrize("ref", ["", "part"], ids=["without reference", "with reference"])
+def test_a_part_that_comes_twice_is_one_part(intake: Intake, ref: str) -> None:
     """Handed over again, a part changes nothing, before the text is whole or afterwards."""
-    first = [intake.part(1, 2, "har", ref="" if ref is None else "part-1") for _ in range(2)]
-    intake.part(2, 2, "vest 4")
+    pieces = {1: "har", 2: "vest 4"}
+    taken = [
+        intake.part(number, 2, pieces[number], ref=ref and f"{ref}-{number}") for number in (1, 1, 2, 2, 1)
+    ]
+    intake.village.clock.advance(timedelta(minutes=10))
 
-    assert [True, False] == first
+    assert [True, False, True, False, False] == taken
+    assert 0 == intake.overdue()
     assert [("harvest 4", False)] == intake.stored
+
+
+def test_a_long_text_handed_over_again_later_is_one_text(intake: Intake) -> None:
+    """A gateway without references that stamps parts anew is known by the words; after two minutes they are new."""
+    for then_wait in (119, 2, 0):
+        for number, piece in ((1, "har"), (2, "vest 4")):
+            intake.part(number, 2, piece, ref="")
+        intake.village.clock.advance(timedelta(seconds=then_wait))
+
+    assert [("harvest 4", False)] * 2 == intake.stored
 
 
 @pytest.mark.parametrize("text", ["\x00nul", "\ud83c", "a\u202eb", "\x1b[31m"], ids=repr)
