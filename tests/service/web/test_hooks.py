@@ -79,6 +79,13 @@ def inbound(**given: object) -> dict[str, object]:
     return {"type": "sms.inbound", "id": "post-1", "time": NOW.isoformat(), "gateway": "main", "data": data}
 
 
+def without(post: dict[str, object], name: str) -> dict[str, object]:
+    """Return a body whose data lack one field."""
+    data = post["data"]
+    assert isinstance(data, dict)
+    return {**post, "data": {key: value for key, value in data.items() if key != name}}
+
+
 def receipt(**given: object) -> dict[str, object]:
     """Return the body of a receipt."""
     data = {
@@ -176,6 +183,8 @@ BAD: dict[str, object] = {
     "no data": {"type": "sms.inbound"},
     "a text that is none": inbound(text=7),
     "no text": inbound(text=None),
+    "nothing said of a text": without(inbound(), "text"),
+    "a type that is a number": {"type": NUMBER, "data": {}},
     "an instant without zone": inbound(received_at="2026-11-25T09:00:00"),
     "an instant of another age": inbound(received_at="0001-01-01T00:00:00+14:00"),
     "a reference with a line end": inbound(message_ref="a\nb"),
