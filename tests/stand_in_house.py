@@ -292,6 +292,8 @@ class Planter:
         kind: str = "reply",
         state: str = "delivered",
         why: str | None = None,
+        tries: int = 1,
+        policy: str = "at_least_once",
     ) -> tuple[date, int]:
         """Add a text of ours that went out `ago` before now; return its key."""
         at = NOW - ago
@@ -308,7 +310,8 @@ class Planter:
             text=text,
             parts=1,
             priority=1,
-            policy="at_least_once",
+            policy=policy,
+            tries=tries,
             zone=ZONE,
             not_before=at,
             expires_at=at + timedelta(hours=48),

@@ -20,6 +20,7 @@ PAGES = {
     "person": "/farmers/{asha}",
     "add-farmer": "/farmers/new",
     "plot": "/plots/{plot}/edit",
+    "doubts": "/doubts",
     "account": "/account",
     "password": "/account/password",
     "second-factor": "/account/second-factor",
