@@ -173,7 +173,9 @@ class Planter:
     def __init__(self, house: StandInHouse) -> None:
         """Fill `house`."""
         self.house = house
-        self.districts = {
+        with house.database.look() as work:
+            known = {one.name: one.id for one in work.people.districts()}
+        self.districts = known or {
             name: house.put(people.district, name=name, zone=ZONE, elevation_m=metres)
             for name, metres in (("Zaruvi", 1650), ("Ketumali", 1900), ("Ndaliro", 2150), ("Shumbeka", 1450))
         }
