@@ -173,7 +173,9 @@ class Planter:
     def __init__(self, house: StandInHouse) -> None:
         """Fill `house`."""
         self.house = house
-        self.districts = {
+        with house.database.look() as work:
+            known = {one.name: one.id for one in work.people.districts()}
+        self.districts = known or {
             name: house.put(people.district, name=name, zone=ZONE, elevation_m=metres)
             for name, metres in (("Zaruvi", 1650), ("Ketumali", 1900), ("Ndaliro", 2150), ("Shumbeka", 1450))
         }
@@ -292,6 +294,8 @@ class Planter:
         kind: str = "reply",
         state: str = "delivered",
         why: str | None = None,
+        tries: int = 1,
+        policy: str = "at_least_once",
     ) -> tuple[date, int]:
         """Add a text of ours that went out `ago` before now; return its key."""
         at = NOW - ago
@@ -308,7 +312,8 @@ class Planter:
             text=text,
             parts=1,
             priority=1,
-            policy="at_least_once",
+            policy=policy,
+            tries=tries,
             zone=ZONE,
             not_before=at,
             expires_at=at + timedelta(hours=48),

@@ -16,6 +16,7 @@ class DoubtLine:
     Attributes:
         key: its day and its id.
         district_id: that of its farmer; None for a text to somebody who has not joined.
+        tries: how often it has been handed to the network.
         doubts: how often it has been in doubt.
         alert_over: whether it is of an alert that was called off or has expired; such a text never leaves again.
         looked_at: whether an officer has said that it may stay as it is.
@@ -27,6 +28,7 @@ class DoubtLine:
     since: datetime
     expires_at: datetime
     policy: str
+    tries: int
     doubts: int
     farmer_id: int | None
     farmer: str | None

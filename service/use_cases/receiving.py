@@ -69,12 +69,15 @@ def store(work: Work, tools: Tools, event: InboundText, received_at: datetime, n
         return False
     if event.part:
         return _take_part(work, tools, _part(tools, event, event.part, phone_id, now), now)
-    if not event.message_ref and work.inbox.same_text_since(
-        phone_id, _digest(event.text), received_at - SAME_TEXT
-    ):
-        return False
     whole = _Whole(phone_id=phone_id, ref=event.message_ref, text=event.text, received_at=received_at)
+    if not whole.ref and _came_before(work, whole):
+        return False
     return _keep(work, tools, whole, now)
+
+
+def _came_before(work: Work, whole: _Whole) -> bool:
+    """Return whether a text without a reference is one that was handed over just before."""
+    return work.inbox.same_text_since(whole.phone_id, _digest(whole.text), whole.received_at - SAME_TEXT)
 
 
 def _sender(work: Work, tools: Tools, event: InboundText, now: datetime) -> int:
@@ -120,7 +123,7 @@ def _part(tools: Tools, event: InboundText, part: PartOf, phone_id: int, now: da
 
 def _take_part(work: Work, tools: Tools, part: HeldPart, now: datetime) -> bool:
     """Hold one part of a long text, and keep the text once it is whole."""
-    if part.message_ref and work.inbox.seen(part.gateway, part.message_ref, 0, now):
+    if work.inbox.seen(part.gateway, part.message_ref or _made_ref(part), 0, now):
         return False
     one = PartSet(gateway=part.gateway, phone_id=part.phone_id, part_ref=part.part_ref, total=part.total)
     before = work.parts.held(one)
@@ -133,6 +136,12 @@ def _take_part(work: Work, tools: Tools, part: HeldPart, now: datetime) -> bool:
     if len(there) == one.total:
         _join(work, tools, one, there, now)
     return True
+
+
+def _made_ref(part: HeldPart) -> str:
+    """Return a reference for a part that came without one: the same when the same part is handed over again."""
+    whole = f"{part.phone_id}:{part.part_ref}:{part.number}:{part.total}:{part.received_at.isoformat()}"
+    return f"none:{hashlib.sha256(whole.encode() + part.raw).hexdigest()}"
 
 
 def _is_of_another(part: HeldPart, held: tuple[HeldPart, ...]) -> bool:
@@ -155,7 +164,8 @@ def _join(work: Work, tools: Tools, one: PartSet, held: tuple[HeldPart, ...], no
         incomplete=None in pieces,
     )
     work.parts.let_go(one)
-    _keep(work, tools, whole, now)
+    if any(part.message_ref for part in held) or not _came_before(work, whole):
+        _keep(work, tools, whole, now)
 
 
 def _mended(text: str) -> str:

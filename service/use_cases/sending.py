@@ -18,7 +18,7 @@ Rules:
 
 from collections.abc import Iterable, Mapping
 from datetime import date, datetime, timedelta
-from typing import Final
+from typing import Final, Protocol
 
 from flows.states import Conversation, State
 from service.core.gateway import Accepted, RefusalClass, Refused, Stage
@@ -247,10 +247,47 @@ def settle_doubts(work: Work, now: datetime) -> int:
     return again
 
 
-def _may_go_again(doubt: Doubt, now: datetime) -> bool:
+class Doubtful(Protocol):
+    """A text in doubt, with what decides whether it is sent again by itself."""
+
+    @property
+    def kind(self) -> str:
+        """Its kind."""
+        ...
+
+    @property
+    def policy(self) -> str:
+        """Whether it may be sent twice."""
+        ...
+
+    @property
+    def tries(self) -> int:
+        """How often it has been handed to the network."""
+        ...
+
+    @property
+    def since(self) -> datetime:
+        """Since when it is in doubt."""
+        ...
+
+    @property
+    def expires_at(self) -> datetime:
+        """When it is of no more use."""
+        ...
+
+
+def goes_again(doubt: Doubtful, now: datetime) -> bool:
+    """Return whether a text in doubt is sent again by itself, now or later, if no receipt comes."""
     return (
-        doubt.policy is Policy.AT_LEAST_ONCE
-        and now >= doubt.since + KINDS[doubt.kind].resend_after
-        and now < doubt.expires_at
+        doubt.policy == Policy.AT_LEAST_ONCE
         and doubt.tries < MOST_TRIES
+        and max(now, _again_from(doubt)) < doubt.expires_at
     )
+
+
+def _again_from(doubt: Doubtful) -> datetime:
+    return doubt.since + KINDS[doubt.kind].resend_after
+
+
+def _may_go_again(doubt: Doubt, now: datetime) -> bool:
+    return goes_again(doubt, now) and now >= _again_from(doubt)

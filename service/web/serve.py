@@ -14,9 +14,13 @@ from waitress.server import create_server  # type: ignore[import-untyped] # as a
 from service.core.errors import SettingError
 from service.logs import logger
 from service.web.app import create_app
+from service.web.hooks.signed import LONGEST_BODY
 from service.web.house import House
 
 _STOPS: Final = (signal.SIGINT, signal.SIGTERM)
+# The server would keep a body of up to a gigabyte in a file before anything of ours is asked. What is a little too
+# long still gets our own answer.
+_LONGEST_TAKEN: Final = 2 * LONGEST_BODY
 
 
 class PageServer:
@@ -39,6 +43,7 @@ class PageServer:
             map=self._watched,
             sockets=[listener],
             threads=house.settings.web_threads,
+            max_request_body_size=_LONGEST_TAKEN,
             # What serves the pages is nobody's business.
             ident=None,
             **_proxy(house.settings.proxy),

@@ -2,14 +2,16 @@
 
 import re
 from collections.abc import Callable
+from datetime import timedelta
 from pathlib import Path
 from typing import Any
 
 import pytest
-from playwright.sync_api import expect
+from playwright.sync_api import Dialog, expect
+from sqlalchemy import delete, select
 
-from service.db.tables import people
-from tests.stand_in_house import say
+from service.db.tables import outbox, people, speech
+from tests.stand_in_house import Planter, say
 
 pytestmark = pytest.mark.browser
 
@@ -20,6 +22,7 @@ PAGES = {
     "person": "/farmers/{asha}",
     "add-farmer": "/farmers/new",
     "plot": "/plots/{plot}/edit",
+    "doubts": "/doubts",
     "account": "/account",
     "password": "/account/password",
     "second-factor": "/account/second-factor",
@@ -123,6 +126,63 @@ def test_hostile_words_stay_words(visitor: Callable[..., Any]) -> None:
     finally:
         house.remove(people.farmer, farmer_id)
 
+    assert [] == visit.complaints
+
+
+# Ways to have a page run something: common practice, no source.
+HOSTILE = (
+    "<script>alert(1)</script>",
+    "<img src=x onerror=alert(1)>",
+    "<svg onload=alert(1)>",
+    '"><svg/onload=alert(1)>',
+    "'><input autofocus onfocus=alert(1)>",
+    "<a href=javascript:alert(1)>x</a>",
+    "<iframe srcdoc='<script>alert(1)</script>'>",
+    "</title><script>alert(1)</script>",
+    "</script><script>alert(1)</script>",
+    "<style>*{display:none}</style>",
+    "<base href=//x.example/>",
+    "<form action=//x.example><button>x",
+    "<!--<img src=x onerror=alert(1)>",
+    "&lt;script&gt;alert(1)&lt;/script&gt;",
+    "{{ 7 * 7 }}{% if 1 %}",
+    "\uff1cscript\uff1ealert(1)\uff1c/script\uff1e",
+)
+
+
+def test_hostile_texts_run_nowhere(visitor: Callable[..., Any]) -> None:
+    """What phones text in is shown as typed wherever an officer reads it: no dialog, no policy is even tried."""
+    visit = visitor()
+    house, plant = visit.site.house, Planter(visit.site.house)
+    dialogs: list[str] = []
+
+    def note(dialog: Dialog) -> None:
+        dialogs.append(dialog.message)
+        dialog.dismiss()
+
+    visit.page.on("dialog", note)
+    farmer_id = visit.site.ids["asha"]
+    with house.database.engine.connect() as connection:
+        phone_id = connection.execute(
+            select(people.farmer_phone.c.phone_id).where(people.farmer_phone.c.farmer_id == farmer_id)
+        ).scalar_one()
+    for words in HOSTILE:
+        plant.text_in(phone_id, words, ago=timedelta(minutes=5), farmer_id=farmer_id)
+        plant.question(phone_id, words, ago=timedelta(minutes=5), farmer_id=farmer_id, urgency="emergency")
+        plant.text_out(phone_id, words, ago=timedelta(minutes=5), farmer_id=farmer_id, state="in_doubt")
+    try:
+        for path in ("/", f"/farmers/{farmer_id}", "/doubts"):
+            visit.open(path)
+            shown = visit.page.inner_text("main")
+            # Today shows as many as fit.
+            wanted = 8 if path == "/" else len(HOSTILE)
+            assert wanted <= sum(words in shown for words in HOSTILE)
+    finally:
+        for table in (speech.inbound, speech.question, outbox.message):
+            with house.database.engine.begin() as connection:
+                connection.execute(delete(table).where(table.c.text.in_(HOSTILE)))
+
+    assert [] == dialogs
     assert [] == visit.complaints
 
 

@@ -52,7 +52,7 @@ class Payer:
 
 
 @pytest.mark.parametrize("seed", [20261125, 7])
-def test_row_72_no_sum_is_ever_passed_by_eight_threads(village: Village, seed: int) -> None:
+def test_no_sum_is_ever_passed_by_eight_threads(village: Village, seed: int) -> None:
     """Eight that pay at once never spend more than a cap in any purse, and the books say exactly what they spent."""
     address = village.database.engine.url.render_as_string(hide_password=False)
     databases = [Database(address, SEAL) for _ in range(THREADS)]

@@ -59,6 +59,7 @@ def _line() -> Select[Any]:
         message.c.state_at.label("since"),
         message.c.expires_at,
         message.c.policy,
+        message.c.tries,
         message.c.doubts,
         message.c.farmer_id,
         farmer.c.name.label("farmer"),

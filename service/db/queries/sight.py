@@ -9,6 +9,7 @@ from sqlalchemy import Connection, Executable, Select, and_, case, func, literal
 
 from flows.effects import Urgency
 from flows.facts import FarmerState
+from service.core.doubt_ports import LEFT_BY_OFFICER
 from service.core.kinds import MessageState
 from service.core.model import HarvestState
 from service.db.queries.console_farmer import FarmerConsole
@@ -81,7 +82,8 @@ _DOUBTS: Final = (
     )
     .join(phone, phone.c.id == message.c.phone_id)
     .outerjoin(farmer, farmer.c.id == message.c.farmer_id)
-    .where(_IN_DOUBT)
+    # What an officer has left as it is waits for nobody.
+    .where(_IN_DOUBT, func.coalesce(message.c.why, "") != LEFT_BY_OFFICER)
     .order_by(message.c.priority, message.c.state_at)
 )
 _COHORTS: Final = (

@@ -11,6 +11,7 @@ from service.core.errors import Refused
 from service.core.rights import Permission
 from service.core.staff import Officer
 from service.use_cases import doubts
+from service.use_cases.sending import goes_again
 from service.web.house import Work, the_house
 from service.web.permissions import needs, the_officer
 
@@ -33,6 +34,7 @@ def index() -> str:
 
 def _page(wrong: str | None = None) -> str:
     house, officer = the_house(), the_officer()
+    now = house.service_clock.now()
     with house.database.look() as work:
         waiting = work.doubts.lines(officer.districts, looked_at=False, limit=_SHOWN)
         left = work.doubts.lines(officer.districts, looked_at=True, limit=_SHOWN)
@@ -42,7 +44,8 @@ def _page(wrong: str | None = None) -> str:
         waiting=waiting,
         left=left,
         total=total,
-        now=house.service_clock.now(),
+        again={one.key for one in (*waiting, *left) if goes_again(one, now)},
+        now=now,
         wrong=wrong,
     )
 

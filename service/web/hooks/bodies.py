@@ -71,7 +71,7 @@ class Inbound(_Body):
     message_ref: Annotated[str, StringConstraints(max_length=200, pattern=r"^[\x20-\x7e]*$")] = ""
     source: Annotated[str, StringConstraints(max_length=60)]
     destination: Annotated[str, StringConstraints(max_length=60)] = ""
-    text: Words = None
+    text: Annotated[Words, Field(validate_default=True)] = None
     octets_b64: str | None = None
     coding: Literal["ucs2", "utf8", "latin1"] | None = None
     part: _Part | None = None
@@ -181,6 +181,8 @@ class LinkPost(_Post):
 
 
 Post = InboundPost | ReceiptPost | DialoguePost | LinkPost
+# The library's own sentence would repeat what was posted.
+_OWN_WORDS: Final = {"union_tag_invalid": "its type is none that is taken here"}
 _POST: Final[TypeAdapter[Post]] = TypeAdapter(Annotated[Post, Field(discriminator="type")])
 
 
@@ -200,7 +202,7 @@ def read_post(body: bytes) -> Post:
     except ValidationError as error:
         first = error.errors(include_url=False, include_input=False, include_context=False)[0]
         place = ".".join(str(step) for step in first["loc"])
-        raise BadBody(f"{place or 'the body'}: {first['msg']}") from error
+        raise BadBody(f"{place or 'the body'}: {_OWN_WORDS.get(first['type'], first['msg'])}") from error
 
 
 def _printable(words: str) -> str:

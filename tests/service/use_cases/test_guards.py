@@ -1,7 +1,4 @@
-"""The guards: which texts are answered, and that no machine behind a number can run up a bill.
-
-The rows are those of the list of faults that every promise about the wire is held against.
-"""
+"""The guards: which texts are answered, and that no machine behind a number can run up a bill."""
 
 from collections.abc import Callable, Iterator
 from datetime import timedelta
@@ -45,9 +42,7 @@ def flood(phone: Phone, texts: int = 9) -> list[str]:
     return [phone.says(f"jobs {place}") for place in range(1, texts + 1)]
 
 
-def test_row_50_a_flood_is_answered_five_times_then_once_more_and_then_not(
-    village: Village, phone: Phone
-) -> None:
+def test_a_flood_is_answered_five_times_then_once_more_and_then_not(village: Village, phone: Phone) -> None:
     """Five answers in an hour, one notice, silence; an hour later answers come again."""
     answers = flood(phone)
 
@@ -59,7 +54,7 @@ def test_row_50_a_flood_is_answered_five_times_then_once_more_and_then_not(
     assert "HARVEST" in phone.says("help")
 
 
-def test_row_50_what_is_not_answered_is_kept_and_acted_upon(village: Village, phone: Phone) -> None:
+def test_what_is_not_answered_is_kept_and_acted_upon(village: Village, phone: Phone) -> None:
     """A weight texted into the silence counts like any other, and the record says why nothing was said."""
     flood(phone)
 
@@ -69,7 +64,7 @@ def test_row_50_what_is_not_answered_is_kept_and_acted_upon(village: Village, ph
     assert "its answer: silent" in str(kept["read_json"])
 
 
-def test_row_50_a_question_that_is_not_put_is_not_open(village: Village, phone: Phone) -> None:
+def test_a_question_that_is_not_put_is_not_open(village: Village, phone: Phone) -> None:
     """In the silence nothing is asked, so that a later digit cannot answer what nobody has read."""
     flood(phone)
     before = phone.talk
@@ -81,7 +76,7 @@ def test_row_50_a_question_that_is_not_put_is_not_open(village: Village, phone: 
 @pytest.mark.parametrize(
     "words", ["STOP", "cancel", "mtoto amekunywa dawa", "my child drank the spray", "ACHA"]
 )
-def test_row_50_stop_and_emergencies_are_always_answered(village: Village, phone: Phone, words: str) -> None:
+def test_stop_and_emergencies_are_always_answered(village: Village, phone: Phone, words: str) -> None:
     """However much has been texted, these two break the silence."""
     flood(phone)
 
@@ -91,7 +86,7 @@ def test_row_50_stop_and_emergencies_are_always_answered(village: Village, phone
     assert ["exempt"] == replied(village)[-1:]
 
 
-def test_row_46_a_stop_is_confirmed_once_and_a_start_comes_back(village: Village, phone: Phone) -> None:
+def test_a_stop_is_confirmed_once_and_a_start_comes_back(village: Village, phone: Phone) -> None:
     """STOP said again changes nothing and is bounded like all else; the record of both stays."""
     flood(phone)
     first, again = phone.says("STOP"), phone.says("STOP")
@@ -110,7 +105,7 @@ def test_a_dialogue_we_began_is_not_counted(village: Village) -> None:
     assert ["counted", *["dialogue"] * 5] == replied(village, since=0)
 
 
-def test_row_51_a_flood_from_many_numbers_keeps_to_a_budget_a_minute(database_url: str) -> None:
+def test_a_flood_from_many_numbers_keeps_to_a_budget_a_minute(database_url: str) -> None:
     """Beyond the minute's answers the next minutes are used, ten of them, and then nobody is answered any more."""
     village = build_village(database_url, limits=ReplyLimits(a_minute=3))
     phones = [village.phone() for _ in range(40)]
@@ -127,7 +122,7 @@ def test_row_51_a_flood_from_many_numbers_keeps_to_a_budget_a_minute(database_ur
     assert [3, 6, 9, 12, 15, 18, 21, 24, 27, 30, 30, 30, 30, 30, 30] == sent
 
 
-def test_row_51_stop_and_emergencies_have_no_share_in_that_budget(database_url: str) -> None:
+def test_stop_and_emergencies_have_no_share_in_that_budget(database_url: str) -> None:
     """A minute that is used up answers these all the same, at once."""
     village = build_village(database_url, limits=ReplyLimits(a_minute=1))
     crowd = [village.phone() for _ in range(15)]
@@ -150,7 +145,7 @@ ECHOES: dict[str, Callable[[str], str]] = {
 
 
 @pytest.mark.parametrize("echo", ECHOES.values(), ids=ECHOES.keys())
-def test_row_52_a_loop_with_another_machine_ends_after_three_answers(
+def test_a_loop_with_another_machine_ends_after_three_answers(
     village: Village, phone: Phone, echo: Callable[[str], str]
 ) -> None:
     """Whatever answers us by itself gets three texts at most, and then nothing for an hour."""
@@ -165,7 +160,7 @@ def test_row_52_a_loop_with_another_machine_ends_after_three_answers(
     assert answers <= 3
 
 
-def test_row_52_the_same_text_four_times_in_ten_minutes_is_silenced_for_a_day(
+def test_the_same_text_four_times_in_ten_minutes_is_silenced_for_a_day(
     village: Village, phone: Phone
 ) -> None:
     """Thrice it is answered; then only STOP and emergencies are, until a day has passed."""
@@ -180,7 +175,7 @@ def test_row_52_the_same_text_four_times_in_ten_minutes_is_silenced_for_a_day(
     assert phone.says("help")
 
 
-def test_row_52_a_command_that_moves_something_each_time_is_a_farmer(village: Village, phone: Phone) -> None:
+def test_a_command_that_moves_something_each_time_is_a_farmer(village: Village, phone: Phone) -> None:
     """The fourth UNDO in a minute takes a fourth weight back, and the phone is not silenced for it."""
     for kilos in range(1, 5):
         phone.says(f"harvest {kilos}.5 yesterday" if kilos % 2 else f"harvest {kilos}.5")
@@ -193,7 +188,7 @@ def test_row_52_a_command_that_moves_something_each_time_is_a_farmer(village: Vi
     assert "muted" not in replied(village)
 
 
-def test_row_52_the_same_text_now_and_then_is_a_farmer(village: Village, phone: Phone) -> None:
+def test_the_same_text_now_and_then_is_a_farmer(village: Village, phone: Phone) -> None:
     """Four times in an hour is nobody's machine."""
     answers = []
     for _ in range(4):
@@ -203,9 +198,7 @@ def test_row_52_the_same_text_now_and_then_is_a_farmer(village: Village, phone: 
     assert all(answers)
 
 
-def test_row_52_what_cannot_be_read_is_answered_twice_and_handed_over_once(
-    village: Village, phone: Phone
-) -> None:
+def test_what_cannot_be_read_is_answered_twice_and_handed_over_once(village: Village, phone: Phone) -> None:
     """Two offers, the word that an officer will look, and silence."""
     answers = [phone.says(words) for words in ("hm", "hmm", "hmmm", "hmmmm", "hmmmmm", "h")]
 
@@ -224,7 +217,7 @@ OURSELVES = {
 
 
 @pytest.mark.parametrize("source", OURSELVES.values(), ids=OURSELVES.keys())
-def test_row_52_machines_are_never_answered(village: Village, source: str) -> None:
+def test_machines_are_never_answered(village: Village, source: str) -> None:
     """A sender that is no phone is told apart before anything is kept of it."""
     with village.database.work() as work, pytest.raises(BadNumber):
         store(work, village.tools, text_from(village, source), village.clock.now(), village.clock.now())
@@ -233,7 +226,7 @@ def test_row_52_machines_are_never_answered(village: Village, source: str) -> No
 
 
 @pytest.mark.parametrize("source", ["0621234599", "+255621234599", "00255621234599"])
-def test_row_52_our_own_long_number_is_never_answered(database_url: str, source: str) -> None:
+def test_our_own_long_number_is_never_answered(database_url: str, source: str) -> None:
     """Where farmers text to a number like their own, that number under any form is us."""
     village = build_village(database_url, service_number="+255 621 234 599")
     with village.database.work() as work, pytest.raises(BadNumber):
@@ -253,7 +246,7 @@ def text_from(village: Village, source: str, text: str = "help") -> InboundText:
     )
 
 
-def test_row_50_two_hundred_texts_a_day_are_stored(village: Village, phone: Phone) -> None:
+def test_two_hundred_texts_a_day_are_stored(village: Village, phone: Phone) -> None:
     """What is beyond is not kept, but STOP is still heard; the next day begins anew."""
     taken = [village.deliver(phone, "x", f"ref-{number}") for number in range(MOST_A_DAY + 5)]
 

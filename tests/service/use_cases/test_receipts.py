@@ -84,7 +84,7 @@ def test_a_receipt_for_the_whole_text_needs_no_parts(postroom: Postroom, sent: K
     assert "delivered" == postroom.state(sent)
 
 
-def test_row_19_receipts_of_parts_may_come_before_the_answer(postroom: Postroom) -> None:
+def test_receipts_of_parts_may_come_before_the_answer(postroom: Postroom) -> None:
     """Parked until the answer names the text, they then count as if they had come in order."""
     for part in (1, 2, 3):
         hear(postroom, Stage.DELIVERED, part=part)
@@ -94,7 +94,7 @@ def test_row_19_receipts_of_parts_may_come_before_the_answer(postroom: Postroom)
     assert "delivered" == postroom.state(key)
 
 
-def test_row_19_an_early_receipt_waits_for_three_days(postroom: Postroom) -> None:
+def test_an_early_receipt_waits_for_three_days(postroom: Postroom) -> None:
     """For 72 hours it may still find its text, then it belongs to nobody here."""
     hear(postroom, Stage.DELIVERED)
     postroom.wait(hours=72)
@@ -115,7 +115,7 @@ def test_receipts_that_have_found_their_text_stay(postroom: Postroom, sent: Key)
     assert "delivered" == postroom.state(sent)
 
 
-def test_row_20_another_gateways_receipt_is_parked(postroom: Postroom, sent: Key) -> None:
+def test_another_gateways_receipt_is_parked(postroom: Postroom, sent: Key) -> None:
     """References are unique within a gateway: what another one says, even by our reference, moves nothing."""
     reference = postroom.village.row("SELECT reference FROM attempt")["reference"]
     hear(postroom, Stage.UNDELIVERABLE, gateway="another", our_ref=str(reference))

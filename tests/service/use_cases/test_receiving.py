@@ -73,7 +73,7 @@ def intake(village: Village) -> Intake:
     return Intake(village)
 
 
-def test_row_21_parts_in_any_order_are_one_text(intake: Intake) -> None:
+def test_parts_in_any_order_are_one_text(intake: Intake) -> None:
     """However the parts come, the text is whole once and complete."""
     pieces = {1: "harvest ", 2: "12", 3: ".5"}
     for place, order in enumerate(permutations(pieces)):
@@ -83,7 +83,7 @@ def test_row_21_parts_in_any_order_are_one_text(intake: Intake) -> None:
     assert [("harvest 12.5", False)] * 6 == intake.stored
 
 
-def test_row_21_nothing_is_read_while_a_part_is_missing(intake: Intake) -> None:
+def test_nothing_is_read_while_a_part_is_missing(intake: Intake) -> None:
     """Half a text is no text yet."""
     intake.part(1, 2, "harvest ")
     intake.village.clock.advance(timedelta(minutes=9, seconds=59))
@@ -92,7 +92,7 @@ def test_row_21_nothing_is_read_while_a_part_is_missing(intake: Intake) -> None:
     assert [] == intake.stored
 
 
-def test_row_21_after_ten_minutes_what_came_is_taken_and_marked(intake: Intake) -> None:
+def test_after_ten_minutes_what_came_is_taken_and_marked(intake: Intake) -> None:
     """A part that never comes leaves a gap, and the text says that it is incomplete."""
     intake.part(1, 3, "my plants are yellow")
     intake.part(3, 3, "what can I do?")
@@ -103,7 +103,7 @@ def test_row_21_after_ten_minutes_what_came_is_taken_and_marked(intake: Intake) 
     assert [("my plants are yellow ... what can I do?", True)] == intake.stored
 
 
-def test_row_21_an_incomplete_text_is_answered_and_says_so(intake: Intake) -> None:
+def test_an_incomplete_text_is_answered_and_says_so(intake: Intake) -> None:
     """It is read like any other, and the record says what is missing."""
     intake.part(1, 2, "HELP ")
     intake.village.clock.advance(timedelta(minutes=10))
@@ -116,7 +116,7 @@ def test_row_21_an_incomplete_text_is_answered_and_says_so(intake: Intake) -> No
 
 @settings(max_examples=25, suppress_health_check=[HealthCheck.function_scoped_fixture], deadline=None)
 @given(st.permutations([(NEEMA, 1), (NEEMA, 2), (NEEMA, 3), (JUMA, 1), (JUMA, 2), (JUMA, 3)]), st.data())
-def test_row_21_parts_of_two_senders_never_mix(
+def test_parts_of_two_senders_never_mix(
     intake: Intake, order: list[tuple[str, int]], data: st.DataObject
 ) -> None:
     """Two phones under one reference, in any order, give two texts, each of one phone's parts only."""
@@ -130,7 +130,7 @@ def test_row_21_parts_of_two_senders_never_mix(
     assert 2 == len(new)
 
 
-def test_row_22_a_reference_that_comes_round_again_is_another_text(intake: Intake) -> None:
+def test_a_reference_that_comes_round_again_is_another_text(intake: Intake) -> None:
     """References of eight bits repeat: after ten minutes, or with other words in the same place, it is a new text."""
     intake.part(1, 2, "first ")
     intake.part(1, 2, "second ")
@@ -150,7 +150,7 @@ def test_row_22_a_reference_that_comes_round_again_is_another_text(intake: Intak
     ] == intake.stored
 
 
-def test_row_22_references_of_other_lengths_are_apart(intake: Intake) -> None:
+def test_references_of_other_lengths_are_apart(intake: Intake) -> None:
     """The same reference for a text of two parts and one of three means two texts."""
     intake.part(1, 2, "a")
     intake.part(1, 3, "x")
@@ -159,18 +159,32 @@ def test_row_22_references_of_other_lengths_are_apart(intake: Intake) -> None:
     assert [("ab", False)] == intake.stored
 
 
-@pytest.mark.parametrize("ref", [None, "the same"], ids=["without reference", "with reference"])
-def test_row_17_a_part_that_comes_twice_is_one_part(intake: Intake, ref: str | None) -> None:
+@pytest.mark.parametrize("ref", ["", "part"], ids=["without reference", "with reference"])
+def test_a_part_that_comes_twice_is_one_part(intake: Intake, ref: str) -> None:
     """Handed over again, a part changes nothing, before the text is whole or afterwards."""
-    first = [intake.part(1, 2, "har", ref="" if ref is None else "part-1") for _ in range(2)]
-    intake.part(2, 2, "vest 4")
+    pieces = {1: "har", 2: "vest 4"}
+    taken = [
+        intake.part(number, 2, pieces[number], ref=ref and f"{ref}-{number}") for number in (1, 1, 2, 2, 1)
+    ]
+    intake.village.clock.advance(timedelta(minutes=10))
 
-    assert [True, False] == first
+    assert [True, False, True, False, False] == taken
+    assert 0 == intake.overdue()
     assert [("harvest 4", False)] == intake.stored
 
 
+def test_a_long_text_handed_over_again_later_is_one_text(intake: Intake) -> None:
+    """A gateway without references that stamps parts anew is known by the words; after two minutes they are new."""
+    for then_wait in (119, 2, 0):
+        for number, piece in ((1, "har"), (2, "vest 4")):
+            intake.part(number, 2, piece, ref="")
+        intake.village.clock.advance(timedelta(seconds=then_wait))
+
+    assert [("harvest 4", False)] * 2 == intake.stored
+
+
 @pytest.mark.parametrize("text", ["\x00nul", "\ud83c", "a\u202eb", "\x1b[31m"], ids=repr)
-def test_row_56_no_part_is_too_odd_to_hold(intake: Intake, text: str) -> None:
+def test_no_part_is_too_odd_to_hold(intake: Intake, text: str) -> None:
     """What no database could hold as text is held as bytes."""
     intake.part(1, 2, text)
     intake.part(2, 2, " harvest 4")
@@ -178,7 +192,7 @@ def test_row_56_no_part_is_too_odd_to_hold(intake: Intake, text: str) -> None:
     assert [(clean(f"{text} harvest 4"), False)] == intake.stored
 
 
-def test_row_56_halves_of_a_character_meet_again(intake: Intake) -> None:
+def test_halves_of_a_character_meet_again(intake: Intake) -> None:
     """A character that was cut in two between parts is whole in the text."""
     intake.part(1, 2, "fruit \ud83c")
     intake.part(2, 2, "\udf53")
@@ -196,7 +210,7 @@ FORMS = (
 )
 
 
-def test_row_49_one_number_in_every_form_is_one_phone(intake: Intake) -> None:
+def test_one_number_in_every_form_is_one_phone(intake: Intake) -> None:
     """However a gateway writes a number, it is the same farmer."""
     for form in FORMS:
         intake.text(f"from {form}", source=form)
@@ -210,7 +224,7 @@ def test_row_49_one_number_in_every_form_is_one_phone(intake: Intake) -> None:
     ["x" * 10_240, "\u00e9" * 10_240, "\U0001f353" * 5_000, ""],
     ids=["ten kilobytes", "two octets each", "emoji", "empty"],
 )
-def test_row_55_a_text_of_any_length_is_kept_to_1600_characters(intake: Intake, text: str) -> None:
+def test_a_text_of_any_length_is_kept_to_1600_characters(intake: Intake, text: str) -> None:
     """What is read is bounded, what came is kept, and the record of a long one says that it was cut."""
     intake.text(text)
     intake.village.work_through()
@@ -226,7 +240,7 @@ def test_row_55_a_text_of_any_length_is_kept_to_1600_characters(intake: Intake, 
 
 @settings(max_examples=60, suppress_health_check=[HealthCheck.function_scoped_fixture], deadline=None)
 @given(st.text(max_size=200) | st.text(st.characters(categories=["Cs", "Cc", "Cf", "Mn"]), max_size=40))
-def test_row_56_any_text_is_stored_and_none_trips_us(intake: Intake, text: str) -> None:
+def test_any_text_is_stored_and_none_trips_us(intake: Intake, text: str) -> None:
     """Whatever characters come, they are stored, cleaned and answered or left, and nothing is set aside."""
     assert intake.text(text)
     intake.village.receiver.answer_all()
@@ -236,7 +250,7 @@ def test_row_56_any_text_is_stored_and_none_trips_us(intake: Intake, text: str) 
     assert clean(text) == row["text"]
 
 
-def test_row_18_the_same_text_without_a_reference_is_one_for_two_minutes(intake: Intake) -> None:
+def test_the_same_text_without_a_reference_is_one_for_two_minutes(intake: Intake) -> None:
     """Handed over again it is the same text; later it is a new one, and from another phone always."""
     taken = [intake.text("harvest 4", ref="") for _ in range(2)]
     other = intake.text("harvest 4", ref="", source=JUMA)

@@ -2,11 +2,14 @@
 
 import http.client
 import os
+import select
 import signal
+import socket
 import subprocess
 import sys
 import threading
 from collections.abc import Iterator
+from contextlib import suppress
 from pathlib import Path
 
 import pytest
@@ -15,6 +18,8 @@ from service.core.errors import SettingError
 from service.web.serve import PageServer, serve
 from tests.stand_in_house import StandInHouse, make_house
 
+# What is on its way when a server refuses: the buffers of both sockets hold some megabytes at most.
+MOST_UNDER_WAY = 32 * 1024 * 1024
 SERVE = """
 import sys
 from pathlib import Path
@@ -89,6 +94,32 @@ def test_only_the_named_proxy_is_believed(
     behind = make_house(url, tmp_path, proxy=proxy)
 
     assert status == _asks(behind, path, **PASSED_ON)
+
+
+TOLD = {"four gigabytes": b"Content-Length: 4294967296", "no length": b"Transfer-Encoding: chunked"}
+
+
+@pytest.mark.parametrize("told", TOLD.values(), ids=TOLD.keys())
+def test_of_a_body_without_end_little_is_taken(house: StandInHouse, told: bytes) -> None:
+    """It is refused while it comes: neither memory nor disk is filled by whoever has no key."""
+    server = PageServer(house, "127.0.0.1", 0)
+    thread = threading.Thread(target=server.run)
+    thread.start()
+    host, _, port = server.url.removeprefix("http://").rpartition(":")
+    chunk = b"10000\r\n" + b"x" * 0x10000 + b"\r\n"
+    sent = 0
+    with socket.create_connection((host, int(port)), timeout=10) as line:
+        line.sendall(b"POST /hooks/v1/http HTTP/1.1\r\nHost: localhost\r\n" + told + b"\r\n\r\n")
+        while not select.select([line], [], [], 0)[0]:
+            # It may hang up in the middle of a piece: then it has had enough too.
+            with suppress(ConnectionError):
+                sent += line.send(chunk)
+            assert sent < MOST_UNDER_WAY, "a body without end was taken"
+        answer = line.recv(100)
+    server.stop()
+    thread.join(timeout=10)
+
+    assert answer.startswith(b"HTTP/1.1 413 ")
 
 
 def test_taken_port_is_one_sentence(house: StandInHouse) -> None:
