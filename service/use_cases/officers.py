@@ -1,16 +1,18 @@
 """Officers: who there is, what they may do and where; how they sign in stands in `sign_in` and `accounts`.
 
 A change of role or districts, a reset and a disabling end all sessions of that officer in the same transaction: from
-the next request on they are somebody else, or nobody.
+the next request on they are somebody else, or nobody. What they may stand for no more is parked in it too.
 """
 
 from datetime import datetime, timedelta
-from typing import Final
+from typing import Final, Protocol
 
+from service.core.alert_ports import AlertRows
 from service.core.errors import Refused
 from service.core.rights import EVERYWHERE, Role
 from service.core.staff import Officer
 from service.core.staff_ports import StaffWork
+from service.use_cases.alerts.parking import park_alerts_of
 from service.use_cases.audit import note
 from service.use_cases.secret import code_digest
 
@@ -18,6 +20,15 @@ __all__ = ["Officer"]
 
 CODE_LIFE: Final = timedelta(hours=24)
 LONGEST_NAME: Final = 80
+
+
+class OfficerWork(StaffWork, Protocol):
+    """A unit of work in which an officer's rights change, and with them whose alerts may go."""
+
+    @property
+    def alerts(self) -> AlertRows:
+        """Alerts."""
+        ...
 
 
 def add_officer(
@@ -67,7 +78,7 @@ def _invite(work: StaffWork, officer: Officer, code: str, now: datetime) -> None
 
 
 def change_officer(
-    work: StaffWork,
+    work: OfficerWork,
     name: str,
     *,
     now: datetime,
@@ -76,6 +87,8 @@ def change_officer(
     by: Officer | None = None,
 ) -> Officer:
     """Give an officer another role or other districts; what is None stays. All their sessions end.
+
+    Alerts of theirs that have not begun, and that they may send no more, are parked.
 
     Raises:
         Refused: there is no such officer, or nobody would be left to administer.
@@ -91,12 +104,15 @@ def change_officer(
     changed = _named(work, name)
     detail = {"role": [officer.role, changed.role], "districts": [officer.districts, changed.districts]}
     note(work, by, "officer.changed", _subject(officer), detail, at=now)
+    park_alerts_of(work, changed, by=by, at=now)
     work.commit()
     return changed
 
 
-def disable_officer(work: StaffWork, name: str, *, now: datetime, by: Officer | None = None) -> Officer:
-    """Shut an officer out at once: sessions and unused codes end, nothing they did is undone.
+def disable_officer(work: OfficerWork, name: str, *, now: datetime, by: Officer | None = None) -> Officer:
+    """Shut an officer out at once: sessions and unused codes end, alerts that have not begun are parked.
+
+    Nothing they did is undone.
 
     Raises:
         Refused: there is no such officer, or nobody would be left to administer.
@@ -107,6 +123,7 @@ def disable_officer(work: StaffWork, name: str, *, now: datetime, by: Officer | 
     work.logins.end_sessions_of(officer.id)
     work.logins.drop_codes(officer.id)
     note(work, by, "officer.disabled", _subject(officer), {"name": officer.name}, at=now)
+    park_alerts_of(work, officer, by=by, at=now)
     work.commit()
     return officer
 
