@@ -50,11 +50,17 @@ class Answered:
 
 @dataclass(frozen=True, kw_only=True, slots=True)
 class Tally:
-    """How many phones of one alert stand alike; `state` is None for those without a message."""
+    """How many phones of one alert stand alike.
+
+    Attributes:
+        state: that of their messages; None for those without one.
+        closed: whether they are in doubt and are not sent again.
+    """
 
     excluded: str | None
     answer: str | None
     state: MessageState | None
+    closed: bool
     phones: int
 
 

@@ -7,6 +7,9 @@ from typing import Protocol
 
 # A reason that an officer gives by pressing a button; where it stands, the text was looked at.
 LEFT_BY_OFFICER = "left as it is by an officer"
+# How the reason begins of a text that may have left before and leaves no more, like one whose phone has stopped: its
+# doubt is its end.
+NOT_AGAIN = "not sent again: "
 
 
 @dataclass(frozen=True, kw_only=True, slots=True)
@@ -17,7 +20,8 @@ class DoubtLine:
         key: its day and its id.
         district_id: that of its farmer; None for a text to somebody who has not joined.
         doubts: how often it has been in doubt.
-        looked_at: whether an officer has said that it may stay as it is.
+        why: the reason kept with it.
+        looked_at: whether nobody need look at it: an officer has said that it may stay as it is, or it is closed.
     """
 
     key: tuple[date, int]
@@ -33,7 +37,13 @@ class DoubtLine:
     district: str | None
     alert_id: int | None
     last3: str
+    why: str | None
     looked_at: bool
+
+    @property
+    def closed(self) -> bool:
+        """Whether it leaves no more, whatever is pressed."""
+        return (self.why or "").startswith(NOT_AGAIN)
 
 
 class DoubtRows(Protocol):
@@ -44,3 +54,4 @@ class DoubtRows(Protocol):
     ) -> tuple[DoubtLine, ...]: ...
     def count(self, districts: Collection[int] | None, *, looked_at: bool) -> int: ...
     def find(self, key: tuple[date, int]) -> DoubtLine | None: ...
+    def close_stopped(self) -> None: ...

@@ -11,6 +11,7 @@ from typing import Any, Protocol
 from flows.facts import FarmerState, Weights
 from flows.states import Conversation
 from service.core.alert_ports import AlertRows, RecipientRows
+from service.core.doubt_ports import DoubtRows
 from service.core.kinds import Kind, MessageState
 from service.core.model import (
     Candidate,
@@ -245,6 +246,8 @@ class Audit(Protocol):
 class Work(Protocol):
     """One transaction: what is not committed is undone."""
 
+    @property
+    def doubts(self) -> DoubtRows: ...
     @property
     def people(self) -> People: ...
     @property

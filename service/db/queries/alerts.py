@@ -11,6 +11,7 @@ from service.core.alert_states import AlertState
 from service.core.alerts import Alert, AlertText, Answer, Audience
 from service.core.kinds import MessageState
 from service.core.rights import EVERYWHERE, Role
+from service.db.queries.calling_off import call_off
 from service.db.tables.alerts import alert, alert_district, alert_recipient, alert_text
 from service.db.tables.meta import only
 from service.db.tables.outbox import message
@@ -195,11 +196,8 @@ class Alerts:
 
     def withdraw(self, phone_id: int, now: datetime) -> None:
         """Call off all alert texts that wait for a phone: it takes no alerts any more."""
-        self._connection.execute(
-            update(message)
-            .where(message.c.phone_id == phone_id, message.c.alert_id.is_not(None), _DUE)
-            .values(state=MessageState.CANCELLED, state_at=now, why="the phone takes no more alerts")
-        )
+        which = and_(message.c.phone_id == phone_id, message.c.alert_id.is_not(None))
+        call_off(self._connection, which, "the phone takes no more alerts", now)
 
     def answer(self, alert_id: int, phone_id: int, answer: Answer | str, at: datetime) -> None:
         """Keep what a phone answered to an alert; the last answer counts."""

@@ -21,6 +21,7 @@ from service.db.queries.console_values import (
     TextInDoubt,
     Waiting,
 )
+from service.db.queries.doubts import LOOKED_AT
 from service.db.queries.register import Register
 from service.db.queries.scope import Districts, within
 from service.db.tables.outbox import message
@@ -81,7 +82,7 @@ _DOUBTS: Final = (
     )
     .join(phone, phone.c.id == message.c.phone_id)
     .outerjoin(farmer, farmer.c.id == message.c.farmer_id)
-    .where(_IN_DOUBT)
+    .where(_IN_DOUBT, ~LOOKED_AT)
     .order_by(message.c.priority, message.c.state_at)
 )
 _COHORTS: Final = (

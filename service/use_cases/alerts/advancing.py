@@ -129,5 +129,5 @@ def _end(work: AlertWork, alert: Alert, now: datetime) -> None:
     counted = count(work, alert.id, alert.state)
     # Such a text in doubt may be sent again, as long as it is of use.
     again = KINDS[alert.kind].policy is Policy.AT_LEAST_ONCE and now < alert.useless_after
-    if not counted.waiting and not (again and counted.in_doubt):
+    if not counted.waiting and not (again and counted.in_doubt > counted.not_again):
         work.alerts.set_state(alert.id, moved(alert.state, Move.FINISH), ended_at=now)
