@@ -178,7 +178,6 @@ def test_a_second_person_approves(desk: Desk, filled: Planter) -> None:
 def test_a_parked_alert_says_why_and_is_taken_over(desk: Desk, filled: Planter) -> None:
     """It stands in the list with whose it was; another officer of the district presses one button."""
     ndaliro = filled.districts["Ndaliro"]
-    desk.sign_in("Chief Tatu")
     sign_in_as(desk, "Officer Rehema", Role.OFFICER, ndaliro)
     path = draft(desk, frost(filled, send_at="2026-11-25T12:00"))
     press(desk, path, "confirm")

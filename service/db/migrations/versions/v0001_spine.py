@@ -391,6 +391,17 @@ def upgrade() -> None:
         sa.PrimaryKeyConstraint("officer_id", "phone_id", name=op.f("pk_officer_phone")),
     )
     op.create_table(
+        "officer_place",
+        sa.Column("officer_id", sa.BigInteger().with_variant(sa.Integer(), "sqlite"), nullable=False),
+        sa.Column("digest", sa.LargeBinary(), nullable=False),
+        sa.Column("first_at", sa.DateTime(timezone=True), nullable=False),
+        sa.ForeignKeyConstraint(
+            ["officer_id"], ["officer.id"], name=op.f("fk_officer_place_officer_id_officer")
+        ),
+        sa.PrimaryKeyConstraint("officer_id", "digest", name=op.f("pk_officer_place")),
+    )
+    op.create_index("ix_officer_place_first_at", "officer_place", ["first_at"], unique=False)
+    op.create_table(
         "recovery_code",
         sa.Column("digest", sa.LargeBinary(), nullable=False),
         sa.Column("officer_id", sa.BigInteger().with_variant(sa.Integer(), "sqlite"), nullable=False),
