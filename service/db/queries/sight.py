@@ -24,6 +24,7 @@ from service.db.queries.console_values import (
 from service.db.queries.doubts import LOOKED_AT
 from service.db.queries.register import Register
 from service.db.queries.scope import Districts, within
+from service.db.queries.stuck import Stuck
 from service.db.tables.outbox import message
 from service.db.tables.people import district, farmer, phone
 from service.db.tables.plots import harvest, plot
@@ -115,6 +116,7 @@ class Sight:
             question_count=self._count(questions),
             weight_count=self._count(weights),
             doubt_count=self._count(doubts),
+            stuck_count=Stuck(self._connection).count(self._districts),
         )
 
     def cohorts(self) -> tuple[Cohort, ...]:

@@ -45,10 +45,12 @@ def index() -> str:
     with house.database.look() as work:
         lines = work.alerts.lines(officer.districts, _SHOWN)
         doubts = work.doubts.count(officer.districts, looked_at=False)
+        stuck = work.stuck.count(officer.districts)
     return render_template(
         "alerts/list.html",
         lines=lines,
         doubts=doubts,
+        stuck=stuck,
         now=house.service_clock.now(),
         zone=house.settings.zone,
         templates=TEMPLATES,

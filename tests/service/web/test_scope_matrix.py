@@ -15,6 +15,7 @@ from service.core.alerts import Audience
 from service.core.rights import ROLES, Permission, Role
 from service.core.staff import Officer
 from service.db.tables.outbox import message
+from service.db.tables.speech import inbound
 from service.use_cases.alerts.drafting import Order, draft
 from service.use_cases.officers import change_officer
 from service.web.permissions import Open, permission_of
@@ -73,6 +74,8 @@ MATRIX: Final[dict[str, Route]] = {
     "clock.face": Route(path="/clock/face"),
     "doubts.index": Route(path="/doubts"),
     "doubts.decide": Route(path="/doubts/{doubt}", form={"do": "leave"}, bound=True),
+    "doubts.decide_failed": Route(path="/doubts/failed/{failed}", form={"do": "seen"}, bound=True),
+    "doubts.decide_unread": Route(path="/doubts/unread/{unread}", form={"do": "seen"}, bound=True),
     "register.index": Route(path="/farmers"),
     "farmers.person": Route(path="/farmers/{farmer}", bound=True),
     "adding.new": Route(path="/farmers/new"),
@@ -122,6 +125,12 @@ class World:
         day, doubt = planter.text_out(
             phone, doubted, ago=timedelta(hours=1), farmer_id=farmer, state="in_doubt"
         )
+        day_failed, failed = planter.text_out(
+            phone, f"{doubted}-failed", ago=timedelta(hours=1), farmer_id=farmer, state="failed"
+        )
+        unread = planter.text_in(phone, f"{asked}-unread", ago=timedelta(hours=1))
+        with house.database.engine.begin() as connection:
+            connection.execute(inbound.update().where(inbound.c.id == unread).values(state="corrupt"))
         planter.village(village, district)
         district_id = planter.districts[district]
         with house.database.look() as work:
@@ -132,6 +141,8 @@ class World:
                 "farmer": str(farmer),
                 "plot": str(plot),
                 "doubt": f"{day.isoformat()}/{doubt}",
+                "failed": f"{day_failed.isoformat()}/{failed}",
+                "unread": str(unread),
                 "alert": str(self._alert(who, district_id)),
             }
         )
@@ -302,4 +313,4 @@ def test_doubts_that_were_decided_elsewhere_stay(world: World) -> None:
     with world.house.database.engine.connect() as connection:
         states = [row.why for row in connection.execute(message.select().order_by(message.c.id))]
 
-    assert [None, None] == states
+    assert [None] * 4 == states

@@ -339,6 +339,7 @@ def upgrade() -> None:
             nullable=True,
         ),
         sa.Column("alert_id", sa.BigInteger().with_variant(sa.Integer(), "sqlite"), nullable=True),
+        sa.Column("seen_at", sa.DateTime(timezone=True), nullable=True),
         sa.ForeignKeyConstraint(["phone_id"], ["phone.id"], name=op.f("fk_message_phone_id_phone")),
         sa.PrimaryKeyConstraint("queued_on", "id", name=op.f("pk_message")),
         sa.UniqueConstraint("queued_on", "idem_key", name=op.f("uq_message_queued_on_idem_key")),
@@ -358,6 +359,14 @@ def upgrade() -> None:
         unique=False,
         sqlite_where=sa.text("state = 'due'"),
         postgresql_where=sa.text("state = 'due'"),
+    )
+    op.create_index(
+        "ix_message_failed",
+        "message",
+        ["state_at"],
+        unique=False,
+        sqlite_where=sa.text("state = 'failed' AND seen_at IS NULL"),
+        postgresql_where=sa.text("state = 'failed' AND seen_at IS NULL"),
     )
     op.create_index("ix_message_phone_id_queued_on", "message", ["phone_id", "queued_on"], unique=False)
     op.create_index(
@@ -586,6 +595,14 @@ def upgrade() -> None:
         sa.PrimaryKeyConstraint("id", name=op.f("pk_inbound")),
     )
     op.create_index("ix_inbound_phone_id_id", "inbound", ["phone_id", "id"], unique=False)
+    op.create_index(
+        "ix_inbound_set_aside",
+        "inbound",
+        ["id"],
+        unique=False,
+        sqlite_where=sa.text("state = 'corrupt'"),
+        postgresql_where=sa.text("state = 'corrupt'"),
+    )
     op.create_index(
         "ix_inbound_unread",
         "inbound",
