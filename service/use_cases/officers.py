@@ -9,9 +9,10 @@ from typing import Final, Protocol
 
 from service.core.alert_ports import AlertRows
 from service.core.errors import Refused
-from service.core.rights import EVERYWHERE, Role
+from service.core.rights import EVERYWHERE, Permission, Role
 from service.core.staff import Officer
 from service.core.staff_ports import StaffWork
+from service.use_cases.alerts.drafting import may
 from service.use_cases.alerts.parking import park_alerts_of
 from service.use_cases.audit import note
 from service.use_cases.secret import code_digest
@@ -157,8 +158,10 @@ def give_phone(
     """Let a phone speak for an officer: what they may do by text, they may do from it and from no other.
 
     Raises:
-        Refused: there is no such officer.
+        Refused: there is no such officer, or whoever does it is no administrator.
     """
+    if by is not None:
+        may(by, Permission.ADMINISTER)
     officer = _named(work, name)
     work.staff.add_phone(officer.id, phone_id)
     note(work, by, "officer.phone", _subject(officer), {"phone": phone_id}, at=now)

@@ -3,6 +3,7 @@
 A route that is not in the table fails the first test here, so that no page is added without its row.
 """
 
+import re
 from collections.abc import Mapping
 from dataclasses import dataclass, field
 from datetime import timedelta
@@ -14,6 +15,7 @@ from werkzeug.test import TestResponse
 from service.core.alerts import Audience
 from service.core.rights import ROLES, Permission, Role
 from service.core.staff import Officer
+from service.db.tables.alerts import alert
 from service.db.tables.outbox import message
 from service.db.tables.speech import inbound
 from service.use_cases.alerts.drafting import Order, draft
@@ -143,14 +145,15 @@ class World:
                 "doubt": f"{day.isoformat()}/{doubt}",
                 "failed": f"{day_failed.isoformat()}/{failed}",
                 "unread": str(unread),
-                "alert": str(self._alert(who, district_id)),
+                "alert": str(self.alert(who, frozenset({district_id}))),
             }
         )
 
-    def _alert(self, who: Officer, district: int) -> int:
+    def alert(self, who: Officer, districts: frozenset[int]) -> int:
+        """Let somebody draft a frost warning to these districts; return its id."""
         order = Order(
-            idem_key=f"form-{district}",
-            audience=Audience(districts=frozenset({district})),
+            idem_key=f"form-{sorted(districts)}",
+            audience=Audience(districts=districts),
             template="frost",
             on=NOW.date(),
             figure=-1,
@@ -304,6 +307,42 @@ def test_moved_officer_sees_the_new_district_only(world: World) -> None:
 def _change(world: World, name: str, districts: frozenset[int]) -> None:
     with world.house.database.work() as work:
         change_officer(work, name, now=world.house.real_clock.now(), districts=districts)
+
+
+@pytest.mark.parametrize("state", ["draft", "waiting_approval", "scheduled", "parked", "sending", "paused"])
+@pytest.mark.parametrize("decision", ["confirm", "approve", "take_over", "pause", "resume", "cancel"])
+def test_no_button_moves_an_alert_elsewhere(decision: str, state: str, world: World) -> None:
+    """Wherever another district's alert stands, each of its buttons is answered with 404 and it stays there."""
+    number = world.other.ids["alert"]
+    with world.house.database.engine.begin() as connection:
+        connection.execute(alert.update().where(alert.c.id == int(number)).values(state=state))
+    shown = re.search(r'name="digest" value="(\w+)"', world.admin.text(f"/alerts/{number}"))
+    digest = shown[1] if shown else ""
+    answer = world.seat(Role.APPROVER, "Ndaliro").send(f"/alerts/{number}/{decision}", digest=digest)
+    with world.house.database.look() as work:
+        kept = work.alerts.look(int(number))
+
+    assert 404 == answer.status_code
+    assert kept is not None
+    assert state == kept.state
+
+
+def test_an_alert_to_both_districts_is_not_half_theirs(world: World) -> None:
+    """Whoever has one of its districts neither sees nor moves it, nor writes one like it."""
+    both = frozenset(int(place.ids["district"]) for place in (world.own, world.other))
+    with world.house.database.look() as work:
+        (who, *_) = work.staff.officers()
+    number = world.alert(who, both)
+    officer = world.seat(Role.OFFICER, "Ndaliro")
+    form = {name: world.own.fill(value) for name, value in _FROST.items()}
+    answers = [
+        officer.get(f"/alerts/{number}").status_code,
+        officer.get(f"/alerts/new?like={number}").status_code,
+        officer.send(f"/alerts/{number}/cancel").status_code,
+        officer.send("/alerts/new", **{**form, "district": world.other.ids["district"]}).status_code,
+    ]
+
+    assert [404] * 4 == answers
 
 
 def test_doubts_that_were_decided_elsewhere_stay(world: World) -> None:
