@@ -4,7 +4,9 @@ from datetime import date, datetime, timedelta
 from zoneinfo import ZoneInfo
 
 import pytest
+from sqlalchemy import insert, select
 
+from service.db.tables.plots import plot
 from service.use_cases.planting import correct_planting_date
 from tests.village import ZONE, Phone, Village
 
@@ -69,8 +71,8 @@ def test_a_text_that_has_become_wrong_never_leaves(village: Village, neema: Phon
     correct(village, village.today - timedelta(days=300))
     row = village.row("SELECT state, why FROM message ORDER BY id DESC LIMIT 1")
     left = village.rows(
-        "SELECT task FROM reminder WHERE revision = 0 AND state IN ('due', 'texted') AND message_day = :on",
-        on=village.today.isoformat(),
+        "SELECT task FROM reminder JOIN message ON queued_on = message_day AND message.id = message_id"
+        " WHERE message.state = 'cancelled'"
     )
     at(village, 8)
     at(village, 12)
@@ -132,9 +134,8 @@ def test_a_text_in_doubt_counts_as_read(village: Village, neema: Phone) -> None:
 def test_a_text_about_another_plot_too_still_goes(village: Village, neema: Phone) -> None:
     """It is not all wrong: the other plot's jobs must not be lost."""
     with village.database.engine.begin() as connection:
-        names = [row[1] for row in connection.exec_driver_sql("PRAGMA table_info(plot)")]
-        columns = ", ".join(name for name in names if name != "id")
-        connection.exec_driver_sql(f"INSERT INTO plot ({columns}) SELECT {columns} FROM plot")  # noqa: S608
+        columns = [column for column in plot.c if column.name != "id"]
+        connection.execute(insert(plot).from_select([one.name for one in columns], select(*columns)))
     village.pass_days(6)
     at(village, 1, days=1)
     before = len(neema.texts)
