@@ -135,6 +135,13 @@ class AlertRoom:
                 work, self.village.tools, who, alert.id, digest=alert.digest, now=self.now
             )
 
+    def take_over(self, who: Officer, alert: Alert, *, digest: str | None = None) -> Alert:
+        """Take a parked alert over as it was shown."""
+        with self.village.database.work() as work:
+            return deciding.take_over(
+                work, self.village.tools, who, alert.id, digest=digest or alert.digest, now=self.now
+            )
+
     def pause(self, who: Officer, alert: Alert) -> Alert:
         """Pause an alert."""
         with self.village.database.work() as work:

@@ -119,7 +119,9 @@ def _shown(desk: Desk, warning: _Warning) -> Phrase:
 
 
 def send(moment: Moment) -> Turn:
-    """The officer said yes: the warning goes, and what came of it is told."""
+    """The officer said yes: the warning goes, and what came of it is told; an officer no more, they send nothing."""
+    if moment.facts.desk is None:
+        return leave(moment)
     talk = moment.conversation
     effect = SendAlert(
         key=talk.whole("key") or 0,

@@ -172,6 +172,23 @@ def approve(*, number: int, by: str, as_json: bool) -> None:
         _tell(house, done, as_json=as_json)
 
 
+@alert.command("take-over")
+@_NUMBER
+@_BY
+@_JSON
+def take_over(*, number: int, by: str, as_json: bool) -> None:
+    """Stand for the parked alert NUMBER, whose officer may send it no more; its texts stay as they are.
+
+    Example: trussline alert take-over 7 --by Asha
+    """
+
+    def taken(house: House, work: Work, officer: Officer, now: datetime) -> Alert:
+        parked = drafting.seen_by(work.alerts.look(number), officer)
+        return deciding.take_over(work, house.tools, officer, number, digest=parked.digest, now=now)
+
+    _decide(by, taken, as_json=as_json)
+
+
 @alert.command()
 @_NUMBER
 @_BY

@@ -8,6 +8,7 @@ from typing import Any, Protocol
 from service.core.alert_states import AlertState
 from service.core.alerts import Alert, Answer, Audience, Reach
 from service.core.kinds import Kind, MessageState
+from service.core.rights import Role
 
 
 @dataclass(frozen=True, kw_only=True, slots=True)
@@ -21,6 +22,7 @@ class AlertLine:
     made_at: datetime
     send_at: datetime
     useless_after: datetime
+    why: str | None
     officer: str
     districts: tuple[str, ...]
 
@@ -30,6 +32,7 @@ class Writer:
     """An officer as one who stands for an alert; `districts` is None for all there are."""
 
     name: str
+    role: Role
     active: bool
     districts: frozenset[int] | None
 
@@ -47,11 +50,17 @@ class Answered:
 
 @dataclass(frozen=True, kw_only=True, slots=True)
 class Tally:
-    """How many phones of one alert stand alike; `state` is None for those without a message."""
+    """How many phones of one alert stand alike.
+
+    Attributes:
+        state: that of their messages; None for those without one.
+        closed: whether they are in doubt and are not sent again.
+    """
 
     excluded: str | None
     answer: str | None
     state: MessageState | None
+    closed: bool
     phones: int
 
 
@@ -88,6 +97,7 @@ class AlertRows(Protocol):
     def by_key(self, idem_key: str) -> Alert | None: ...
     def set_state(self, alert_id: int, state: AlertState, **values: Any) -> None: ...
     def running(self, states: Iterable[AlertState]) -> tuple[int, ...]: ...
+    def scheduled_by(self, officer_id: int) -> tuple[int, ...]: ...
     def lines(self, districts: Collection[int] | None, limit: int) -> tuple[AlertLine, ...]: ...
     def writer(self, officer_id: int) -> Writer: ...
     def hold(self, alert_id: int, until: datetime) -> None: ...

@@ -9,6 +9,8 @@ Rules:
   minutes cost nothing, and a text to the wrong district costs its readers' trust.
 * What leaves the states of a sending alert is the database's truth: an alert that is paused or called off lets no
   text of its own be claimed, whatever a row of the outbox still says.
+* Whoever wrote an alert, and whoever approved it, stands for it. One who is disabled, or loses the right or a district,
+  does so no more: until it has begun it is parked at once, and goes only if somebody else takes it over.
 * An alert ends by itself when all its texts have an end, or when it is of no more use.
 """
 
@@ -25,6 +27,7 @@ class AlertState(StrEnum):
     DRAFT = "draft"
     WAITING_APPROVAL = "waiting_approval"
     SCHEDULED = "scheduled"
+    PARKED = "parked"
     SENDING = "sending"
     PAUSED = "paused"
     DONE = "done"
@@ -39,6 +42,8 @@ class Move(StrEnum):
     SUBMIT = "handed to a second person"
     APPROVE = "approved"
     PARK = "parked"
+    TAKE_OVER = "taken over"
+    HAND_ON = "handed to another second person"
     START = "started"
     PAUSE = "paused"
     RESUME = "resumed"
@@ -57,7 +62,12 @@ MOVES: Final[Mapping[tuple[AlertState, Move], AlertState]] = {
     (_S.WAITING_APPROVAL, Move.CANCEL): _S.CANCELLED,
     (_S.WAITING_APPROVAL, Move.EXPIRE): _S.EXPIRED,
     # Its officer was disabled, or may no longer text these districts: somebody else has to stand for it.
-    (_S.SCHEDULED, Move.PARK): _S.WAITING_APPROVAL,
+    (_S.SCHEDULED, Move.PARK): _S.PARKED,
+    (_S.PARKED, Move.TAKE_OVER): _S.SCHEDULED,
+    # Own words to many: whoever takes them over is the writer now and needs a second person anew.
+    (_S.PARKED, Move.HAND_ON): _S.WAITING_APPROVAL,
+    (_S.PARKED, Move.CANCEL): _S.CANCELLED,
+    (_S.PARKED, Move.EXPIRE): _S.EXPIRED,
     (_S.SCHEDULED, Move.START): _S.SENDING,
     (_S.SCHEDULED, Move.CANCEL): _S.CANCELLED,
     (_S.SCHEDULED, Move.EXPIRE): _S.EXPIRED,
@@ -70,7 +80,7 @@ MOVES: Final[Mapping[tuple[AlertState, Move], AlertState]] = {
     (_S.PAUSED, Move.EXPIRE): _S.EXPIRED,
 }
 # What a tick looks after; all others are at rest.
-RUNNING: Final = (_S.DRAFT, _S.WAITING_APPROVAL, _S.SCHEDULED, _S.SENDING, _S.PAUSED)
+RUNNING: Final = (_S.DRAFT, _S.WAITING_APPROVAL, _S.SCHEDULED, _S.PARKED, _S.SENDING, _S.PAUSED)
 ENDED: Final = (_S.DONE, _S.CANCELLED, _S.EXPIRED)
 
 
@@ -88,6 +98,7 @@ STATE_WORDS: Final[Mapping[AlertState, str]] = {
     _S.DRAFT: "a draft",
     _S.WAITING_APPROVAL: "waiting for a second person",
     _S.SCHEDULED: "scheduled",
+    _S.PARKED: "parked",
     _S.SENDING: "being sent",
     _S.PAUSED: "paused",
     _S.DONE: "done",

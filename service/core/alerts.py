@@ -192,6 +192,7 @@ class Count:
     Attributes:
         waiting: not sent yet and still to be.
         failed: never left or never arrived, as far as is known.
+        not_again: those of the doubts that are not sent again, as the phone has stopped or takes no more alerts.
         answers: phones by what they texted back.
     """
 
@@ -202,6 +203,7 @@ class Count:
     failed: int = 0
     cancelled: int = 0
     in_doubt: int = 0
+    not_again: int = 0
     excluded: Mapping[str, int] = field(default_factory=dict)
     answers: Mapping[str, int] = field(default_factory=dict)
 

@@ -7,6 +7,9 @@ from typing import Protocol
 
 # A reason that an officer gives by pressing a button; where it stands, the text was looked at.
 LEFT_BY_OFFICER = "left as it is by an officer"
+# How the reason begins of a text that may have left before and leaves no more, like one whose phone has stopped: its
+# doubt is its end.
+NOT_AGAIN = "not sent again: "
 
 
 @dataclass(frozen=True, kw_only=True, slots=True)
@@ -19,7 +22,8 @@ class DoubtLine:
         tries: how often it has been handed to the network.
         doubts: how often it has been in doubt.
         alert_over: whether it is of an alert that was called off or has expired; such a text never leaves again.
-        looked_at: whether an officer has said that it may stay as it is.
+        why: the reason kept with it.
+        looked_at: whether nobody need look at it: an officer has said that it may stay as it is, or it is closed.
     """
 
     key: tuple[date, int]
@@ -37,7 +41,13 @@ class DoubtLine:
     alert_id: int | None
     alert_over: bool
     last3: str
+    why: str | None
     looked_at: bool
+
+    @property
+    def closed(self) -> bool:
+        """Whether it leaves no more, whatever is pressed."""
+        return (self.why or "").startswith(NOT_AGAIN)
 
 
 class DoubtRows(Protocol):
@@ -48,3 +58,4 @@ class DoubtRows(Protocol):
     ) -> tuple[DoubtLine, ...]: ...
     def count(self, districts: Collection[int] | None, *, looked_at: bool) -> int: ...
     def find(self, key: tuple[date, int]) -> DoubtLine | None: ...
+    def close_stopped(self) -> None: ...

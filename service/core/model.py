@@ -34,6 +34,8 @@ class InboundState(StrEnum):
     STORED = "stored"
     READ = "read"
     CORRUPT = "corrupt"
+    LOOKED_AT = "looked_at"
+    """Could not be read, and an officer has seen it."""
 
 
 @dataclass(frozen=True, kw_only=True, slots=True)

@@ -73,6 +73,14 @@ class Account:
 
 
 @dataclass(frozen=True, kw_only=True, slots=True)
+class NewPlace:
+    """An officer signed in from where they had not been before; where that was is not kept in clear."""
+
+    officer: str
+    at: datetime
+
+
+@dataclass(frozen=True, kw_only=True, slots=True)
 class Session:
     """One officer on one browser; `csrf` is the secret that every form of theirs must bring back.
 

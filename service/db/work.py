@@ -39,6 +39,7 @@ from service.db.queries.recipients import Recipients
 from service.db.queries.reminders import Reminders
 from service.db.queries.staff import Staff
 from service.db.queries.statistics import Statistics
+from service.db.queries.stuck import Stuck
 from service.db.queries.talks import Talks
 from service.db.sealing import Seal
 from service.db.whole import damage
@@ -66,6 +67,7 @@ class Work:
         self.guards = Guards(connection)
         self.hooks = Hooks(connection)
         self.staff = Staff(connection)
+        self.stuck = Stuck(connection)
         self.editing = Editing(connection)
         self.inviting = Inviting(connection)
         self.logins = Logins(connection, seal)

@@ -64,7 +64,7 @@ def send_again(work: DoubtWork, officer: Officer, key: tuple[date, int], now: da
 
     Raises:
         NoDoubt: it is not in doubt any more, or not of this officer's districts.
-        Refused: it is of no more use.
+        Refused: it is of no more use, or is closed.
     """
     line = _theirs(work, officer, key)
     if line.expires_at <= now:
@@ -79,6 +79,7 @@ def leave(work: DoubtWork, officer: Officer, key: tuple[date, int], now: datetim
 
     Raises:
         NoDoubt: it is not in doubt any more, or not of this officer's districts.
+        Refused: it is closed.
     """
     line = _theirs(work, officer, key)
     _settle(work, officer, line, MessageState.IN_DOUBT, LEFT_BY_OFFICER, "message.left_in_doubt", now)
@@ -90,6 +91,8 @@ def _theirs(work: DoubtWork, officer: Officer, key: tuple[date, int]) -> DoubtLi
         raise NoDoubt
     if work.outbox.state_of(key) is not MessageState.IN_DOUBT:
         raise NoDoubt
+    if line.closed:
+        raise Refused(f"This text is {line.why}. Nothing more is to be done.")
     return line
 
 

@@ -1,8 +1,8 @@
 """An officer corrects a plot: what would follow is shown first, then it is done, and it can be taken back.
 
-What was texted stays as it was. A new planting date calls off the jobs that wait for their text and plans the plot
-anew from today; what was texted lately is kept from repeating by each task's least gap. Plants and mulch change only
-what later texts say.
+What was texted stays as it was. A new planting date calls off the jobs that wait for their text, and the texts that
+wait for their hour and speak of nothing else, and plans the plot anew from today; what was texted lately is kept from
+repeating by each task's least gap. Plants and mulch change only what later texts say.
 """
 
 from collections.abc import Mapping
@@ -67,7 +67,7 @@ class Impact:
 
     Attributes:
         changed: the names of what would change.
-        called_off: jobs that wait for their text and would not be texted.
+        called_off: jobs that wait for their text, or whose text has not left yet, and would not be texted.
         planned: jobs of today and the last weeks that would be texted next.
         not_again: jobs among them whose like was texted so lately that they are not texted again.
         stays: how many jobs were texted and stay as they are.

@@ -1,16 +1,19 @@
 """Officers: who there is, what they may do and where; how they sign in stands in `sign_in` and `accounts`.
 
 A change of role or districts, a reset and a disabling end all sessions of that officer in the same transaction: from
-the next request on they are somebody else, or nobody.
+the next request on they are somebody else, or nobody. What they may stand for no more is parked in it too.
 """
 
 from datetime import datetime, timedelta
-from typing import Final
+from typing import Final, Protocol
 
+from service.core.alert_ports import AlertRows
 from service.core.errors import Refused
-from service.core.rights import EVERYWHERE, Role
+from service.core.rights import EVERYWHERE, Permission, Role
 from service.core.staff import Officer
 from service.core.staff_ports import StaffWork
+from service.use_cases.alerts.drafting import may
+from service.use_cases.alerts.parking import park_alerts_of
 from service.use_cases.audit import note
 from service.use_cases.secret import code_digest
 
@@ -18,6 +21,15 @@ __all__ = ["Officer"]
 
 CODE_LIFE: Final = timedelta(hours=24)
 LONGEST_NAME: Final = 80
+
+
+class OfficerWork(StaffWork, Protocol):
+    """A unit of work in which an officer's rights change, and with them whose alerts may go."""
+
+    @property
+    def alerts(self) -> AlertRows:
+        """Alerts."""
+        ...
 
 
 def add_officer(
@@ -67,7 +79,7 @@ def _invite(work: StaffWork, officer: Officer, code: str, now: datetime) -> None
 
 
 def change_officer(
-    work: StaffWork,
+    work: OfficerWork,
     name: str,
     *,
     now: datetime,
@@ -76,6 +88,8 @@ def change_officer(
     by: Officer | None = None,
 ) -> Officer:
     """Give an officer another role or other districts; what is None stays. All their sessions end.
+
+    Alerts of theirs that have not begun, and that they may send no more, are parked.
 
     Raises:
         Refused: there is no such officer, or nobody would be left to administer.
@@ -91,12 +105,15 @@ def change_officer(
     changed = _named(work, name)
     detail = {"role": [officer.role, changed.role], "districts": [officer.districts, changed.districts]}
     note(work, by, "officer.changed", _subject(officer), detail, at=now)
+    park_alerts_of(work, changed, by=by, at=now)
     work.commit()
     return changed
 
 
-def disable_officer(work: StaffWork, name: str, *, now: datetime, by: Officer | None = None) -> Officer:
-    """Shut an officer out at once: sessions and unused codes end, nothing they did is undone.
+def disable_officer(work: OfficerWork, name: str, *, now: datetime, by: Officer | None = None) -> Officer:
+    """Shut an officer out at once: sessions and unused codes end, alerts that have not begun are parked.
+
+    Nothing they did is undone.
 
     Raises:
         Refused: there is no such officer, or nobody would be left to administer.
@@ -107,6 +124,7 @@ def disable_officer(work: StaffWork, name: str, *, now: datetime, by: Officer | 
     work.logins.end_sessions_of(officer.id)
     work.logins.drop_codes(officer.id)
     note(work, by, "officer.disabled", _subject(officer), {"name": officer.name}, at=now)
+    park_alerts_of(work, officer, by=by, at=now)
     work.commit()
     return officer
 
@@ -140,8 +158,10 @@ def give_phone(
     """Let a phone speak for an officer: what they may do by text, they may do from it and from no other.
 
     Raises:
-        Refused: there is no such officer.
+        Refused: there is no such officer, or whoever does it is no administrator.
     """
+    if by is not None:
+        may(by, Permission.ADMINISTER)
     officer = _named(work, name)
     work.staff.add_phone(officer.id, phone_id)
     note(work, by, "officer.phone", _subject(officer), {"phone": phone_id}, at=now)

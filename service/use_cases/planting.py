@@ -17,6 +17,7 @@ STEADY_WEEKS: Final = 4
 WEIGHTS_A_STEADY_WEEK: Final = 2
 OLDEST: Final = timedelta(days=1095)
 FURTHEST_AHEAD: Final = timedelta(days=183)
+_CORRECTED: Final = "the planting date was corrected"
 
 
 def weekdays_of(mask: int) -> frozenset[int]:
@@ -87,9 +88,10 @@ def correct_planting_date(
 ) -> None:
     """Set another planting date; it does not commit.
 
-    What was not texted yet is cancelled and the plot is planned anew from today, with what is still of use from the
-    last weeks. The new revision is in each reminder's key, so taking the correction back finds its own reminders
-    again; what was texted already is kept from repeating by each task's least gap.
+    What was not texted yet is cancelled, with the texts that lie ready and speak of nothing else, and the plot is
+    planned anew from today, with what is still of use from the last weeks. The new revision is in each reminder's
+    key, so taking the correction back finds its own reminders again; what was texted already is kept from repeating
+    by each task's least gap.
 
     Raises:
         Refused: there is no such plot, or the day cannot be a planting date.
@@ -104,7 +106,9 @@ def correct_planting_date(
     after: dict[str, Any] = {"planted_on": planted_on, "precision": precision, "revision": plot.revision + 1}
     before = {name: getattr(plot, name) for name in after}
     work.plots.keep_change(id=tools.ids.row(), plot_id=plot.id, at=now, who=who, before=before, after=after)
-    work.reminders.end_waiting(plot.id, ReminderState.CANCELLED, "the planting date was corrected")
+    work.reminders.end_waiting(plot.id, ReminderState.CANCELLED, _CORRECTED)
+    if work.reminders.call_off_unsent(plot.id, _CORRECTED, now):
+        work.planning.merge_again(plot.zone, tools.calendar.id, on)
     work.plots.set(plot.id, **after)
     changed = work.plots.the(plot_id)
     if changed.live:

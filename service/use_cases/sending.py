@@ -13,6 +13,7 @@ Rules:
   back when it did not. While a purse is empty, its texts wait.
 * A text in doubt is settled by its receipt, or else by the policy of its kind: sent again once it has waited
   `resend_after`, or left for a person to look at.
+* A text in doubt whose phone has said STOP meanwhile is not sent again: its doubt is closed and says why.
 * Duplicates are therefore never more than the texts that were in doubt, and each of those is counted.
 """
 
@@ -21,6 +22,7 @@ from datetime import date, datetime, timedelta
 from typing import Final, Protocol
 
 from flows.states import Conversation, State
+from service.core.doubt_ports import NOT_AGAIN
 from service.core.gateway import Accepted, RefusalClass, Refused, Stage
 from service.core.kinds import KINDS, PRIORITIES, MessageState, Policy
 from service.core.model import Candidate, Claimed, Doubt
@@ -36,7 +38,8 @@ from service.use_cases.waiting import stays_open
 MOST_TRIES: Final = 5
 # A transaction that had to move aside a whole night's queue would hold up all others.
 _MOST_LOOKS: Final = 25
-_NOT_AGAIN: Final = (MessageState.CANCELLED, MessageState.EXPIRED_UNSENT)
+# How a text ends that may not leave.
+_ENDS: Final = (MessageState.CANCELLED, MessageState.EXPIRED_UNSENT, MessageState.DROPPED)
 _FIRST_PAUSE: Final = timedelta(seconds=30)
 # How long a route rests after such a refusal: the texts are not at fault, so their tries are not counted.
 PAUSES: Final[Mapping[RefusalClass, timedelta]] = {
@@ -78,7 +81,8 @@ def _take(work: Work, tools: Tools, candidate: Candidate, now: datetime) -> Clai
         work.outbox.set_state(key, MessageState.DUE, now, why=verdict.why, not_before=later)
         return None
     if verdict.state:
-        work.outbox.set_state(key, _ended(candidate, verdict.state), now, why=verdict.why)
+        state, why = _ended(candidate, verdict.state, verdict.why)
+        work.outbox.set_state(key, state, now, why=why)
         return None
     reference = tools.ids.reference()
     our_ref = work.outbox.begin_attempt(key, candidate.tries + 1, reference, tools.programme.gateway, now)
@@ -100,9 +104,11 @@ def _take(work: Work, tools: Tools, candidate: Candidate, now: datetime) -> Clai
     )
 
 
-def _ended(candidate: Candidate, state: MessageState) -> MessageState:
-    """Return how a text ends that is not sent again: one that may have left before stays in doubt."""
-    return MessageState.IN_DOUBT if candidate.doubts and state in _NOT_AGAIN else state
+def _ended(candidate: Candidate, state: MessageState, why: str | None) -> tuple[MessageState, str | None]:
+    """Return how and why a text ends that may not leave: one that may have left before stays in doubt, closed."""
+    if candidate.doubts and state in _ENDS:
+        return MessageState.IN_DOUBT, f"{NOT_AGAIN}{why}"
+    return state, why
 
 
 def _open_question(work: Work, candidate: Candidate, opens: Mapping[str, object], now: datetime) -> None:
@@ -237,6 +243,7 @@ def recover(work: Work, now: datetime) -> int:
 
 def settle_doubts(work: Work, now: datetime) -> int:
     """Send again what has been in doubt long enough and may be sent twice. Return how many those are."""
+    work.doubts.close_stopped()
     again = 0
     for doubt in work.outbox.in_doubt():
         if _may_go_again(doubt, now):

@@ -17,6 +17,7 @@ from service.core.staff import LONGEST, Account, Session
 from service.core.staff_ports import LoginRows, Passwords, StaffWork
 from service.core.totp import matching_counter
 from service.use_cases.audit import note
+from service.use_cases.places import see_place
 from service.use_cases.secret import code_digest, digest
 
 WRONG_TRIES: Final = 10
@@ -167,7 +168,6 @@ def _admit(logins: LoginRows, attempt: Attempt, account: str | None, now: dateti
 def _begin(work: StaffWork, account: Account, attempt: Attempt, now: datetime, way: str) -> Session:
     logins, officer = work.logins, account.officer
     word = account_word(officer.name)
-    seen_before = logins.signed_in_from(word, attempt.address, now - KNOWN_FOR)
     logins.try_was_right(attempt.row_id, word)
     if attempt.replaces is not None:
         logins.end_session(digest(attempt.replaces))
@@ -184,6 +184,6 @@ def _begin(work: StaffWork, account: Account, attempt: Attempt, now: datetime, w
         lacks=account.lacks,
     )
     logins.begin_session(session)
-    detail = {"way": way, "new_place": not seen_before}
-    note(work, officer, "officer.signed_in", f"officer:{officer.id}", detail, at=now)
+    note(work, officer, "officer.signed_in", f"officer:{officer.id}", {"way": way}, at=now)
+    see_place(work, officer, attempt.address, attempt.browser, now)
     return session

@@ -25,6 +25,7 @@ from service.db.queries.people import People
 from service.db.queries.places import Places
 from service.db.queries.recipients import Recipients
 from service.db.queries.staff import Staff
+from service.db.queries.stuck import Stuck
 from service.gateways.simulator_texts import PracticeNetwork
 from service.ids import Ids
 from service.settings import Settings
@@ -94,6 +95,11 @@ class Work(AnyWork, Protocol):
     @property
     def doubts(self) -> Doubts:
         """Texts in doubt."""
+        ...
+
+    @property
+    def stuck(self) -> Stuck:
+        """Texts that could not be read or sent."""
         ...
 
     @property

@@ -62,6 +62,7 @@ INBOUND_STATES: Final[dict[str, str]] = {
     InboundState.STORED: "stored, not read yet",
     InboundState.READ: "read",
     InboundState.CORRUPT: "could not be read",
+    InboundState.LOOKED_AT: "could not be read, seen by an officer",
 }
 WEIGHT_STATES: Final[dict[str, str]] = {
     HarvestState.COUNTED: "counts",

@@ -11,7 +11,6 @@ from service.core.alerts import Answer
 from service.core.errors import Refused
 from service.core.rights import Role
 from service.db.tables.alerts import alert_text
-from service.db.tables.staff import officer
 from service.use_cases.alerts.drafting import OutOfReach
 from tests.alert_room import AlertRoom, summed
 from tests.postroom import Postroom
@@ -398,23 +397,6 @@ def test_nobody_confirms_other_words_than_they_read(room: AlertRoom) -> None:
 
     with pytest.raises(Refused, match="not the ones you were shown"):
         room.confirm(mlima, shown)
-
-
-def test_a_disabled_officers_alert_is_parked(room: AlertRoom) -> None:
-    """Scheduled by somebody who may no longer sign in, it waits until somebody else stands for it."""
-    neema = room.farmer("Neema")
-    mlima, second = room.officer("Ketumali"), room.officer("Ketumali", role=Role.APPROVER)
-    alert = room.confirm(mlima, room.draft(mlima, room.order("Ketumali")))
-    with room.village.database.engine.begin() as connection:
-        connection.execute(update(officer).where(officer.c.id == mlima.id).values(disabled_at=room.now))
-    room.village.clock.advance(timedelta(minutes=2))
-    room.village.work_through()
-    parked = (room.kept(alert).state, len(neema.texts))
-    room.approve(second, alert)
-    room.village.clock.advance(timedelta(minutes=2))
-    room.village.work_through()
-
-    assert ((AlertState.WAITING_APPROVAL, 0), 1) == (parked, len(neema.texts))
 
 
 @pytest.mark.parametrize(

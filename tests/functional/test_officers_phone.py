@@ -1,8 +1,14 @@
 """Stories of an officer's phone: counts, a farmer invited, a warning sent after a yes; and of phones that are none."""
 
+from itertools import count
+
 import pytest
 
+from service.core.errors import Refused
 from service.core.phone import read_number
+from service.core.rights import Role
+from service.use_cases.officers import change_officer, disable_officer
+from service.use_cases.officers import give_phone as bind_phone
 from tests.alert_room import AlertRoom
 from tests.village import Phone, Village
 
@@ -13,9 +19,9 @@ def officer(village: Village) -> Phone:
     return give_phone(village, "Ketumali")
 
 
-def give_phone(village: Village, *districts: str) -> Phone:
+def give_phone(village: Village, *districts: str, role: Role = Role.OFFICER) -> Phone:
     """Return a phone that speaks for an officer with these districts."""
-    one = AlertRoom(village).officer(*districts)
+    one = AlertRoom(village).officer(*districts, role=role)
     phone = village.phone()
     with village.database.work() as work:
         phone_id = work.people.phone_for(read_number(phone.number, "TZ"), village.clock.now())
@@ -151,6 +157,95 @@ def test_what_the_pages_would_refuse_is_refused(
 
     assert why in officer.says("1")
     assert [] == village.rows("SELECT id FROM message WHERE alert_id IS NOT NULL")
+
+
+@pytest.mark.parametrize("role", list(Role))
+def test_what_a_phone_reaches_by_role(village: Village, role: Role) -> None:
+    """Officers and approvers count, invite and warn in their own districts; an administrator does in all."""
+    officer = give_phone(village, "Ketumali", role=role)
+    there = village.phone()
+    there.says("JOIN Juma 400 12/10/2026 Zaruvi")
+    there.says("yes")
+    everywhere = role is Role.ADMINISTRATOR
+    invited = village.phone()
+
+    counts = officer.says("counts")
+    offer = officer.says("warn frost tomorrow -2 Zaruvi")
+    officer.says("yes")
+    village.pass_hours(1)
+    officer.says(f"REGISTER Asha 300 12/10/2026 Zaruvi {invited.number}")
+
+    assert f"farmers {1 if everywhere else 0}," in counts
+    assert everywhere == ("To 1 phones in Zaruvi" in offer)
+    assert everywhere == ("night near -2 C" in there.last)
+    assert everywhere == bool(invited.texts)
+    assert (1 if everywhere else 0) == len(village.rows("SELECT id FROM alert"))
+
+
+def leave(village: Village, **change: object) -> None:
+    """Let the officer of the phone be disabled, or have other districts."""
+    AlertRoom(village, _ids=count(9101)).officer(role=Role.ADMINISTRATOR, name="Chief")
+    name = str(village.row("SELECT name FROM officer WHERE id = 9001")["name"])
+    with village.database.work() as work:
+        if "districts" in change:
+            change_officer(work, name, now=village.clock.now(), districts=frozenset())
+        else:
+            disable_officer(work, name, now=village.clock.now())
+
+
+def test_a_disabled_officers_phone_is_any_phone(village: Village, officer: Phone) -> None:
+    """Counts, invitations and warnings end in the moment of the disabling."""
+    village.phone().joins()
+    leave(village)
+    invited = village.phone()
+
+    answers = [officer.says(words) for words in ("counts", "warn frost tomorrow -2 Ketumali")]
+    officer.says(f"REGISTER Asha 300 12/10/2026 Ketumali {invited.number}")
+
+    assert not [words for words in answers if "farmers 1" in words or "phones in" in words]
+    assert [] == invited.texts
+    assert [] == village.rows("SELECT id FROM alert")
+
+
+@pytest.mark.parametrize("change", [{}, {"districts": ()}], ids=["disabled", "lost the district"])
+def test_a_yes_that_comes_too_late_sends_nothing(
+    village: Village, officer: Phone, change: dict[str, object]
+) -> None:
+    """Between offer and yes the right was taken: nothing goes, and the text is read and answered all the same."""
+    farmer = village.phone()
+    farmer.joins()
+    before = len(farmer.texts)
+    officer.says("warn frost tomorrow -2 Ketumali")
+    leave(village, **change)
+    answer = officer.says("yes")
+    village.pass_hours(1)
+
+    assert "on its way" not in answer
+    assert before == len(farmer.texts)
+    assert [] == village.rows("SELECT id FROM alert")
+    assert [] == village.rows("SELECT id FROM inbound WHERE state <> 'read'")
+
+
+def test_a_phone_is_an_officers_only_by_an_administrators_hand(village: Village, officer: Phone) -> None:
+    """No text makes it so, an officer may not, and whoever gets the number takes it from whom it was."""
+    stranger = village.phone()
+    for words in (
+        "I am officer Asha Mlima",
+        "officer",
+        f"REGISTER Asha 1 12/10/2026 Ketumali {officer.number}",
+    ):
+        stranger.says(words)
+    room = AlertRoom(village, _ids=count(9101))
+    chief, helper = room.officer(role=Role.ADMINISTRATOR, name="Chief"), room.officer("Zaruvi")
+    phone_id = room.phone_id(officer)
+    with village.database.work() as work, pytest.raises(Refused, match="ask an administrator"):
+        bind_phone(work, f"{helper.name} {helper.id}", phone_id, now=room.now, by=helper)
+    still = officer.says("counts")
+    with village.database.work() as work:
+        bind_phone(work, f"{helper.name} {helper.id}", phone_id, now=room.now, by=chief)
+
+    assert "farmers 0" in still
+    assert [{"officer_id": helper.id}] == village.rows("SELECT officer_id FROM officer_phone")
 
 
 def test_a_farmers_answer_to_a_warning_is_counted(village: Village, officer: Phone) -> None:

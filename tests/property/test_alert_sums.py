@@ -24,6 +24,10 @@ from tests.village import build_village
 FARMERS = 24
 WINDOW = 8
 BOSS = Officer(id=9001, name="Asha Mlima", role=Role.ADMINISTRATOR, districts=None)
+STOPPED_DOUBTS = """
+    SELECT count(*) AS texts FROM message JOIN phone ON phone.id = message.phone_id
+    WHERE state = 'in_doubt' AND number_index IN (SELECT number_index FROM stop_list)
+"""
 ANSWERS: dict[str, object] = {
     "accepted": None,
     "lost": AnswerLost("no answer"),
@@ -115,6 +119,9 @@ def test_each_phone_stands_in_exactly_one_figure(
         assert {FARMERS} >= set(sums)
         assert FARMERS == summed(room.count(alert)) == room.count(alert).audience
         assert 0 == room.count(alert).waiting
+        # Whoever has stopped meanwhile leaves no doubt behind that could still be sent again.
+        stopped = room.village.row(STOPPED_DOUBTS)["texts"]
+        assert room.count(alert).in_doubt >= room.count(alert).not_again >= int(str(stopped))
         assert room.kept(alert).state in ENDED
         room.village.database.close()
 

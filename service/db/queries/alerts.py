@@ -4,13 +4,14 @@ from collections.abc import Collection, Iterable, Mapping
 from datetime import datetime
 from typing import Any, Final
 
-from sqlalchemy import Connection, Row, and_, case, delete, exists, func, insert, select, update
+from sqlalchemy import Connection, Row, and_, case, delete, exists, func, insert, or_, select, update
 
 from service.core.alert_ports import AlertLine, Answered, Writer
 from service.core.alert_states import AlertState
 from service.core.alerts import Alert, AlertText, Answer, Audience
 from service.core.kinds import MessageState
-from service.core.rights import EVERYWHERE
+from service.core.rights import EVERYWHERE, Role
+from service.db.queries.calling_off import call_off
 from service.db.tables.alerts import alert, alert_district, alert_recipient, alert_text
 from service.db.tables.meta import only
 from service.db.tables.outbox import message
@@ -111,6 +112,14 @@ class Alerts:
         found = select(alert.c.id).where(alert.c.state.in_(list(states))).order_by(alert.c.id)
         return tuple(self._connection.execute(found).scalars())
 
+    def scheduled_by(self, officer_id: int) -> tuple[int, ...]:
+        """Return the alerts that have not begun and that an officer wrote or approved, the oldest first."""
+        found = select(alert.c.id).where(
+            alert.c.state == AlertState.SCHEDULED,
+            or_(alert.c.officer_id == officer_id, alert.c.approved_by == officer_id),
+        )
+        return tuple(self._connection.execute(found.order_by(alert.c.id)).scalars())
+
     def lines(self, districts: Collection[int] | None, limit: int) -> tuple[AlertLine, ...]:
         """Return the newest alerts that went to none but these districts; None for all."""
         found = (
@@ -122,6 +131,7 @@ class Alerts:
                 alert.c.made_at,
                 alert.c.send_at,
                 alert.c.useless_after,
+                alert.c.why,
                 officer.c.name.label("officer"),
             )
             .join(officer, officer.c.id == alert.c.officer_id)
@@ -159,6 +169,7 @@ class Alerts:
         everywhere = row.role in EVERYWHERE
         return Writer(
             name=row.name,
+            role=Role(row.role),
             active=row.disabled_at is None,
             districts=None if everywhere else frozenset(self._connection.execute(theirs).scalars()),
         )
@@ -185,11 +196,8 @@ class Alerts:
 
     def withdraw(self, phone_id: int, now: datetime) -> None:
         """Call off all alert texts that wait for a phone: it takes no alerts any more."""
-        self._connection.execute(
-            update(message)
-            .where(message.c.phone_id == phone_id, message.c.alert_id.is_not(None), _DUE)
-            .values(state=MessageState.CANCELLED, state_at=now, why="the phone takes no more alerts")
-        )
+        which = and_(message.c.phone_id == phone_id, message.c.alert_id.is_not(None))
+        call_off(self._connection, which, "the phone takes no more alerts", now)
 
     def answer(self, alert_id: int, phone_id: int, answer: Answer | str, at: datetime) -> None:
         """Keep what a phone answered to an alert; the last answer counts."""

@@ -4,20 +4,41 @@ from collections.abc import Collection
 from datetime import date
 from typing import Any, Final
 
-from sqlalchemy import ColumnElement, Connection, Row, Select, and_, false, func, select, text, true
+from sqlalchemy import (
+    ColumnElement,
+    Connection,
+    Row,
+    Select,
+    and_,
+    exists,
+    false,
+    func,
+    or_,
+    select,
+    text,
+    true,
+    update,
+)
 
 from service.core.alert_states import AlertState
-from service.core.doubt_ports import LEFT_BY_OFFICER, DoubtLine
-from service.core.kinds import MessageState
+from service.core.doubt_ports import LEFT_BY_OFFICER, NOT_AGAIN, DoubtLine
+from service.core.kinds import KINDS, MessageState
+from service.db.queries.calling_off import CLOSED
 from service.db.tables.alerts import alert
 from service.db.tables.meta import only
 from service.db.tables.outbox import message
-from service.db.tables.people import district, farmer, phone
+from service.db.tables.people import district, farmer, phone, stop_list
 
 # Both conditions: the engines use the partial index only where they see its own.
 _UNSETTLED: Final = text(f"message.state IN ('{MessageState.SUBMITTING}', '{MessageState.IN_DOUBT}')")
 _IN_DOUBT: Final = and_(_UNSETTLED, message.c.state == only(MessageState.IN_DOUBT))
-_LOOKED_AT: Final = func.coalesce(message.c.why, "") == LEFT_BY_OFFICER
+LOOKED_AT: Final = or_(func.coalesce(message.c.why, "") == LEFT_BY_OFFICER, CLOSED)
+_TO_STOPPED: Final = tuple(kind.name for kind in KINDS.values() if kind.to_stopped)
+_STOPPED: Final = (
+    select(phone.c.id)
+    .join(stop_list, stop_list.c.number_index == phone.c.number_index)
+    .where(phone.c.id == message.c.phone_id)
+)
 
 
 class Doubts:
@@ -31,14 +52,14 @@ class Doubts:
         self, districts: Collection[int] | None, *, looked_at: bool, limit: int
     ) -> tuple[DoubtLine, ...]:
         """Return texts in doubt to farmers of these districts, the oldest first; None for all texts."""
-        found = _joined(_line()).where(_within(districts), _LOOKED_AT if looked_at else ~_LOOKED_AT)
+        found = _joined(_line()).where(_within(districts), LOOKED_AT if looked_at else ~LOOKED_AT)
         rows = self._connection.execute(found.order_by(message.c.state_at, message.c.id).limit(limit))
         return tuple(_as_line(row) for row in rows)
 
     def count(self, districts: Collection[int] | None, *, looked_at: bool) -> int:
         """Return how many those are."""
         found = _joined(select(func.count()).select_from(message)).where(
-            _within(districts), _LOOKED_AT if looked_at else ~_LOOKED_AT
+            _within(districts), LOOKED_AT if looked_at else ~LOOKED_AT
         )
         count: int = self._connection.execute(found).scalar_one()
         return count
@@ -48,6 +69,14 @@ class Doubts:
         found = _joined(_line()).where(message.c.queued_on == key[0], message.c.id == key[1])
         row = self._connection.execute(found).first()
         return _as_line(row) if row else None
+
+    def close_stopped(self) -> None:
+        """Close the doubts of phones that have stopped since: such a text ends here, and says so."""
+        self._connection.execute(
+            update(message)
+            .where(_IN_DOUBT, message.c.kind.not_in(_TO_STOPPED), ~CLOSED, exists(_STOPPED))
+            .values(why=f"{NOT_AGAIN}the phone has stopped")
+        )
 
 
 def _line() -> Select[Any]:
@@ -70,7 +99,8 @@ def _line() -> Select[Any]:
             "alert_over"
         ),
         phone.c.last3,
-        _LOOKED_AT.label("looked_at"),
+        message.c.why,
+        LOOKED_AT.label("looked_at"),
     )
 
 

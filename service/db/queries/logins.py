@@ -3,13 +3,32 @@
 from collections.abc import Iterable
 from datetime import datetime
 
-from sqlalchemy import ColumnElement, Connection, RowMapping, delete, func, insert, or_, select, update
+from sqlalchemy import (
+    ColumnElement,
+    Connection,
+    RowMapping,
+    delete,
+    exists,
+    func,
+    insert,
+    or_,
+    select,
+    update,
+)
 
-from service.core.staff import Account, Session
+from service.core.staff import Account, NewPlace, Session
 from service.db.queries.staff import read_officers
 from service.db.sealing import Seal
-from service.db.tables.staff import login_attempt, login_code, officer, recovery_code, session, setting
-from service.db.upsert import insert_or_update
+from service.db.tables.staff import (
+    login_attempt,
+    login_code,
+    officer,
+    officer_place,
+    recovery_code,
+    session,
+    setting,
+)
+from service.db.upsert import insert_new, insert_or_update
 
 # This row's lock makes sign-ins wait for each other on PostgreSQL; SQLite has one writer anyway.
 _GATE = "sign_in_gate"
@@ -158,6 +177,32 @@ class Logins:
         self._connection.execute(
             update(login_attempt).where(login_attempt.c.id == row_id).values(ok=_YES, account=account)
         )
+
+    def see_place(self, officer_id: int, place: str, at: datetime) -> bool:
+        """Keep where an officer signed in from, as a digest; return whether it had not been seen before."""
+        digest = self._seal.index(f"place {officer_id} {place}")
+        new = insert_new(self._connection.dialect.name, officer_place)
+        values = {"officer_id": officer_id, "digest": digest, "first_at": at}
+        return self._connection.execute(new, values).rowcount == 1
+
+    def new_places(self, since: datetime, *, officer_id: int | None = None) -> tuple[NewPlace, ...]:
+        """Return the places that officers, or one of them, first signed in from after `since`, the newest first.
+
+        An officer's very first place is none of them: there was no other to tell it from.
+        """
+        earlier = officer_place.alias()
+        others = exists().where(
+            earlier.c.officer_id == officer_place.c.officer_id, earlier.c.first_at < officer_place.c.first_at
+        )
+        found = (
+            select(officer.c.name.label("officer"), officer_place.c.first_at.label("at"))
+            .join(officer, officer.c.id == officer_place.c.officer_id)
+            .where(officer_place.c.first_at > since, others)
+            .order_by(officer_place.c.first_at.desc(), officer.c.name)
+        )
+        if officer_id is not None:
+            found = found.where(officer_place.c.officer_id == officer_id)
+        return tuple(NewPlace(**row) for row in self._connection.execute(found).mappings())
 
     def forget_tries_before(self, instant: datetime) -> None:
         """Forget tries that decide nothing any more."""

@@ -11,6 +11,7 @@ from flows.states import State
 from service.core.alert_states import AlertState
 from service.core.kinds import CAPPED_KINDS, NEVER_LEFT, ONE_A_DAY_KINDS, Kind, MessageState, Policy
 from service.core.model import Candidate, Doubt, NewMessage
+from service.db.queries.calling_off import CLOSED, call_off
 from service.db.queries.receipts import in_turn
 from service.db.sealing import Seal
 from service.db.tables.alerts import alert
@@ -63,7 +64,7 @@ _STATE_OF = select(message.c.state).where(_KEY).with_for_update()
 # A text whose alert was called off or has expired is not sent again: it stays in doubt, which is the truth of it.
 _OVER = select(alert.c.id).where(alert.c.state.in_((AlertState.CANCELLED, AlertState.EXPIRED)))
 _MAY_GO_ON = or_(message.c.alert_id.is_(None), message.c.alert_id.not_in(_OVER))
-_OPEN_DOUBT = and_(message.c.state == only(MessageState.IN_DOUBT), _MAY_GO_ON)
+_OPEN_DOUBT = and_(message.c.state == only(MessageState.IN_DOUBT), _MAY_GO_ON, ~CLOSED)
 _IN_DOUBT = select(message).where(_OPEN_DOUBT).order_by(message.c.state_at)
 _FIRST_ATTEMPT = (
     select(attempt.c.reference)
@@ -286,13 +287,9 @@ class Outbox:
         self, phone_id: int, at: datetime, *, farmer_id: int | None = None, why: str = "the phone has stopped"
     ) -> None:
         """Cancel what waits to be pushed to a phone, or of that only what is for one farmer."""
-        self._connection.execute(
-            update(message)
-            .where(
-                message.c.phone_id == phone_id,
-                true() if farmer_id is None else message.c.farmer_id == farmer_id,
-                message.c.state == MessageState.DUE,
-                message.c.inbound_id.is_(None),
-            )
-            .values(state=MessageState.CANCELLED, state_at=at, why=why)
+        which = and_(
+            message.c.phone_id == phone_id,
+            true() if farmer_id is None else message.c.farmer_id == farmer_id,
+            message.c.inbound_id.is_(None),
         )
+        call_off(self._connection, which, why, at)

@@ -205,6 +205,14 @@ class Planning:
             .values(merged_at=at)
         )
 
+    def merge_again(self, zone: str, calendar_id: str, day: date) -> None:
+        """Let the next tick look once more at who has no text of that day yet; whoever has one gets no other."""
+        self._connection.execute(
+            update(sweep)
+            .where(sweep.c.zone == zone, sweep.c.calendar_id == calendar_id, sweep.c.day == day)
+            .values(merged_at=None)
+        )
+
 
 def _weekday_of(day: date) -> dict[str, int]:
     return {"weekday": day.weekday(), "bit": 1 << day.weekday()}

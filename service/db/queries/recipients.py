@@ -23,6 +23,7 @@ from service.core.alert_ports import Stretch, Tally
 from service.core.alerts import Audience, Excluded, Reach, Share
 from service.core.kinds import Kind, MessageState
 from service.db.queries.audience import PREFERRED, REASONS, phones_of, texted, wanted
+from service.db.queries.calling_off import CLOSED
 from service.db.tables.alerts import alert_recipient, alert_text
 from service.db.tables.outbox import message
 from service.db.tables.people import district, farmer
@@ -158,11 +159,13 @@ class Recipients:
 
     def tally(self, alert_id: int) -> tuple[Tally, ...]:
         """Return how many phones of an alert stand where."""
+        closed = case((and_(message.c.state == MessageState.IN_DOUBT, CLOSED), 1), else_=0)
         rows = self._connection.execute(
             select(
                 alert_recipient.c.excluded,
                 alert_recipient.c.answer,
                 message.c.state,
+                closed.label("closed"),
                 func.count().label("phones"),
             )
             .select_from(alert_recipient)
@@ -174,13 +177,14 @@ class Recipients:
                 ),
             )
             .where(alert_recipient.c.alert_id == alert_id)
-            .group_by(alert_recipient.c.excluded, alert_recipient.c.answer, message.c.state)
+            .group_by(alert_recipient.c.excluded, alert_recipient.c.answer, message.c.state, closed)
         )
         return tuple(
             Tally(
                 excluded=row.excluded,
                 answer=row.answer,
                 state=MessageState(row.state) if row.state else None,
+                closed=bool(row.closed),
                 phones=row.phones,
             )
             for row in rows

@@ -4,10 +4,26 @@ from collections.abc import Sequence
 from datetime import date, datetime
 from typing import Any
 
-from sqlalchemy import Connection, Row, and_, bindparam, case, delete, distinct, func, insert, select, update
+from sqlalchemy import (
+    Connection,
+    Row,
+    and_,
+    bindparam,
+    case,
+    delete,
+    distinct,
+    func,
+    insert,
+    select,
+    tuple_,
+    update,
+)
 
+from service.core.kinds import MessageState
 from service.core.model import Reminder, ReminderKey, ReminderState, SavedJobs
+from service.db.queries.unsent import UNSENT, WAITS
 from service.db.tables.meta import only
+from service.db.tables.outbox import message
 from service.db.tables.plots import done_report, plot, reminder, scout_report
 from service.db.tables.speech import inbound
 
@@ -205,6 +221,29 @@ class Reminders:
             .where(reminder.c.plot_id == plot_id, reminder.c.state == only(ReminderState.DUE))
             .values(state=state, why=why)
         )
+
+    def call_off_unsent(self, plot_id: int, why: str, at: datetime) -> int:
+        """Call off the texts to be sent that are about jobs of this plot alone, and those jobs with them.
+
+        Return how many texts those were. One that is claimed at this moment leaves, and its jobs stay as texted.
+        """
+        theirs = select(reminder.c.message_day, reminder.c.message_id).where(
+            reminder.c.plot_id == plot_id, UNSENT
+        )
+        key = tuple_(message.c.queued_on, message.c.id)
+        found = self._connection.execute(
+            update(message)
+            .where(WAITS, key.in_([tuple(row) for row in self._connection.execute(theirs)]))
+            .values(state=MessageState.CANCELLED, state_at=at, why=why)
+            .returning(message.c.queued_on, message.c.id)
+        ).all()
+        of_text = tuple_(reminder.c.message_day, reminder.c.message_id).in_([tuple(row) for row in found])
+        self._connection.execute(
+            update(reminder)
+            .where(reminder.c.plot_id == plot_id, reminder.c.state == ReminderState.TEXTED, of_text)
+            .values(state=ReminderState.CANCELLED, why=why, message_day=None, message_id=None, place=None)
+        )
+        return len(found)
 
     def add_scout(self, **values: Any) -> None:
         """Keep what was seen under the leaves."""

@@ -9,7 +9,6 @@ from sqlalchemy import Connection, Executable, Select, and_, case, func, literal
 
 from flows.effects import Urgency
 from flows.facts import FarmerState
-from service.core.doubt_ports import LEFT_BY_OFFICER
 from service.core.kinds import MessageState
 from service.core.model import HarvestState
 from service.db.queries.console_farmer import FarmerConsole
@@ -22,8 +21,10 @@ from service.db.queries.console_values import (
     TextInDoubt,
     Waiting,
 )
+from service.db.queries.doubts import LOOKED_AT
 from service.db.queries.register import Register
 from service.db.queries.scope import Districts, within
+from service.db.queries.stuck import Stuck
 from service.db.tables.outbox import message
 from service.db.tables.people import district, farmer, phone
 from service.db.tables.plots import harvest, plot
@@ -82,8 +83,7 @@ _DOUBTS: Final = (
     )
     .join(phone, phone.c.id == message.c.phone_id)
     .outerjoin(farmer, farmer.c.id == message.c.farmer_id)
-    # What an officer has left as it is waits for nobody.
-    .where(_IN_DOUBT, func.coalesce(message.c.why, "") != LEFT_BY_OFFICER)
+    .where(_IN_DOUBT, ~LOOKED_AT)
     .order_by(message.c.priority, message.c.state_at)
 )
 _COHORTS: Final = (
@@ -116,6 +116,7 @@ class Sight:
             question_count=self._count(questions),
             weight_count=self._count(weights),
             doubt_count=self._count(doubts),
+            stuck_count=Stuck(self._connection).count(self._districts),
         )
 
     def cohorts(self) -> tuple[Cohort, ...]:

@@ -45,6 +45,8 @@ message = Table(
     # The question this text opens on the phone it reaches, set when it leaves: {"state": ..., "data": ...}.
     Column("opens", Json),
     Column("alert_id", RowId),
+    # When an officer has seen that it failed.
+    Column("seen_at", Instant),
     PrimaryKeyConstraint("queued_on", "id"),
     UniqueConstraint("queued_on", "idem_key"),
 )
@@ -60,6 +62,8 @@ Index(
 )
 _OPEN = text("state IN ('submitting', 'in_doubt')")
 Index("ix_message_unsettled", message.c.state_at, sqlite_where=_OPEN, postgresql_where=_OPEN)
+_FAILED = text("state = 'failed' AND seen_at IS NULL")
+Index("ix_message_failed", message.c.state_at, sqlite_where=_FAILED, postgresql_where=_FAILED)
 Index("ix_message_phone_id_queued_on", message.c.phone_id, message.c.queued_on)
 
 _OF_ALERT = text("alert_id IS NOT NULL")

@@ -40,6 +40,8 @@ inbound = Table(
 )
 Index("ix_inbound_phone_id_id", inbound.c.phone_id, inbound.c.id)
 _UNREAD = text("state = 'stored'")
+_SET_ASIDE = text("state = 'corrupt'")
+Index("ix_inbound_set_aside", inbound.c.id, sqlite_where=_SET_ASIDE, postgresql_where=_SET_ASIDE)
 Index("ix_inbound_unread", inbound.c.id, sqlite_where=_UNREAD, postgresql_where=_UNREAD)
 
 # Parts of a long text, held until all are there or ten minutes have passed.

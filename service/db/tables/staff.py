@@ -1,6 +1,6 @@
 """Officers, how they sign in, and the few settings that live in the database."""
 
-from sqlalchemy import Column, ForeignKey, LargeBinary, Table, Text
+from sqlalchemy import Column, ForeignKey, Index, LargeBinary, Table, Text
 
 from service.db.tables.meta import Instant, Json, RowId, metadata
 
@@ -35,6 +35,17 @@ officer_phone = Table(
     Column("officer_id", RowId, ForeignKey("officer.id"), primary_key=True),
     Column("phone_id", RowId, ForeignKey("phone.id"), primary_key=True),
 )
+
+# Where an officer has signed in from before, as keyed digests of browser and network: enough to know a place again, and
+# nothing to read out of a copy of the database.
+officer_place = Table(
+    "officer_place",
+    metadata,
+    Column("officer_id", RowId, ForeignKey("officer.id"), primary_key=True),
+    Column("digest", LargeBinary, primary_key=True),
+    Column("first_at", Instant, nullable=False),
+)
+Index("ix_officer_place_first_at", officer_place.c.first_at)
 
 # Codes for the day the second factor is lost; one use each, only digests are kept.
 recovery_code = Table(

@@ -17,6 +17,7 @@ from service.core.alerts import Alert
 from service.core.kinds import KINDS, Kind, MessageState, Policy
 from service.use_cases.alerts.counting import count
 from service.use_cases.alerts.drafting import ONE_A_DAY, day_of
+from service.use_cases.alerts.parking import nobody_stands_for
 from service.use_cases.alerts.ports import AlertWork
 from service.use_cases.alerts.writing import FREE, FREE_ASKING, TEMPLATES
 from service.use_cases.hours import next_allowed
@@ -26,7 +27,6 @@ from service.use_cases.tools import Tools
 CHUNK: Final = 10_000
 TOO_LATE: Final = "its alert was of no more use"
 _CHANGED: Final = "its text was changed after it was agreed to"
-_NOBODY: Final = "its officer may not send it any more"
 
 
 @dataclass(frozen=True, kw_only=True, slots=True)
@@ -60,19 +60,10 @@ def _begin(work: AlertWork, tools: Tools, alert: Alert, now: datetime) -> Alert:
         return alert
     if not all(text.unchanged for text in alert.texts):
         return _moved(work, alert, Move.CANCEL, ended_at=now, why=_CHANGED)
-    if not _stands_for(work, alert):
-        return _moved(work, alert, Move.PARK, why=_NOBODY)
+    if why := nobody_stands_for(work, alert):
+        return _moved(work, alert, Move.PARK, why=why)
     work.recipients.withhold(alert.id, kinds=ONE_A_DAY[alert.kind], day=day_of(tools, alert.send_at))
     return _moved(work, alert, Move.START)
-
-
-def _stands_for(work: AlertWork, alert: Alert) -> bool:
-    """Return whether the officer who wrote an alert, or who approved it, may still text its districts."""
-    for officer_id in filter(None, (alert.officer_id, alert.approved_by)):
-        writer = work.alerts.writer(officer_id)
-        if writer.active and (writer.districts is None or alert.audience.districts <= writer.districts):
-            return True
-    return False
 
 
 def _moved(work: AlertWork, alert: Alert, move: Move, **values: object) -> Alert:
@@ -138,5 +129,5 @@ def _end(work: AlertWork, alert: Alert, now: datetime) -> None:
     counted = count(work, alert.id, alert.state)
     # Such a text in doubt may be sent again, as long as it is of use.
     again = KINDS[alert.kind].policy is Policy.AT_LEAST_ONCE and now < alert.useless_after
-    if not counted.waiting and not (again and counted.in_doubt):
+    if not counted.waiting and not (again and counted.in_doubt > counted.not_again):
         work.alerts.set_state(alert.id, moved(alert.state, Move.FINISH), ended_at=now)

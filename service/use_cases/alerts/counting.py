@@ -44,5 +44,6 @@ def add_up(tallies: Iterable[Tally], state: AlertState) -> Count:
             excluded[tally.excluded] += tally.phones
             continue
         figures[_UNWRITTEN[state] if tally.state is None else _FIGURES[tally.state]] += tally.phones
+        figures["not_again"] += tally.phones if tally.closed else 0
         figures["delivered"] += tally.phones if tally.state is MessageState.DELIVERED else 0
     return Count(**figures, excluded=dict(excluded), answers=dict(answers))

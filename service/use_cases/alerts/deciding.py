@@ -1,4 +1,4 @@
-"""Deciding about an alert: confirm, approve or decline, pause, resume, call off.
+"""Deciding about an alert: confirm, approve or decline, take over, pause, resume, call off.
 
 Each of these may be done twice: the second time finds the alert where the first one put it and changes nothing, so a
 double click or a form sent again is no error. What is confirmed and approved is named by the digest of its texts, so
@@ -6,7 +6,7 @@ nobody agrees to words other than those they have read.
 """
 
 from datetime import datetime
-from typing import Final
+from typing import Any, Final
 
 from service.core.alert_states import AlertState, Move, moved
 from service.core.alerts import Alert
@@ -14,6 +14,7 @@ from service.core.errors import Refused
 from service.core.kinds import MessageState
 from service.core.rights import Permission
 from service.core.staff import Officer
+from service.use_cases.alerts.counting import add_up
 from service.use_cases.alerts.drafting import (
     ONE_A_DAY,
     day_of,
@@ -27,6 +28,8 @@ from service.use_cases.audit import note
 from service.use_cases.tools import Tools
 
 _OTHER_WORDS: Final = "Its texts are not the ones you were shown: look at them once more."
+_TOO_LATE: Final = "Its time has passed: write it anew with a later hour."
+_GOES_ON: Final = (AlertState.SCHEDULED, AlertState.WAITING_APPROVAL)
 
 
 def confirm(
@@ -48,7 +51,7 @@ def confirm(
     # What was to be sent at an hour that has passed meanwhile is sent now, on the day of now.
     send_at = max(alert.send_at, now)
     if alert.useless_after <= send_at:
-        raise Refused("Its time has passed: write it anew with a later hour.")
+        raise Refused(_TOO_LATE)
     reach = reach_of(work, tools, alert.audience, alert.kind, send_at, now)
     if not reach.phones:
         raise Refused("It would reach nobody: choose a larger audience.")
@@ -96,6 +99,39 @@ def approve(
         undo_until=undo_until,
         why=None,
     )
+    return _kept(work, alert_id)
+
+
+def take_over(
+    work: AlertWork, tools: Tools, officer: Officer, alert_id: int, *, digest: str, now: datetime
+) -> Alert:
+    """Stand for a parked alert in the place of whoever did; its words and its recipients stay as they were.
+
+    Its undo window begins anew, and what needs a second person needs one anew.
+
+    Raises:
+        OutOfReach: it is not this officer's.
+        IllegalMove: it is not parked.
+        Refused: its texts are others, or its time has passed.
+    """
+    alert = _theirs(work, officer, alert_id)
+    _same_words(alert, digest)
+    if alert.officer_id == officer.id and alert.state in _GOES_ON:
+        return alert
+    send_at = max(alert.send_at, now)
+    if alert.useless_after <= send_at:
+        raise Refused(_TOO_LATE)
+    counted = add_up(work.recipients.tally(alert.id), alert.state)
+    needs = needs_second_person(tools, alert, counted.waiting)
+    values: dict[str, Any] = {
+        "officer_id": officer.id,
+        "approved_by": None,
+        "approved_at": None,
+        "send_at": send_at,
+        "undo_until": now + tools.programme.alerts.undo,
+        "why": f"taken over from {work.alerts.writer(alert.officer_id).name}",
+    }
+    _move(work, officer, alert, Move.HAND_ON if needs else Move.TAKE_OVER, now, **values)
     return _kept(work, alert_id)
 
 

@@ -12,6 +12,7 @@ from service.core.password_rules import ADVISED, LONGEST, SHORTEST
 from service.core.staff import Session
 from service.passwords import common_passwords
 from service.use_cases.accounts import change_password, confirm_second_factor, offer_second_factor
+from service.use_cases.places import TOLD_FOR
 from service.use_cases.sessions import end_own, open_sessions
 from service.use_cases.sign_in import Attempt
 from service.web.account.otpauth import secret_address
@@ -35,6 +36,7 @@ def show() -> str:
         account = work.logins.account_of(session.officer.id) or abort(401)
         sessions = open_sessions(work.logins, session.officer, now)
         left = work.logins.recovery_codes_left(session.officer.id)
+        places = work.logins.new_places(now - TOLD_FOR, officer_id=session.officer.id)
         names = {one.id: one.name for one in work.people.districts()}
     theirs = session.officer.districts
     return render_template(
@@ -45,6 +47,8 @@ def show() -> str:
         sessions=sessions,
         present=session.handle,
         recovery_left=left,
+        places=places,
+        zone=house.settings.zone,
         now=now,
     )
 

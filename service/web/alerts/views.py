@@ -45,10 +45,12 @@ def index() -> str:
     with house.database.look() as work:
         lines = work.alerts.lines(officer.districts, _SHOWN)
         doubts = work.doubts.count(officer.districts, looked_at=False)
+        stuck = work.stuck.count(officer.districts)
     return render_template(
         "alerts/list.html",
         lines=lines,
         doubts=doubts,
+        stuck=stuck,
         now=house.service_clock.now(),
         zone=house.settings.zone,
         templates=TEMPLATES,
@@ -259,16 +261,22 @@ def _approve(work: Work, officer: Officer, alert_id: int, now: datetime) -> Aler
     return deciding.approve(work, the_house().tools, officer, alert_id, digest=digest, now=now)
 
 
+def _take_over(work: Work, officer: Officer, alert_id: int, now: datetime) -> Alert:
+    digest = request.form.get("digest", "")
+    return deciding.take_over(work, the_house().tools, officer, alert_id, digest=digest, now=now)
+
+
 _DECISIONS: Final[dict[str, Callable[[Work, Officer, int, datetime], Alert]]] = {
     "confirm": _confirm,
     "approve": _approve,
+    "take_over": _take_over,
     "pause": deciding.pause,
     "resume": deciding.resume,
     "cancel": deciding.cancel,
 }
 
 
-@pages.post(f"{_ONE}/<any(confirm, approve, pause, resume, cancel):decision>")
+@pages.post(f"{_ONE}/<any(confirm, approve, take_over, pause, resume, cancel):decision>")
 @needs(Permission.ALERT)
 def decide(alert_id: int, decision: str) -> Response | tuple[str, int]:
     """Do what a button says, and show the alert as it stands then."""

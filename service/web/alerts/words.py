@@ -18,6 +18,7 @@ UNSENT: Final = {
     AlertState.DRAFT: "Throw it away",
     AlertState.WAITING_APPROVAL: "Decline",
     AlertState.SCHEDULED: "Undo",
+    AlertState.PARKED: "Call it off",
 }
 
 

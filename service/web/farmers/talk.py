@@ -21,6 +21,7 @@ _TROUBLED: Final = frozenset(
         MessageState.DELETED,
         MessageState.EXPIRED,
         InboundState.CORRUPT,
+        InboundState.LOOKED_AT,
     }
 )
 

@@ -10,6 +10,7 @@ from service.core.rights import Permission
 from service.db.queries.console_farmer import FarmerConsole
 from service.db.queries.console_values import PlotFacts
 from service.use_cases.holding import the_hold
+from service.use_cases.places import TOLD_FOR
 from service.web.farmers import season, talk
 from service.web.farmers.jobs import coming_days, past_jobs
 from service.web.farmers.picks import add_up
@@ -31,7 +32,7 @@ LARGEST_ID: Final = 2**63 - 1
 def today() -> str:
     """Show what needs a person, and where all plots stand."""
     house = the_house()
-    now = house.service_clock.now()
+    now, real_now = house.service_clock.now(), house.real_clock.now()
     on = local_day(now, house.settings.zone)
     strip = season.lay_out(house.calendar)
     with house.database.look() as work:
@@ -39,11 +40,13 @@ def today() -> str:
         waiting = sight.waiting(_WAITING_SHOWN)
         field = season.stand(strip, sight.cohorts(), on)
         hold = the_hold(work)
+        places = work.logins.new_places(real_now - TOLD_FOR) if _administers() else ()
     return render_template(
         "farmers/today.html",
         now=now,
         hold=hold,
-        real_now=house.real_clock.now(),
+        real_now=real_now,
+        places=places,
         today=on,
         zone=house.settings.zone,
         waiting=waiting,
@@ -52,6 +55,10 @@ def today() -> str:
         along=season.along,
         down=season.down,
     )
+
+
+def _administers() -> bool:
+    return the_officer().may(Permission.ADMINISTER)
 
 
 @pages.get(f"/farmers/<int(max={LARGEST_ID}):farmer_id>")

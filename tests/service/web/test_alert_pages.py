@@ -11,6 +11,7 @@ from scheduler.alerting import advance_alerts
 from service.core.rights import Role
 from service.db.tables import people
 from service.db.tables.outbox import message
+from service.use_cases.officers import disable_officer
 from tests.stand_in_house import NOW, Planter, StandInHouse
 from tests.web_desk import Desk
 
@@ -174,6 +175,27 @@ def test_a_second_person_approves(desk: Desk, filled: Planter) -> None:
     assert "Approve it" not in alone
     assert "Approve it" in second
     assert "approved by Officer Tulia" in desk.text(path)
+
+
+def test_a_parked_alert_says_why_and_is_taken_over(desk: Desk, filled: Planter) -> None:
+    """It stands in the list with whose it was; another officer of the district presses one button."""
+    ndaliro = filled.districts["Ndaliro"]
+    sign_in_as(desk, "Officer Rehema", Role.OFFICER, ndaliro)
+    path = draft(desk, frost(filled, send_at="2026-11-25T12:00"))
+    press(desk, path, "confirm")
+    with desk.house.database.work() as work:
+        disable_officer(work, "Officer Rehema", now=desk.house.real_clock.now())
+    shut_out = desk.get("/alerts").status_code
+    sign_in_as(desk, "Officer Juma", Role.OFFICER, ndaliro)
+    listed, shown = desk.text("/alerts"), desk.text(path)
+    answer = press(desk, path, "take_over")
+
+    assert 303 == shut_out
+    assert "parked: its officer Officer Rehema is disabled" in listed
+    assert "it does not leave before somebody takes it over" in shown
+    assert 303 == answer.status_code
+    assert "taken over from Officer Rehema" in desk.text(path)
+    assert "By Officer Juma" in desk.text(path)
 
 
 def test_what_comes_too_late_is_refused_with_a_sentence(desk: Desk, filled: Planter) -> None:

@@ -3,6 +3,7 @@
 A route that is not in the table fails the first test here, so that no page is added without its row.
 """
 
+import re
 from collections.abc import Mapping
 from dataclasses import dataclass, field
 from datetime import timedelta
@@ -14,7 +15,9 @@ from werkzeug.test import TestResponse
 from service.core.alerts import Audience
 from service.core.rights import ROLES, Permission, Role
 from service.core.staff import Officer
+from service.db.tables.alerts import alert
 from service.db.tables.outbox import message
+from service.db.tables.speech import inbound
 from service.use_cases.alerts.drafting import Order, draft
 from service.use_cases.officers import change_officer
 from service.web.permissions import Open, permission_of
@@ -74,6 +77,8 @@ MATRIX: Final[dict[str, Route]] = {
     "clock.face": Route(path="/clock/face"),
     "doubts.index": Route(path="/doubts"),
     "doubts.decide": Route(path="/doubts/{doubt}", form={"do": "leave"}, bound=True),
+    "doubts.decide_failed": Route(path="/doubts/failed/{failed}", form={"do": "seen"}, bound=True),
+    "doubts.decide_unread": Route(path="/doubts/unread/{unread}", form={"do": "seen"}, bound=True),
     "register.index": Route(path="/farmers"),
     "farmers.person": Route(path="/farmers/{farmer}", bound=True),
     "adding.new": Route(path="/farmers/new"),
@@ -123,6 +128,12 @@ class World:
         day, doubt = planter.text_out(
             phone, doubted, ago=timedelta(hours=1), farmer_id=farmer, state="in_doubt"
         )
+        day_failed, failed = planter.text_out(
+            phone, f"{doubted}-failed", ago=timedelta(hours=1), farmer_id=farmer, state="failed"
+        )
+        unread = planter.text_in(phone, f"{asked}-unread", ago=timedelta(hours=1))
+        with house.database.engine.begin() as connection:
+            connection.execute(inbound.update().where(inbound.c.id == unread).values(state="corrupt"))
         planter.village(village, district)
         district_id = planter.districts[district]
         with house.database.look() as work:
@@ -133,14 +144,17 @@ class World:
                 "farmer": str(farmer),
                 "plot": str(plot),
                 "doubt": f"{day.isoformat()}/{doubt}",
-                "alert": str(self._alert(who, district_id)),
+                "failed": f"{day_failed.isoformat()}/{failed}",
+                "unread": str(unread),
+                "alert": str(self.alert(who, frozenset({district_id}))),
             }
         )
 
-    def _alert(self, who: Officer, district: int) -> int:
+    def alert(self, who: Officer, districts: frozenset[int]) -> int:
+        """Let somebody draft a frost warning to these districts; return its id."""
         order = Order(
-            idem_key=f"form-{district}",
-            audience=Audience(districts=frozenset({district})),
+            idem_key=f"form-{sorted(districts)}",
+            audience=Audience(districts=districts),
             template="frost",
             on=NOW.date(),
             figure=-1,
@@ -296,6 +310,42 @@ def _change(world: World, name: str, districts: frozenset[int]) -> None:
         change_officer(work, name, now=world.house.real_clock.now(), districts=districts)
 
 
+@pytest.mark.parametrize("state", ["draft", "waiting_approval", "scheduled", "parked", "sending", "paused"])
+@pytest.mark.parametrize("decision", ["confirm", "approve", "take_over", "pause", "resume", "cancel"])
+def test_no_button_moves_an_alert_elsewhere(decision: str, state: str, world: World) -> None:
+    """Wherever another district's alert stands, each of its buttons is answered with 404 and it stays there."""
+    number = world.other.ids["alert"]
+    with world.house.database.engine.begin() as connection:
+        connection.execute(alert.update().where(alert.c.id == int(number)).values(state=state))
+    shown = re.search(r'name="digest" value="(\w+)"', world.admin.text(f"/alerts/{number}"))
+    digest = shown[1] if shown else ""
+    answer = world.seat(Role.APPROVER, "Ndaliro").send(f"/alerts/{number}/{decision}", digest=digest)
+    with world.house.database.look() as work:
+        kept = work.alerts.look(int(number))
+
+    assert 404 == answer.status_code
+    assert kept is not None
+    assert state == kept.state
+
+
+def test_an_alert_to_both_districts_is_not_half_theirs(world: World) -> None:
+    """Whoever has one of its districts neither sees nor moves it, nor writes one like it."""
+    both = frozenset(int(place.ids["district"]) for place in (world.own, world.other))
+    with world.house.database.look() as work:
+        (who, *_) = work.staff.officers()
+    number = world.alert(who, both)
+    officer = world.seat(Role.OFFICER, "Ndaliro")
+    form = {name: world.own.fill(value) for name, value in _FROST.items()}
+    answers = [
+        officer.get(f"/alerts/{number}").status_code,
+        officer.get(f"/alerts/new?like={number}").status_code,
+        officer.send(f"/alerts/{number}/cancel").status_code,
+        officer.send("/alerts/new", **{**form, "district": world.other.ids["district"]}).status_code,
+    ]
+
+    assert [404] * 4 == answers
+
+
 def test_doubts_that_were_decided_elsewhere_stay(world: World) -> None:
     """A form sent to another district's text changes nothing of it."""
     officer = world.seat(Role.OFFICER, "Ndaliro")
@@ -303,4 +353,4 @@ def test_doubts_that_were_decided_elsewhere_stay(world: World) -> None:
     with world.house.database.engine.connect() as connection:
         states = [row.why for row in connection.execute(message.select().order_by(message.c.id))]
 
-    assert [None, None] == states
+    assert [None] * 4 == states

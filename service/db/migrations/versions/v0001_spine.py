@@ -347,6 +347,7 @@ def upgrade() -> None:
             nullable=True,
         ),
         sa.Column("alert_id", sa.BigInteger().with_variant(sa.Integer(), "sqlite"), nullable=True),
+        sa.Column("seen_at", sa.DateTime(timezone=True), nullable=True),
         sa.ForeignKeyConstraint(["phone_id"], ["phone.id"], name=op.f("fk_message_phone_id_phone")),
         sa.PrimaryKeyConstraint("queued_on", "id", name=op.f("pk_message")),
         sa.UniqueConstraint("queued_on", "idem_key", name=op.f("uq_message_queued_on_idem_key")),
@@ -366,6 +367,14 @@ def upgrade() -> None:
         unique=False,
         sqlite_where=sa.text("state = 'due'"),
         postgresql_where=sa.text("state = 'due'"),
+    )
+    op.create_index(
+        "ix_message_failed",
+        "message",
+        ["state_at"],
+        unique=False,
+        sqlite_where=sa.text("state = 'failed' AND seen_at IS NULL"),
+        postgresql_where=sa.text("state = 'failed' AND seen_at IS NULL"),
     )
     op.create_index("ix_message_phone_id_queued_on", "message", ["phone_id", "queued_on"], unique=False)
     op.create_index(
@@ -398,6 +407,17 @@ def upgrade() -> None:
         sa.ForeignKeyConstraint(["phone_id"], ["phone.id"], name=op.f("fk_officer_phone_phone_id_phone")),
         sa.PrimaryKeyConstraint("officer_id", "phone_id", name=op.f("pk_officer_phone")),
     )
+    op.create_table(
+        "officer_place",
+        sa.Column("officer_id", sa.BigInteger().with_variant(sa.Integer(), "sqlite"), nullable=False),
+        sa.Column("digest", sa.LargeBinary(), nullable=False),
+        sa.Column("first_at", sa.DateTime(timezone=True), nullable=False),
+        sa.ForeignKeyConstraint(
+            ["officer_id"], ["officer.id"], name=op.f("fk_officer_place_officer_id_officer")
+        ),
+        sa.PrimaryKeyConstraint("officer_id", "digest", name=op.f("pk_officer_place")),
+    )
+    op.create_index("ix_officer_place_first_at", "officer_place", ["first_at"], unique=False)
     op.create_table(
         "recovery_code",
         sa.Column("digest", sa.LargeBinary(), nullable=False),
@@ -583,6 +603,14 @@ def upgrade() -> None:
         sa.PrimaryKeyConstraint("id", name=op.f("pk_inbound")),
     )
     op.create_index("ix_inbound_phone_id_id", "inbound", ["phone_id", "id"], unique=False)
+    op.create_index(
+        "ix_inbound_set_aside",
+        "inbound",
+        ["id"],
+        unique=False,
+        sqlite_where=sa.text("state = 'corrupt'"),
+        postgresql_where=sa.text("state = 'corrupt'"),
+    )
     op.create_index(
         "ix_inbound_unread",
         "inbound",
