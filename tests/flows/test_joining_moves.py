@@ -1,15 +1,16 @@
 """Joining and consent a step at a time: what is taken, what is asked again, and to the very limit of each."""
 
 from dataclasses import replace
-from datetime import timedelta
+from datetime import date, timedelta
 
 import pytest
 
-from flows.effects import AddFarmer, Decline, Forget, GiveConsent
+from flows.effects import AddFarmer, AskedConsent, Decline, Forget, GiveConsent, Say
 from flows.facts import Farmer, FarmerState
 from flows.inputs import Precision
 from flows.moves.joining import LONGEST_NAME
 from flows.states import Conversation, State
+from flows.wording import FullDate, Name, Numbered, Phrase
 from tests.talking import ASHA, NEEMA, TODAY, Talk, facts, said, talk_in
 
 PENDING = replace(ASHA, state=FarmerState.PENDING)
@@ -99,6 +100,89 @@ def test_how_sure_the_planting_day_is_stays_with_it() -> None:
 
     (added,) = [effect for effect in turn.effects if isinstance(effect, AddFarmer)]
     assert (Precision.ABOUT, "Ketumali") == (added.planted.precision, added.district)
+
+
+@pytest.mark.parametrize(
+    ("words", "language"),
+    [("1", "en"), ("2", "sw"), ("english", "en"), ("kiswahili", "sw"), ("3", None), ("habari", None)],
+)
+def test_a_stranger_chooses_the_language_by_number_or_name(words: str, language: str | None) -> None:
+    """What is neither is asked again; nobody's language is guessed."""
+    talk = Talk(facts(), talk_in(State.JOIN_LANGUAGE))
+    turn = talk.says(words)
+
+    assert ["join_ask_name" if language else "join_ask_language"] == said(turn)
+    assert language == talk.conversation.data.get("language")
+
+
+def test_what_is_told_along_the_way_is_kept_to_the_end() -> None:
+    """Whatever was told first, only what is missing is asked for, and all of it is noted."""
+    talk = Talk(facts())
+
+    asked = [said(talk.says(words)) for words in ("JOIN", "Zuhura Ketumali", "300")]
+    turn = talk.says("12/10/2026")
+
+    (added,) = [effect for effect in turn.effects if isinstance(effect, AddFarmer)]
+    assert [["join_ask_name"], ["join_ask_plants"], ["join_ask_date"]] == asked
+    assert ("Zuhura", 300, date(2026, 10, 12), "Ketumali") == (
+        added.name,
+        added.plants,
+        added.planted.on,
+        added.district,
+    )
+
+
+@pytest.mark.parametrize(
+    ("words", "planted"),
+    [
+        pytest.param("1", date(2025, 12, 12), id="the-first"),
+        pytest.param("2", date(2026, 12, 12), id="the-second"),
+        pytest.param("10 months ago", date(2026, 1, 25), id="neither"),
+        pytest.param("3", None, id="none-that-was-offered"),
+    ],
+)
+def test_of_two_days_one_is_chosen(words: str, planted: date | None) -> None:
+    """A date without a year may be past or to come: both are offered, the earlier one first."""
+    talk = Talk(facts())
+    (offer,) = [one for one in talk.says("JOIN Neema 400 12/12 Ketumali").effects if isinstance(one, Say)]
+    turn = talk.says(words)
+
+    days = {"date_1": FullDate(date(2025, 12, 12)), "date_2": FullDate(date(2026, 12, 12))}
+    assert Phrase("join_which_date", days) == offer.phrase
+    assert ([planted] if planted else []) == [
+        one.planted.on for one in turn.effects if isinstance(one, AddFarmer)
+    ]
+    assert ["welcome_consent" if planted else "join_which_date"] == said(turn)
+
+
+def test_districts_are_offered_by_their_numbers() -> None:
+    """The numbers that are shown are the ones that are taken, also when they are shown again."""
+    talk = Talk(facts())
+    turns = [talk.says(words) for words in ("JOIN Neema 400 12/10/2026", "9")]
+
+    offers = [one.phrase for turn in turns for one in turn.effects if isinstance(one, Say)]
+    shown = {"districts": Numbered(((1, "Zaruvi"), (2, "Ketumali"), (3, "Ndaliro"), (4, "Shumbeka")))}
+    assert [Phrase("join_ask_district", shown), Phrase("join_district_again", shown)] == offers
+
+
+def test_the_words_that_ask_for_consent_are_kept_as_they_are_said() -> None:
+    """Who asks and who is asked stand in them, for a newcomer as for one who comes back."""
+    new = Talk(facts()).says("JOIN Neema 400 12/10/2026 Ketumali")
+    back = Talk(facts(STOPPED)).says("JOIN")
+
+    for turn, text_id, name in ((new, "welcome_consent", "Neema"), (back, "welcome_back_consent", "Rehema")):
+        (kept,) = [one for one in turn.effects if isinstance(one, AskedConsent)]
+        (told,) = [one for one in turn.effects if isinstance(one, Say)]
+        assert Phrase(text_id, {"name": Name(name), "svc": "Zaruvi Berry Programme"}) == kept.phrase
+        assert (told.phrase, told.language) == (kept.phrase, kept.language)
+
+
+@pytest.mark.parametrize(
+    ("words", "expected"), [("JOIN neema", "already_joined"), ("JOIN Zuhura", "join_ask_plants")]
+)
+def test_a_name_says_who_is_meant(words: str, expected: str) -> None:
+    """However it is written a known name is that farmer, and another one is a newcomer."""
+    assert [expected] == said(Talk(facts(NEEMA)).says(words))
 
 
 def test_undo_takes_back_one_answer_only() -> None:
