@@ -267,9 +267,9 @@ class Claimed:
     text: str
     tries: int
     valid_until: datetime
+    paid_on: date
     parts: int = 1
     scopes: tuple[str, ...] = ()
-    paid_on: date | None = None
 
     def __repr__(self) -> str:
         """Never show number or text."""

@@ -201,13 +201,11 @@ def answer_lost(work: Work, claimed: Claimed, now: datetime) -> None:
 
 
 def _spend(work: Work, claimed: Claimed) -> None:
-    if claimed.paid_on:
-        budget.spend(work, claimed.scopes, claimed.paid_on, claimed.parts)
+    budget.spend(work, claimed.scopes, claimed.paid_on, claimed.parts)
 
 
 def _give_back(work: Work, claimed: Claimed) -> None:
-    if claimed.paid_on:
-        budget.give_back(work, claimed.scopes, claimed.paid_on, claimed.parts)
+    budget.give_back(work, claimed.scopes, claimed.paid_on, claimed.parts)
 
 
 def _due_again(

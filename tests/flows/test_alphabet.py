@@ -144,8 +144,8 @@ def test_names_each_culprit_once_in_order() -> None:
 )
 def test_refuses_to_measure_what_is_not_gsm7(measure: Callable[[str], object]) -> None:
     """Septets of a text that has none are the caller's fault, and the message names the characters."""
-    with pytest.raises(ValueError, match=r"not in the 7-bit alphabet: '\\u2019'"):
-        measure("it’s")
+    with pytest.raises(ValueError, match=r"^not in the 7-bit alphabet: '\\u2019' '\\u201d'$"):
+        measure("it’s”")
 
 
 def test_room_tells_what_the_last_part_has_left() -> None:
@@ -164,6 +164,8 @@ def test_room_tells_what_the_last_part_has_left() -> None:
         pytest.param("café niño über É", "café niño über É", id="accents-it-has"),
         pytest.param("cafe\u0301", "café", id="accent-apart-is-joined"),
         pytest.param("e\u0323\u0301 x\u030c", "e x", id="accents-nothing-joins"),
+        pytest.param("x\u0300 x\u036f", "x x", id="the-first-and-the-last-accent"),
+        pytest.param("й", "й", id="a-letter-of-another-script-keeps-its-accent"),
         pytest.param("œuf Łódź ﬁn", "oeuf Lodz fin", id="letters-that-do-not-come-apart"),
         pytest.param("\u202bjina\u200f", "jina", id="marks-of-direction"),
         pytest.param("１２", "12", id="full-width"),
@@ -214,6 +216,18 @@ def test_no_accent_is_cut_from_its_letter(text: str) -> None:
     for before, after in pairwise(cut):
         if unicodedata.combining(after[0]):
             assert all(map(unicodedata.combining, before[1:]))
+
+
+def test_a_letter_whose_accents_just_fill_a_part_stays_whole() -> None:
+    """67 units are one part of several (3GPP TS 23.040, 9.2.3.24.1): a letter with 66 accents needs no cut."""
+    letter = "a" + "\u0301" * 66
+
+    assert ("अ", letter, "अअअ") == split("अ" + letter + "अअअ")
+
+
+def test_half_a_pair_counts_as_one_unit() -> None:
+    """A broken sender may hand over a lone surrogate; it has a length like any other character."""
+    assert Room(alphabet=Alphabet.UCS2, parts=2, units=71, left=63) == room("\ud800" * 71)
 
 
 @given(text=GSM7_TEXT.filter(bool))

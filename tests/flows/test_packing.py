@@ -99,10 +99,18 @@ def test_reads_odd_escapes_as_a_receiver_must(octets: list[int], count: int, tex
     assert text == unpack(bits.to_bytes(8, "little"), count)
 
 
-def test_refuses_more_septets_than_there_are() -> None:
+@pytest.mark.parametrize(
+    ("octets", "held", "count"),
+    [
+        pytest.param(2, 2, 3, id="one-too-many"),
+        pytest.param(7, 8, 9, id="one-more-than-the-last-octet-completes"),
+        pytest.param(2, 2, -1, id="less-than-none"),
+    ],
+)
+def test_refuses_more_septets_than_there_are(octets: int, held: int, count: int) -> None:
     """A length that its octets cannot hold is an error, not silence."""
-    with pytest.raises(ValueError, match="2 octets hold 2 septets, not 3"):
-        unpack(b"\x00\x00", 3)
+    with pytest.raises(ValueError, match=f"^{octets} octets hold {held} septets, not {count}$"):
+        unpack(bytes(octets), count)
 
 
 def test_a_wanted_return_at_the_end_of_an_octet_is_sent_twice() -> None:

@@ -408,9 +408,25 @@ def test_nobody_confirms_other_words_than_they_read(room: AlertRoom) -> None:
         ({"words": {"en": "word " * 140}}, "shorten it"),
         ({"figure": 40}, "cannot be the lowest temperature"),
         ({"template": "flood"}, "no template"),
-        ({"useless_after": None}, "must lie after"),
+        ({"on": None}, "needs its day and its figure"),
+        ({"figure": None}, "needs its day and its figure"),
+        ({"useless_after": timedelta(minutes=-1)}, "must lie after"),
+        ({"useless_after": timedelta(days=7, minutes=1)}, "seven days at most"),
+        ({"useless_after": timedelta(days=31), "send_at": timedelta(days=30, minutes=1)}, "thirty days"),
     ],
-    ids=["a dose", "fire", "no words", "too long", "no frost", "no template", "over before it began"],
+    ids=[
+        "a dose",
+        "fire",
+        "no words",
+        "too long",
+        "no frost",
+        "no template",
+        "no day",
+        "no figure",
+        "over before it began",
+        "of use too long",
+        "too far ahead",
+    ],
 )
 def test_what_is_refused_is_told_in_a_sentence(
     room: AlertRoom, given: dict[str, object], sentence: str
@@ -418,8 +434,8 @@ def test_what_is_refused_is_told_in_a_sentence(
     """The officer reads why, and nothing is kept."""
     room.farmer("Neema")
     mlima = room.officer("Ketumali")
-    if "useless_after" in given:
-        given = {"useless_after": room.now - timedelta(minutes=1)}
+    hours = {name: room.now + value for name, value in given.items() if isinstance(value, timedelta)}
+    given = {**given, **hours}
 
     with pytest.raises(Refused, match=sentence):
         room.draft(mlima, room.order("Ketumali", **given))

@@ -205,7 +205,11 @@ def test_silence_is_a_no(village: Village) -> None:
     village.pass_days(2)
     forgotten = village.forget_silent()
 
+    kept = village.rows("SELECT text_id, text_shown, inbound_id, on_day FROM consent WHERE answer = 'silent'")
     assert (1, 0) == (forgotten, traces(village, "Neema"))
+    assert [(None, None, None, str(village.today))] == [
+        (*list(row.values())[:3], str(row["on_day"])) for row in kept
+    ]
     assert "active" == plot_of(village, "Asha")["state"]
     assert "" == silent.says("yes")
 

@@ -133,6 +133,33 @@ def test_what_waits_for_the_morning_is_not_sent_in_a_pause(village: Village, pho
     )
 
 
+def test_prompts_that_had_become_rare_stay_so_on_other_days(village: Village) -> None:
+    """Who weighs steadily is asked on one picking day a week, whichever days those are from now on."""
+    phone = village.phone()
+    phone.joins(name="Zuhura", days_ago=200)
+    for days in range(27, -1, -3):
+        phone.says(f"harvest 4 {village.today - timedelta(days=days):%d/%m}")
+
+    for words in ("days", "2", "1 4"):
+        phone.says(words)
+
+    kept = village.row("SELECT pick_days, picking_text_day, prompt_days FROM plot WHERE plants = 400")
+    assert {"pick_days": 9, "picking_text_day": 3, "prompt_days": 8} == kept
+
+
+def test_jobs_that_moved_early_stay_on_a_picking_day(village: Village) -> None:
+    """Where picking began early, another text day would ask for a fourth text a week."""
+    phone = village.phone()
+    phone.joins(name="Zuhura", days_ago=100)
+    phone.says("harvest 1")
+
+    for words in ("days", "1", "5"):
+        phone.says(words)
+
+    kept = village.row("SELECT text_day, picking_text_day, picking_early FROM plot")
+    assert (5, 5, True) == (kept["text_day"], kept["picking_text_day"], bool(kept["picking_early"]))
+
+
 def test_warnings_alone_can_be_ended(village: Village, phone: Phone) -> None:
     """Jobs go on; each wish is kept with its evidence, the last one holds."""
     answers = [phone.says(words) for words in ("STOP ALERTS", "tahadhari", "acha tahadhari")]
@@ -284,6 +311,26 @@ def test_a_number_that_changed_hands_shows_nothing_of_the_farmer(village: Villag
     phone.joins(name="Juma", plants=50)
     assert "Juma, no weight is noted yet" in phone.says("total")
     assert [{"grams": 4000}] == village.rows("SELECT grams FROM harvest")
+
+
+def test_whoever_was_only_asked_is_forgotten_with_the_number(village: Village, phone: Phone) -> None:
+    """Nobody had agreed to anything: what was told goes, and that the number was wrong stays."""
+    phone.says("JOIN Zawadi 200 12/10/2026 Ndaliro")
+    phone.says("wrong number")
+    phone.says("yes")
+
+    assert [{"name": "Neema"}] == village.rows("SELECT name FROM farmer WHERE name IN ('Neema', 'Zawadi')")
+    assert 2 == len(village.rows("SELECT id FROM consent WHERE answer = 'wrong number'"))
+
+
+def test_a_second_phone_ends_no_warnings(village: Village, phone: Phone) -> None:
+    """Warnings go to the phone a farmer is texted on, and that phone alone can end them."""
+    other = village.phone()
+    village.link("Neema", other)
+
+    other.says("STOP ALERTS")
+
+    assert [True] == [bool(row["alerts"]) for row in village.rows("SELECT alerts FROM farmer")]
 
 
 def test_a_number_that_is_still_theirs_stays(village: Village, phone: Phone) -> None:

@@ -5,7 +5,7 @@ from datetime import date, timedelta
 
 import pytest
 
-from scheduler.compose import Day, OpenReminder, Reason, compose
+from scheduler.compose import Day, OpenReminder, Reason, compose, may_nudge
 from scheduler.rhythm import Phase, Rhythm
 
 # A Wednesday, which is the text day of `YOUNG`; its spare day is Saturday.
@@ -58,6 +58,8 @@ ON_WHICH_DAY = {
     "other day without one": (YOUNG, 1, [], 2, True),
     "other day, waits for the next text day": (YOUNG, 4, [], 7, False),
     "other day, text day comes too late": (YOUNG, 4, [], 6, True),
+    "the day before the next text day": (YOUNG, 6, [], 7, False),
+    "other day with the spare day to come": (YOUNG, 2, [], 3, False),
     "spare day in haste": (YOUNG, 3, [], 13, True),
     "spare day with a week to spare": (YOUNG, 3, [], 14, False),
     "texted already today": (YOUNG, 0, [0], 3, False),
@@ -84,6 +86,20 @@ def test_whether_today_is_a_day_for_a_text(
 
     assert (([["scout"]], []) if expected else ([], ["scout"])) == _tell(decided)
     assert () == decided.drops
+
+
+def test_what_falls_due_on_a_day_without_a_chance_goes_at_once() -> None:
+    """A job that is useful for two days only, neither of them a text day, needs a text of its own."""
+    hurried = _open(due=1, until=2)
+
+    assert ([["scout"]], []) == _tell(compose(_after(1), YOUNG, [hurried], [], _any))
+
+
+def test_the_job_in_most_haste_decides_for_all() -> None:
+    """A job that has time rides along with one that has none."""
+    jobs = [_open("weeds", rank=3, until=9), _open(until=2)]
+
+    assert ([["scout", "weeds"]], []) == _tell(compose(_after(1), YOUNG, jobs, [], _any))
 
 
 def test_nothing_open_nothing_said() -> None:
@@ -204,8 +220,37 @@ def test_job_asked_lately_waits_for_a_text_day_in_time(today: int, expected: obj
 
 
 def test_job_outside_the_cap_waits_for_its_gap() -> None:
-    """The repeated question is not asked two days after a late first one."""
-    repeat = _open("flowers_stay", until=13, min_gap=3, last_texted=_after(-2), outside_cap=True)
+    """The repeated question is not asked two days after a late first one, and needs no text day then."""
+    repeat = _open("flowers_stay", until=1, min_gap=3, last_texted=_after(-2), outside_cap=True)
 
     assert ([], ["flowers_stay"]) == _tell(compose(TODAY, YOUNG, [repeat], [], _any))
     assert ([["flowers_stay"]], []) == _tell(compose(_after(1), YOUNG, [repeat], [], _any))
+
+
+def test_a_task_is_texted_on_its_last_day_still() -> None:
+    """The last day of a task is one of its days."""
+    assert ([["scout"]], []) == _tell(compose(TODAY, YOUNG, [_open(until=0, last_day=TODAY)], [], _any))
+
+
+WHEN_TO_NUDGE = {
+    # by name: rhythm, today, days texted before, and whether an unanswered job may be asked after
+    "two days after the text day": (YOUNG, 2, [0], True),
+    "never on a text day": (YOUNG, 0, [], False),
+    "never on the spare day": (YOUNG, 3, [0], False),
+    "never beside another text": (YOUNG, 2, [2], False),
+    "text day and spare day of a week to come": (YOUNG, 1, [0], True),
+    "no fourth for a week with its text day and spare day": (YOUNG, 1, [0, -1], False),
+    "nor a fourth for tomorrow's": (YOUNG, 2, [0, -1], False),
+    "the first of them is a week ago": (YOUNG, 2, [0, -4], True),
+    "picking days and the spare day fill the week": (PICKING, 5, [2], False),
+}
+
+
+@pytest.mark.parametrize(("rhythm", "today", "texted", "expected"), WHEN_TO_NUDGE.values(), ids=WHEN_TO_NUDGE)
+def test_whether_a_farmer_may_be_asked_after_a_job(
+    *, rhythm: Rhythm, today: int, texted: list[int], expected: bool
+) -> None:
+    """A nudge is the least of all texts: it gives way to each text that may come in its week."""
+    days = [_after(each) for each in texted]
+
+    assert expected is may_nudge(_after(today), rhythm, days)

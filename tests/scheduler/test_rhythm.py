@@ -69,11 +69,50 @@ def test_early_weight_begins_the_picking_days() -> None:
     assert {71, 72, 74} == _week(rhythm_of(CALENDAR, [_plot(picking_early=True)]), 70)
 
 
+def test_an_early_weight_asks_from_the_day_of_planting_on() -> None:
+    """The first day of a stand counts, and no day before it."""
+    rhythm = rhythm_of(CALENDAR, [_plot(PLANTED + timedelta(days=1), picking_early=True)])
+
+    assert rhythm.is_prompt_day(PLANTED + timedelta(days=1))
+    assert not rhythm.is_prompt_day(PLANTED - timedelta(days=3))
+
+
+def test_the_text_day_ends_six_days_after_the_jobs_moved() -> None:
+    """What was due the day before they moved comes on the text day at the latest six days later, on day 135."""
+    thursdays = PlotDays(planted_on=PLANTED, text_day=3, picking_text_day=4, prompt_days=frozenset({4}))
+    rhythm = rhythm_of(CALENDAR, [thursdays])
+
+    assert {129, 130} == _week(rhythm, 129)
+    assert {137} == _week(rhythm, 136)
+
+
 def test_plots_add_up() -> None:
     """An old plot's picking days and a young plot's text day are all text days."""
     rhythm = rhythm_of(CALENDAR, [_plot(), _plot(PLANTED + timedelta(days=200))])
 
     assert {267, 268, 270} == _week(rhythm, 266)
+
+
+@pytest.mark.parametrize(
+    ("age", "prompt"),
+    [
+        pytest.param(135, False, id="the last Wednesday of the older plot's text days"),
+        pytest.param(1095, True, id="the last day of the older plot"),
+    ],
+)
+def test_another_plot_planted_on_a_plots_last_day_takes_nothing_from_it(*, age: int, prompt: bool) -> None:
+    """What changes for one plot leaves the days of another as they are."""
+    day = PLANTED + timedelta(days=age)
+    older = PlotDays(
+        planted_on=PLANTED,
+        text_day=2,
+        picking_text_day=day.weekday() if prompt else 4,
+        prompt_days=frozenset({day.weekday() if prompt else 4}),
+    )
+    younger = PlotDays(planted_on=day, text_day=6, picking_text_day=6, prompt_days=frozenset({6}))
+    rhythm = rhythm_of(CALENDAR, [older, younger])
+
+    assert (True, prompt) == (rhythm.is_text_day(day), rhythm.is_prompt_day(day))
 
 
 @pytest.mark.parametrize(

@@ -4,7 +4,7 @@ from collections import Counter
 from collections.abc import Iterator
 from dataclasses import dataclass
 from datetime import UTC, date, datetime, timedelta
-from itertools import islice
+from itertools import islice, pairwise
 from pathlib import Path
 from zoneinfo import ZoneInfo, available_timezones
 
@@ -14,7 +14,7 @@ from hypothesis import strategies as st
 from sqlalchemy import delete, insert, select
 
 from scheduler.preview import count_day
-from scheduler.sweep import CHUNK, plan_day, plan_due
+from scheduler.sweep import CHUNK, _transactions, plan_day, plan_due, plots_due
 from service.agronomy.calendar import load_calendar
 from service.agronomy.due import is_due
 from service.db.migrate import migrate
@@ -150,6 +150,35 @@ def plain_database(database_url: str) -> Iterator[Database]:
     database = open_database(database_url)
     yield database
     database.close()
+
+
+@pytest.mark.parametrize("chunk", [1, 2, 3, 5, 6, 100])
+def test_a_span_too_large_for_a_transaction_is_cut_between_planting_dates(
+    plain_database: Database, chunk: int
+) -> None:
+    """No transaction holds more than its chunk, unless one planting date alone does, and no plot is lost."""
+    for age, plots in ((57, 1), (58, 2), (59, 1), (60, 3), (61, 1)):
+        for _ in range(plots):
+            add_plot(plain_database, planted_on=TODAY - timedelta(days=age))
+    parts = list(_transactions(plain_database, CALENDAR, ZONE, TODAY, chunk))
+    with plain_database.look() as work:
+        counts = work.planning.counts(ZONE, CALENDAR.id, TODAY)
+
+    made = plan_day(plain_database, CALENDAR, ZONE, TODAY, NOON, chunk=chunk)
+
+    sizes = [
+        sum(
+            plots_due(counts[day], span)
+            for span in part
+            for day in counts
+            if span.planted_from <= day <= span.planted_to
+        )
+        for part in parts
+    ]
+    assert by_definition(plain_database, [TODAY]) == planned(plain_database)
+    assert len(planned(plain_database)) == made == sum(sizes)
+    assert max(sizes) <= max(chunk, 3)
+    assert all(first + second > chunk for first, second in pairwise(sizes))
 
 
 def test_a_planned_day_is_not_planned_again(plain_database: Database) -> None:

@@ -1,5 +1,6 @@
 """When a task is due: examples by hand, and the three forms held against each other."""
 
+from dataclasses import replace
 from datetime import date, timedelta
 
 import pytest
@@ -160,6 +161,31 @@ def _check_inverted(plot: PlotDays, ages: range) -> None:
         covered = [(span.task_id, span.ordinal) for span in spans(CALENDAR, day) if _covers(span, plot)]
 
         assert sorted(named) == sorted(covered)
+
+
+@pytest.mark.parametrize("ages", [range(-3, 4), range(140, 150)], ids=str)
+@pytest.mark.parametrize("text_day", range(7))
+def test_inverted_form_agrees_where_an_early_plot_begins_and_is_no_longer_early(
+    text_day: int, ages: range
+) -> None:
+    """A plot with an early weight is asked from planting on, once each picking day, as all are from day 144."""
+    _check_inverted(_plot(text_day=text_day, pick_days=(0, 1, 3, 4), picking_early=True), ages)
+
+
+def test_jobs_move_on_the_very_day_the_calendar_says() -> None:
+    """Where they move eleven days before picking, on day 133, the scouting of day 133 has moved already."""
+    calendar = replace(CALENDAR, riding_moves=11)
+    scout = calendar.by_id["scout"]
+
+    assert (None, 16) == tuple(is_due(calendar, scout, _plot(), _day(age)) for age in (135, 137))
+
+
+def test_an_early_plot_is_asked_from_the_day_of_planting_on() -> None:
+    """Walking forward begins where the definition does."""
+    plot = _plot(pick_days=(0, 2), picking_early=True)
+
+    asked = [due.due_on for due in season(CALENDAR, plot, _day(-7), _day(6)) if due.task.id == "picking"]
+    assert [_day(0), _day(2)] == asked
 
 
 @settings(max_examples=60, deadline=None)

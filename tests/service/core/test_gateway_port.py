@@ -3,7 +3,7 @@ from typing import Any
 
 import pytest
 
-from service.core.gateway import InboundText, Limits, OutgoingText
+from service.core.gateway import MOST_PARTS, InboundText, Limits, OutgoingText, PartOf
 
 NOON = datetime(2026, 11, 25, 9, 0, tzinfo=UTC)
 GOOD: dict[str, Any] = {
@@ -57,3 +57,23 @@ def test_limits_let_something_through(per_second: float, window: int) -> None:
     """Limits with which the outbox would stand still for ever are a mistake in the settings."""
     with pytest.raises(ValueError, match="nothing through"):
         Limits(per_second=per_second, window=window)
+
+
+@pytest.mark.parametrize(
+    ("number", "total", "can_be"),
+    [
+        (0, 2, False),
+        (1, 1, True),
+        (2, 2, True),
+        (3, 2, False),
+        (MOST_PARTS, MOST_PARTS, True),
+        (1, MOST_PARTS + 1, False),
+    ],
+)
+def test_a_part_belongs_to_a_whole(number: int, total: int, *, can_be: bool) -> None:
+    """A gateway that numbers parts in a way nobody can is told so, before they are put together."""
+    if can_be:
+        assert total == PartOf(ref="r-1", number=number, total=total).total
+    else:
+        with pytest.raises(ValueError, match=f"part {number} of {total} cannot be"):
+            PartOf(ref="r-1", number=number, total=total)

@@ -48,6 +48,11 @@ def test_no_kind_of_letter_is_asked_for(password: str) -> None:
     assert None is wrong
 
 
+def test_a_word_too_short_to_be_a_name_is_left_in() -> None:
+    """A programme called "Zaruvi of Us" makes no password with "of" or "us" in it weaker."""
+    assert None is what_is_wrong("us of us of us!", common=common_passwords(), names=("Zaruvi of Us",))
+
+
 def test_same_letters_are_the_same_password() -> None:
     """A letter with its accent typed apart is the letter typed at once (Unicode NFC)."""
     assert normal("cafe\u0301") == normal("caf\u00e9")

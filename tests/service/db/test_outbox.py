@@ -316,6 +316,22 @@ def test_stopping_cancels_what_waits_to_be_pushed(postroom: Postroom) -> None:
     ]
 
 
+def test_what_waits_for_one_farmer_of_a_shared_phone_is_cancelled_alone(postroom: Postroom) -> None:
+    """A farmer who is erased or rests takes nothing from another one who is texted there."""
+    phone = postroom.phone()
+    hers, his = (postroom.put(phone_id=phone, farmer_id=farmer_id) for farmer_id in (1, 2))
+
+    with postroom.village.database.work() as work:
+        work.outbox.cancel_pushed(phone, postroom.now, farmer_id=1, why="the farmer has paused")
+        work.commit()
+
+    assert ("cancelled", "the farmer has paused", "due") == (
+        postroom.state(hers),
+        postroom.row(hers)["why"],
+        postroom.state(his),
+    )
+
+
 def test_what_is_not_committed_is_undone(postroom: Postroom) -> None:
     """A claim whose work is left without a commit leaves its texts due."""
     key = postroom.put()

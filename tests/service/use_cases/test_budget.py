@@ -111,6 +111,30 @@ def test_a_full_purse_holds_its_texts_back_and_loses_none(postroom: Postroom) ->
     assert ["accepted", "accepted"] == [postroom.state(key) for key in keys]
 
 
+def test_a_purse_that_is_filled_meanwhile_pays_an_hour_later(postroom: Postroom) -> None:
+    """Who raises a cap need not wait for the next day, and an empty purse is not asked all the time."""
+    cap(postroom, day=0)
+    key = postroom.put()
+    postroom.sender.drain()
+    cap(postroom, day=1)
+    postroom.wait(minutes=59)
+    postroom.sender.drain()
+    early = postroom.state(key)
+    postroom.wait(minutes=1)
+    postroom.sender.drain()
+
+    assert ("due", "accepted") == (early, postroom.state(key))
+
+
+def test_a_cap_lowered_below_what_has_gone_leaves_nothing(postroom: Postroom) -> None:
+    """What was spent is not owed: nothing is left, and not less than nothing."""
+    postroom.put(parts=3)
+    postroom.sender.drain()
+
+    with postroom.village.database.look() as work:
+        assert [0, 0, 1] == [left(work, "day", DAY, Caps(day=most)) for most in (2, 3, 4)]
+
+
 def test_a_text_that_waits_beyond_its_use_is_never_sent(postroom: Postroom) -> None:
     """A purse that stays empty ends a text at its hour, not an hour later."""
     cap(postroom, day=0)
@@ -177,6 +201,19 @@ def test_a_phone_gets_one_alert_a_day(postroom: Postroom, kind: str) -> None:
     postroom.wait(hours=1)
     postroom.sender.drain()
     assert "accepted" == postroom.state(second)
+
+
+def test_an_alert_at_the_stroke_of_midnight_is_that_days(postroom: Postroom) -> None:
+    """The local day begins with its first instant, and a phone that got its alert then gets no second."""
+    phone = postroom.phone()
+    late = postroom.now + timedelta(hours=48)
+    postroom.wait(hours=14)
+    first, second = (postroom.put(kind="urgent_alert", phone_id=phone, expires_at=late) for _ in range(2))
+    postroom.sender.drain()
+    postroom.wait(hours=12)
+    postroom.sender.drain()
+
+    assert ["accepted", "due"] == [postroom.state(key) for key in (first, second)]
 
 
 def test_an_alert_that_did_not_leave_takes_nobodys_place(postroom: Postroom) -> None:

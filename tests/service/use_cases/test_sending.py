@@ -6,6 +6,7 @@ from zoneinfo import ZoneInfo, available_timezones
 import pytest
 
 from flows.states import State
+from service.core.alert_states import AlertState
 from service.core.gateway import Accepted, AnswerLost, RefusalClass, Refused, Stage
 from service.core.kinds import KINDS, MessageState
 from service.core.model import Candidate
@@ -53,6 +54,8 @@ MORNING = Verdict(later=datetime(2026, 11, 26, 4, 0, tzinfo=UTC), why="waits for
 CHOOSING = Verdict(
     later=NOON + timedelta(hours=1), why="waits while the farmer chooses between undo and stop"
 )
+PAUSED = Verdict(later=NOON + timedelta(minutes=1), why="its alert is paused")
+CALLED_OFF = Verdict(state=MessageState.CANCELLED, why="its alert was called off")
 
 # An alert was asked half an hour ago: its answer is waited for during 48 hours.
 ALERTED = {"alert_open_until": NOON + timedelta(hours=47, minutes=30)}
@@ -82,6 +85,12 @@ RULES = [
     *((kind, NOON, {"expires_at": NOON}, TOO_LATE) for kind in KINDS),
     *((kind, NOON, {"expires_at": NOON + timedelta(seconds=1)}, LEAVES) for kind in KINDS),
     ("reply", NOON, {"expires_at": NOON, "stopped": True}, TOO_LATE),
+    ("alert", NOON, {"alert_state": AlertState.SENDING}, LEAVES),
+    ("alert", NOON, {"alert_state": AlertState.PAUSED}, PAUSED),
+    ("alert", NIGHT, {"alert_state": AlertState.PAUSED, "expires_at": NOON + timedelta(hours=9)}, TOO_LATE),
+    ("alert", NOON, {"alert_state": AlertState.PAUSED, "stopped": True}, STOPPED),
+    ("alert", NIGHT, {"alert_state": AlertState.CANCELLED}, CALLED_OFF),
+    ("alert", NOON, {"alert_state": AlertState.CANCELLED, "choosing_stop": True}, CALLED_OFF),
 ]
 
 
@@ -324,6 +333,22 @@ def test_a_temporary_refusal_is_tried_five_times_ever_later(postroom: Postroom) 
     assert ["refused_temporary"] * 5 == postroom.outcomes(key)
 
 
+def test_texts_refused_together_do_not_all_come_back_together(postroom: Postroom) -> None:
+    """Of eight texts no two wait equally long, and none longer than a quarter more than half a minute."""
+    keys = [postroom.put() for _ in range(8)]
+    for claimed in postroom.claim():
+        with postroom.village.database.work() as work:
+            sending.settle(
+                work, postroom.village.tools, claimed, refused(RefusalClass.TEMPORARY), postroom.now
+            )
+
+    hours = {str(postroom.row(key)["not_before"]) for key in keys}
+    postroom.wait(seconds=37.5)
+
+    assert 8 == len(hours)
+    assert 8 == len(postroom.claim())
+
+
 @pytest.mark.parametrize(
     ("reason", "seconds"), [(RefusalClass.PACE, 2), (RefusalClass.LINK, 30)], ids=["pace", "link"]
 )
@@ -366,9 +391,11 @@ def test_each_try_tells_the_network_the_same_reference(postroom: Postroom) -> No
     postroom.settle_doubts()
     (second,) = postroom.claim()
 
+    numbers = postroom.village.rows("SELECT number FROM attempt ORDER BY number")
     assert first.our_ref == second.our_ref
     assert first.reference != second.reference
     assert (1, 2) == (first.tries, second.tries)
+    assert [1, 2] == [row["number"] for row in numbers]
 
 
 def test_a_crash_puts_what_was_submitting_in_doubt(postroom: Postroom) -> None:
@@ -422,7 +449,9 @@ def test_a_text_is_in_doubt_five_times_at_most(postroom: Postroom) -> None:
         postroom.settle_doubts()
 
     assert () == postroom.claim()
-    assert ("in_doubt", 5, 5) == tuple(postroom.row(key)[name] for name in ("state", "tries", "doubts"))
+    assert ("in_doubt", 5, 5, "no answer came") == tuple(
+        postroom.row(key)[name] for name in ("state", "tries", "doubts", "why")
+    )
 
 
 @pytest.mark.parametrize(
