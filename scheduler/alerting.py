@@ -27,4 +27,6 @@ def _advance(database: Database, tools: Tools, alert_id: int, now: datetime, chu
         with database.work() as work:
             step = advance(work, tools, alert_id, now, chunk=chunk)
         written, more = written + step.written, step.more
+        if more:
+            database.give_way()
     return written

@@ -68,6 +68,7 @@ def plan_day(
         with database.work() as work:
             made += work.planning.insert_due(day, zone, calendar.id, part)
             work.commit()
+        database.give_way()
     with database.work() as work:
         work.planning.mark_planned(zone, calendar.id, day, made, now)
         work.commit()

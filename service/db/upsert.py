@@ -1,6 +1,10 @@
-"""INSERT ... ON CONFLICT for both engines, from one place."""
+"""INSERT ... ON CONFLICT for both engines, from one place.
 
-from collections.abc import Callable, Sequence
+The statements are made once: they never change, and making one takes longer than it takes the database to carry it out.
+"""
+
+from collections.abc import Callable
+from functools import cache
 from typing import Any
 
 from sqlalchemy import Table
@@ -18,15 +22,17 @@ def insert(dialect: str, table: Table) -> Insert:
     return made
 
 
+@cache
 def insert_new(dialect: str, table: Table) -> Insert:
     """Return an INSERT that leaves rows alone which are there already."""
     return insert(dialect, table).on_conflict_do_nothing()
 
 
-def insert_or_update(dialect: str, table: Table, keys: Sequence[str]) -> Insert:
+@cache
+def insert_or_update(dialect: str, table: Table, keys: tuple[str, ...]) -> Insert:
     """Return an INSERT that replaces all other columns of a row with the same `keys`."""
     statement = insert(dialect, table)
     others = {
         column.name: statement.excluded[column.name] for column in table.columns if column.name not in keys
     }
-    return statement.on_conflict_do_update(index_elements=list(keys), set_=others)
+    return statement.on_conflict_do_update(index_elements=keys, set_=others)

@@ -108,5 +108,5 @@ class Audit:
         return int(number), bytes.fromhex(digest)
 
     def _put(self, name: str, value: str) -> None:
-        upsert = insert_or_update(self._connection.dialect.name, setting, ["name"])
+        upsert = insert_or_update(self._connection.dialect.name, setting, ("name",))
         self._connection.execute(upsert, {"name": name, "value": value})

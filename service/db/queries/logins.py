@@ -124,7 +124,7 @@ class Logins:
 
     def one_at_a_time(self) -> None:
         """Wait until no other sign-in is under way; the lock falls with this transaction."""
-        upsert = insert_or_update(self._connection.dialect.name, setting, ["name"])
+        upsert = insert_or_update(self._connection.dialect.name, setting, ("name",))
         self._connection.execute(upsert, {"name": _GATE, "value": ""})
 
     def wrong_tries(

@@ -92,5 +92,5 @@ class Staff:
 
     def put_setting(self, name: str, value: str) -> None:
         """Keep the setting `name`, whether it was there before or not."""
-        upsert = insert_or_update(self._dialect, setting, ["name"])
+        upsert = insert_or_update(self._dialect, setting, ("name",))
         self._connection.execute(upsert, {"name": name, "value": value})

@@ -20,7 +20,7 @@ class Talks:
     def __init__(self, connection: Connection) -> None:
         """Ask on `connection`."""
         self._connection = connection
-        self._put = insert_or_update(connection.dialect.name, conversation, ["phone_id"])
+        self._put = insert_or_update(connection.dialect.name, conversation, ("phone_id",))
 
     def open_on(self, phone_id: int, now: datetime) -> Conversation:
         """Return a phone's conversation; one that has expired counts as none."""

@@ -39,7 +39,7 @@ def test_what_is_there_is_left_alone_and_what_is_new_is_counted(engine: Engine) 
 
 def test_what_is_there_is_replaced(engine: Engine) -> None:
     """The last value stands, and there is one row a key."""
-    put = insert_or_update(engine.dialect.name, THING, ["name"])
+    put = insert_or_update(engine.dialect.name, THING, ("name",))
 
     with engine.begin() as connection:
         for value in ("1", "2"):
