@@ -86,8 +86,6 @@ class Work:
 
 
 _KEYS: Final = "keys"
-# Twice as long as those wait who look again whether they may write, see `service.db.engine`.
-_MOMENT: Final = 0.005
 _NEVER: Final = threading.Event()
 
 
@@ -111,13 +109,13 @@ class Database:
         with transaction(self.engine, reading=True) as connection:
             yield Work(connection, self._seal)
 
-    def give_way(self) -> None:
-        """Between two of many transactions: let those write who wait for it.
+    def give_way(self, seconds: float) -> None:
+        """Between two of many transactions: leave so many seconds to those who wait to write.
 
         SQLite has room for one writer and no queue before it: who begins again at once keeps all others out.
         """
         if self.engine.dialect.name == "sqlite":
-            _NEVER.wait(_MOMENT)
+            _NEVER.wait(seconds)
 
     def hold_keys(self) -> None:
         """Keep which keys this database's numbers are sealed with, or refuse others.

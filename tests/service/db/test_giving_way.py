@@ -7,7 +7,7 @@ from service.db.migrate import migrate
 from service.db.sealing import Seal
 from service.db.work import Database
 
-MOST = 400
+MOST = 40
 
 
 def test_one_who_writes_on_and_on_lets_another_in(tmp_path: Path) -> None:
@@ -35,7 +35,7 @@ def test_one_who_writes_on_and_on_lets_another_in(tmp_path: Path) -> None:
             # The lock is held as long as a chunk takes.
             stored.wait(0.02)
             work.commit()
-        many.give_way()
+        many.give_way(0.005)
         turns += 1
     other.join()
     many.close()
