@@ -34,6 +34,8 @@ LATEST: Final = timedelta(days=3)
 # No job waits longer for its text than it is of use, and a week for the text day.
 _DUE_SINCE: Final = timedelta(days=75)
 _CAP_DAYS: Final = timedelta(days=7)
+# Seconds between two transactions, for others who write.
+_GIVES_WAY: Final = 0.005
 
 
 def nudge_zone(database: Database, tools: Tools, morning: Morning, chunk: int) -> int:
@@ -55,6 +57,7 @@ def nudge_zone(database: Database, tools: Tools, morning: Morning, chunk: int) -
         with database.work() as work:
             made += _nudge(work, tools, phones, morning)
             work.commit()
+        database.give_way(_GIVES_WAY)
     return made
 
 

@@ -24,6 +24,8 @@ from service.use_cases.planting import longest_useful_of
 # Rows in one transaction: a larger one slows SQLite more than it saves.
 CHUNK: Final = 20_000
 _WEEK: Final = timedelta(days=7)
+# Seconds between two transactions; a day has few of them.
+_GIVES_WAY: Final = 0.005
 
 
 def plan_due(database: Database, calendar: Calendar, now: datetime, *, chunk: int = CHUNK) -> int:
@@ -68,6 +70,7 @@ def plan_day(
         with database.work() as work:
             made += work.planning.insert_due(day, zone, calendar.id, part)
             work.commit()
+        database.give_way(_GIVES_WAY)
     with database.work() as work:
         work.planning.mark_planned(zone, calendar.id, day, made, now)
         work.commit()

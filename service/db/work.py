@@ -1,5 +1,6 @@
 """A unit of work: one transaction with everything that can be asked of the database in it."""
 
+import threading
 from collections.abc import Iterator
 from contextlib import contextmanager
 from typing import Final
@@ -89,6 +90,7 @@ class Work:
 
 
 _KEYS: Final = "keys"
+_NEVER: Final = threading.Event()
 
 
 class Database:
@@ -110,6 +112,14 @@ class Database:
         """Open a unit of work that only reads; on SQLite it waits for no writer."""
         with transaction(self.engine, reading=True) as connection:
             yield Work(connection, self._seal)
+
+    def give_way(self, seconds: float) -> None:
+        """Between two of many transactions: leave so many seconds to those who wait to write.
+
+        SQLite has room for one writer and no queue before it: who begins again at once keeps all others out.
+        """
+        if self.engine.dialect.name == "sqlite":
+            _NEVER.wait(seconds)
 
     def hold_keys(self) -> None:
         """Keep which keys this database's numbers are sealed with, or refuse others.

@@ -8,6 +8,7 @@ import hashlib
 import unicodedata
 from dataclasses import dataclass
 from datetime import date, datetime, timedelta
+from functools import cache
 from typing import Final
 from zoneinfo import ZoneInfo
 
@@ -85,15 +86,16 @@ def _sender(work: Work, tools: Tools, event: InboundText, now: datetime) -> int:
     if is_short(event.source) or event.source.strip() == programme.service_number:
         raise NotAPhone("A short code or our own number is never answered.")
     number = read_number(event.source, programme.region)
-    if number.e164 == _own_number(tools):
+    if number.e164 == _own_number(programme.service_number, programme.region):
         raise NotAPhone("Our own number is never answered.")
     return work.people.phone_for(number, now)
 
 
-def _own_number(tools: Tools) -> str | None:
+@cache
+def _own_number(service_number: str, region: str) -> str | None:
     """Return the number farmers text to, if it is one that could be taken for a farmer's."""
     try:
-        return read_number(tools.programme.service_number, tools.programme.region).e164
+        return read_number(service_number, region).e164
     except BadNumber:
         return None
 

@@ -40,6 +40,10 @@ def _weeks_left(tools: Tools, reminder: Reminder, on: date) -> int:
 
 def _phrase(tools: Tools, reminder: Reminder, on: date, part: str, told: Mapping[str, Value]) -> Phrase:
     text_id = _wording_id(tools, reminder, on, part)
+    wanted = TEXTS[text_id].placeholders
+    if not wanted:
+        # Most labels: a list is worded over and over until it fits.
+        return Phrase(text_id)
     first_from, first_to = tools.calendar.first_fruit_between(reminder.planted_on, reminder.elevation_m)
     known: dict[str, Value] = {
         **told,
@@ -48,5 +52,4 @@ def _phrase(tools: Tools, reminder: Reminder, on: date, part: str, told: Mapping
         "date_to": first_to,
         "amount": tools.programme.compost_handfuls,
     }
-    wanted = TEXTS[text_id].placeholders
     return Phrase(text_id, {name: value for name, value in known.items() if name in wanted})

@@ -2,7 +2,7 @@
 
 from datetime import datetime, timedelta
 
-from sqlalchemy import Connection, delete, func, select, update
+from sqlalchemy import Connection, bindparam, delete, func, select, update
 
 from service.core.wire_ports import Replied
 from service.db.tables.outbox import message
@@ -14,6 +14,10 @@ _KEPT = timedelta(hours=1)
 # As many texts of ours as a machine could have in hand.
 _NEWEST = 20
 _ANSWERED = (Replied.COUNTED, Replied.UNPARSED)
+# Asked of every text that comes in.
+_STORED_SINCE = select(func.count()).where(
+    inbound.c.phone_id == bindparam("phone_id"), inbound.c.stored_at >= bindparam("since")
+)
 
 
 class Guards:
@@ -54,8 +58,8 @@ class Guards:
 
     def stored_since(self, phone_id: int, since: datetime) -> int:
         """Return how many texts of a phone have been stored since an instant."""
-        found = select(func.count()).where(inbound.c.phone_id == phone_id, inbound.c.stored_at >= since)
-        return int(self._connection.execute(found).scalar_one())
+        values = {"phone_id": phone_id, "since": since}
+        return int(self._connection.execute(_STORED_SINCE, values).scalar_one())
 
     def take_reply_slot(self, minute: datetime, most: int) -> bool:
         """Count one more answer in a minute; return False, counting nothing, where that minute is full."""

@@ -1,7 +1,7 @@
 """The outbox: queueing, taking texts for sending, and what came of them."""
 
 from collections.abc import Iterable, Mapping
-from dataclasses import asdict
+from dataclasses import fields
 from datetime import date, datetime
 from typing import Any
 
@@ -59,6 +59,8 @@ _SET_STATE = (
         doubts=message.c.doubts + bindparam("more_doubts"),
     )
 )
+# As dataclasses.asdict, which would copy every value.
+_NEW = tuple(field.name for field in fields(NewMessage))
 # Locked where that is known: who asks is about to move the text, and a receipt may come at that moment.
 _STATE_OF = select(message.c.state).where(_KEY).with_for_update()
 # A text whose alert was called off or has expired is not sent again: it stays in doubt, which is the truth of it.
@@ -99,7 +101,7 @@ class Outbox:
         """Queue texts; one whose key is there already is left alone."""
         rows = [
             {
-                **asdict(new),
+                **{name: getattr(new, name) for name in _NEW},
                 "gateway": gateway,
                 "priority": kinds[new.kind].priority,
                 "policy": kinds[new.kind].policy,

@@ -85,8 +85,11 @@ class Recipients:
 
     def write_down(
         self, alert_id: int, audience: Audience, *, kinds: tuple[str, ...], day: date, now: datetime
-    ) -> None:
-        """Keep the recipients of an alert as they are at this moment, each phone once."""
+    ) -> Mapping[str, int]:
+        """Keep the recipients of an alert as they are at this moment, each phone once.
+
+        Return how many phones of them are to be texted, by language.
+        """
         found = phones_of(audience, kinds, day, now)
         columns = (
             found.c.phone_id,
@@ -99,6 +102,12 @@ class Recipients:
         rows = select(literal(alert_id, alert_recipient.c.alert_id.type), *columns).where(found.c.turn > 0)
         names = ["alert_id", *(column.name for column in columns)]
         self._connection.execute(self._add.from_select(names, rows))
+        written = self._connection.execute(
+            select(alert_recipient.c.language, func.count().label("phones"))
+            .where(alert_recipient.c.alert_id == alert_id, alert_recipient.c.excluded.is_(None))
+            .group_by(alert_recipient.c.language)
+        )
+        return {row.language: row.phones for row in written}
 
     def withhold(self, alert_id: int, *, kinds: tuple[str, ...], day: date) -> None:
         """Before recipients become messages: leave out those of whom that became right meanwhile."""

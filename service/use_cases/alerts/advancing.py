@@ -24,7 +24,7 @@ from service.use_cases.hours import next_allowed
 from service.use_cases.tools import Tools
 
 # Rows in one transaction: a larger one holds up all other writers on SQLite.
-CHUNK: Final = 10_000
+CHUNK: Final = 2_000
 TOO_LATE: Final = "its alert was of no more use"
 _CHANGED: Final = "its text was changed after it was agreed to"
 

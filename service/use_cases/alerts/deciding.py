@@ -20,7 +20,6 @@ from service.use_cases.alerts.drafting import (
     day_of,
     may,
     needs_second_person,
-    reach_of,
     seen_by,
 )
 from service.use_cases.alerts.ports import AlertWork
@@ -52,21 +51,22 @@ def confirm(
     send_at = max(alert.send_at, now)
     if alert.useless_after <= send_at:
         raise Refused(_TOO_LATE)
-    reach = reach_of(work, tools, alert.audience, alert.kind, send_at, now)
-    if not reach.phones:
-        raise Refused("It would reach nobody: choose a larger audience.")
-    if missing := [one for one in reach.languages if alert.text_in(one) is None]:
-        raise Refused(f"Some of the audience read {', '.join(missing)}: write the text in that language too.")
-    work.recipients.write_down(
+    # Refused below, nothing of this is kept. Asking first whom it would reach would take as long again.
+    reached = work.recipients.write_down(
         alert.id, alert.audience, kinds=ONE_A_DAY[alert.kind], day=day_of(tools, send_at), now=now
     )
-    needs = needs_second_person(tools, alert, reach.phones)
+    if not reached:
+        raise Refused("It would reach nobody: choose a larger audience.")
+    if missing := [one for one in sorted(reached) if alert.text_in(one) is None]:
+        raise Refused(f"Some of the audience read {', '.join(missing)}: write the text in that language too.")
+    phones = sum(reached.values())
+    needs = needs_second_person(tools, alert, phones)
     values = {
         "confirmed_at": now,
         "send_at": send_at,
         "undo_until": now + tools.programme.alerts.undo,
     }
-    _move(work, officer, alert, Move.SUBMIT if needs else Move.CONFIRM, now, phones=reach.phones, **values)
+    _move(work, officer, alert, Move.SUBMIT if needs else Move.CONFIRM, now, phones=phones, **values)
     return _kept(work, alert_id)
 
 

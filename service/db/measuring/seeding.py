@@ -1,0 +1,99 @@
+"""Many made-up farmers, in bulk: each with a phone and a plot, planted evenly over three years."""
+
+from datetime import date, datetime, timedelta
+from typing import Final
+
+from sqlalchemy import delete, insert, text
+
+from service.agronomy.calendar import END
+from service.clock import local_day
+from service.db.sealing import Seal
+from service.db.tables.people import district, farmer, farmer_phone, phone
+from service.db.tables.plots import plot, sweep
+from service.db.work import Database
+from service.demo_data import DISTRICTS, REGION, ZONE
+from service.use_cases.planting import default_days
+
+LANGUAGES: Final = ("sw", "en")
+_BATCH: Final = 20_000
+# A prime far from any length of a season or week, so that neighbours in the table are none in the calendar.
+_STEP: Final = 7919
+# The middle of the region's mobile numbers, for up to ten million phones.
+_CALLED: Final = "+25562{:07d}"
+
+
+def number_of(farmer_number: int) -> str:
+    """Return the number of a made-up farmer's phone; the first farmer is 1."""
+    return _CALLED.format(farmer_number)
+
+
+def seed(database: Database, seal: Seal, farmers: int, calendar_id: str, now: datetime) -> None:
+    """Fill a database with so many farmers, and let it take stock of itself."""
+    with database.engine.connect() as connection:
+        connection.execute(insert(district), [_district(at) for at in range(len(DISTRICTS))])
+        for first in range(1, farmers + 1, _BATCH):
+            numbers = range(first, min(first + _BATCH, farmers + 1))
+            connection.execute(insert(phone), [_phone(number, seal, now) for number in numbers])
+            connection.execute(insert(farmer), [_farmer(number, now) for number in numbers])
+            connection.execute(insert(farmer_phone), [_link(number, now) for number in numbers])
+            today = local_day(now, ZONE)
+            connection.execute(insert(plot), [_plot(number, calendar_id, today) for number in numbers])
+        connection.commit()
+    if database.engine.dialect.name == "postgresql":
+        # In use this happens by itself, within minutes of so many inserts.
+        with database.engine.execution_options(isolation_level="AUTOCOMMIT").connect() as connection:
+            connection.execute(text("VACUUM ANALYZE"))
+
+
+def _district(at: int) -> dict[str, object]:
+    name, elevation = DISTRICTS[at]
+    return {"id": at + 1, "name": name, "zone": ZONE, "elevation_m": elevation}
+
+
+def _phone(number: int, seal: Seal, now: datetime) -> dict[str, object]:
+    e164 = number_of(number)
+    return {
+        "id": number,
+        "sealed": seal.close(e164),
+        "number_index": seal.index(e164),
+        "last3": e164[-3:],
+        "region": REGION,
+        "added_at": now,
+    }
+
+
+def _farmer(number: int, now: datetime) -> dict[str, object]:
+    return {
+        "id": number,
+        "name": f"Farmer {number}",
+        "language": LANGUAGES[number % len(LANGUAGES)],
+        "district_id": 1 + number % len(DISTRICTS),
+        "state": "active",
+        "added_at": now,
+    }
+
+
+def _link(number: int, now: datetime) -> dict[str, object]:
+    return {"farmer_id": number, "phone_id": number, "role": "own", "preferred": True, "since": now}
+
+
+def _plot(number: int, calendar_id: str, today: date) -> dict[str, object]:
+    """Spread planting dates evenly over three years and text days over the week, in no order of either."""
+    spread = number * _STEP
+    return {
+        "farmer_id": number,
+        "planted_on": today - timedelta(days=spread % END),
+        "precision": "exact",
+        "plants": 400,
+        "zone": ZONE,
+        "calendar_id": calendar_id,
+        "live": True,
+        **default_days(today + timedelta(days=spread // END % 7)),
+    }
+
+
+def forget_sweeps(database: Database) -> None:
+    """Forget that any day was planned; the reminders stay."""
+    with database.engine.connect() as connection:
+        connection.execute(delete(sweep))
+        connection.commit()
