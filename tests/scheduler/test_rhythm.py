@@ -1,10 +1,12 @@
 """On which days a farmer is texted as a rule."""
 
+import re
 from datetime import date, timedelta
 
 import pytest
 
-from scheduler.rhythm import Rhythm, rhythm_of, spare_weekday
+from flows.catalogue import read_catalogues
+from scheduler.rhythm import CAP, Rhythm, rhythm_of, spare_weekday
 from service.agronomy.calendar import load_calendar
 from service.agronomy.due import PlotDays
 
@@ -147,3 +149,12 @@ def test_last_day_of_a_stand_is_a_text_day_still() -> None:
     assert {1095} == _week(rhythm, 1090)
     assert rhythm.is_prompt_day(PLANTED + timedelta(days=1095))
     assert set() == _week(rhythm, 1096)
+
+
+@pytest.mark.parametrize("text_id", ["welcome_consent", "welcome_back_consent", "welcome_paper"])
+@pytest.mark.parametrize("language", ["en", "sw"])
+def test_farmers_agree_to_the_cap(text_id: str, language: str) -> None:
+    """What farmers say yes to is what they are held to be texted at most."""
+    words = read_catalogues()[language][text_id].text
+
+    assert {str(CAP)} == set(re.findall(r"(?:most|SMS) (\d+)", words))

@@ -25,9 +25,12 @@ _TROUBLED: Final = frozenset(
     }
 )
 
-_INTENTS: Final = {
+INTENTS: Final = {
+    "alerts": "about warnings",
     "ask": "a question",
     "cancel": "undo or stop",
+    "counts": "an officer asking for the counts",
+    "days": "about the days",
     "distress": "distress",
     "done": "a job done",
     "emergency": "an emergency",
@@ -35,12 +38,21 @@ _INTENTS: Final = {
     "help": "asking for help",
     "join": "joining",
     "jobs": "asking for the jobs",
+    "language": "about the language",
+    "needhelp": "needing help with a job",
     "no": "no",
+    "notyet": "a job not done yet",
     "number": "a number",
+    "pause": "a pause",
+    "records": "asking what is kept",
     "stop": "stop",
     "total": "asking for the total",
+    "understood": "understood",
     "undo": "taking back",
+    "warn": "an officer's warning",
+    "who": "asking who texts",
     "words": "free words",
+    "wrongnumber": "a changed number",
     "yes": "yes",
 }
 
@@ -85,7 +97,7 @@ def _in(said: Said) -> Line:
 
 def _meaning(reading: Mapping[str, object]) -> str:
     """Return what a text was read as, with the weight and the day where it named them."""
-    intent = worded(str(reading.get("intent", "")), _INTENTS)
+    intent = worded(str(reading.get("intent", "")), INTENTS)
     understood = reading.get("understood")
     details = understood if isinstance(understood, Mapping) else {}
     grams, on = details.get("grams"), details.get("on")

@@ -1,16 +1,18 @@
 """How values are written on the pages."""
 
 from datetime import UTC, date, datetime, timedelta
+from typing import get_args
 
 import pytest
 
 from flows.effects import Urgency
 from flows.facts import FarmerState
+from flows.inputs import Input
 from service.core.kinds import KINDS, MessageState
 from service.core.model import HarvestState, InboundState, ReminderState
 from service.use_cases.holding import HoldReason
 from service.web import words
-from service.web.farmers.talk import measure
+from service.web.farmers.talk import INTENTS, measure
 
 NOW = datetime(2026, 11, 25, 3, 41, tzinfo=UTC)
 
@@ -111,3 +113,10 @@ def test_unknown_word_is_shown_as_stored() -> None:
 def test_measure_of_a_text(text: str, said: str) -> None:
     """Parts and room as 3GPP TS 23.038 and 23.040 count them."""
     assert said == measure(text)
+
+
+def test_whatever_a_text_is_read_as_has_words() -> None:
+    """Under a farmer's text stands what it was read as, in words."""
+    kinds = {kind.__name__.lower() for kind in get_args(Input)}
+
+    assert kinds == INTENTS.keys()
