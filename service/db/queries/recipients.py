@@ -124,11 +124,10 @@ class Recipients:
 
     def unwritten(self, alert_id: int) -> tuple[int, int] | None:
         """Return the first and the last turn that is no message yet; None when all are."""
-        row = self._connection.execute(
-            select(func.min(alert_recipient.c.turn), func.max(alert_recipient.c.turn)).where(
-                alert_recipient.c.alert_id == alert_id, _OPEN
-            )
-        ).one()
+        turn, here = alert_recipient.c.turn, and_(alert_recipient.c.alert_id == alert_id, _OPEN)
+        # Asked for one by one, each is found at its end of the index; together they take a walk through all.
+        ends = (select(end(turn)).where(here).scalar_subquery() for end in (func.min, func.max))
+        row = self._connection.execute(select(*ends)).one()
         return None if row[0] is None else (row[0], row[1])
 
     def write(self, stretch: Stretch, *, kind: Kind, gateway: str, now: datetime) -> None:
