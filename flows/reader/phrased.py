@@ -7,13 +7,14 @@ nothing else of meaning stands beside it; a job's number may, where it is about 
 from collections.abc import Mapping
 from typing import Final
 
-from flows.inputs import Alerts, Days, Input, NeedHelp, NotYet, Who, WrongNumber
+from flows.inputs import Alerts, Days, Input, NeedHelp, NotYet, Records, Who, WrongNumber
 from flows.reader.meanings import numbers_in
 from flows.reader.pack import Intent
 from flows.reader.scan import Scan
 
 _PLAIN: Final[Mapping[Intent, Input]] = {
     Intent.DAYS: Days(),
+    Intent.RECORDS: Records(),
     Intent.WHO: Who(),
     Intent.WRONG_NUMBER: WrongNumber(),
     Intent.ALERTS_OFF: Alerts(wanted=False),

@@ -115,6 +115,9 @@ Says = Callable[[str], Reading]
         ("ninyi ni nani?", Who()),
         ("RECORDS", Records()),
         ("taarifa", Records()),
+        ("futa taarifa zangu zote", Records()),
+        ("delete all my records", Records()),
+        ("please delete my data", Records()),
         ("wrong number", WrongNumber()),
         ("samahani namba si yangu", WrongNumber()),
         ("help 2", Help(page=2)),
@@ -182,6 +185,9 @@ def test_sentence_is_no_command(says: Says, text: str, question: bool) -> None: 
 @pytest.mark.parametrize(
     "text",
     [
+        "sitaki tena meseji zenu",
+        "acheni kunitumia sms",
+        "nifuteni kwenye orodha",
         "STOP",
         "stop.",
         "S T O P",
@@ -273,6 +279,8 @@ def test_safety_comes_first(
 @pytest.mark.parametrize(
     "text",
     [
+        "my husband is beating me",
+        "bosi wangu ananipiga",
         "ameng'atwa na nyoka",
         "bitten by a snake",
         "my brother is bleeding",
