@@ -3,6 +3,7 @@
 import errno
 import http.client
 import socket
+import sys
 import threading
 import webbrowser
 from collections.abc import Sequence
@@ -144,7 +145,7 @@ def _greet(settings: Settings, code: str, file: Path, *, made: bool) -> None:
         f"The pages             {pages}/",
         f"Sign in once with     {code}",
         f"The practice phone    {pages}/practice   (after signing in)",
-        f'A phone in a terminal TRUSSLINE_FILE={file} trussline phone "0621 234 512"',
+        f'A phone in a terminal TRUSSLINE_FILE={file} {_program()} phone "0621 234 512"',
         "",
         "No emergency number is set: that is allowed in a demo only.",
     ]
@@ -154,6 +155,13 @@ def _greet(settings: Settings, code: str, file: Path, *, made: bool) -> None:
             f"New keys lie in {settings.keys}: without them no number in its database can be read.",
         ]
     click.echo("\n".join([*lines, "Ctrl-C stops it; started again, it goes on from there.", ""]))
+
+
+def _program() -> Path:
+    """Return how our program is called from here; its folder is on nobody's search path."""
+    program = Path(sys.executable).with_name("trussline")
+    here = Path.cwd()
+    return program.relative_to(here) if program.is_relative_to(here) else program
 
 
 def _open(url: str) -> None:

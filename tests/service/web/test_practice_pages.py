@@ -68,7 +68,7 @@ def test_stored_text_is_no_longer_on_its_way(
     assert [("mine", "vuna 5", "Wed 25 Nov 06:41")] == bubbles(desk, 2)
 
 
-def test_thread_has_both_sides_the_newest_first(
+def test_thread_has_both_sides_the_newest_last(
     desk: Desk, house: StandInHouse, planter: Planter, shelf: int
 ) -> None:
     """Texts of both sides stand in the order of time, and what each of ours costs is told."""
@@ -78,10 +78,10 @@ def test_thread_has_both_sides_the_newest_first(
     say(house, 2, "é" * 161)
 
     assert [
-        ("got", "é" * 161, "Wed 25 Nov 06:41, 2 parts, 161 of 306"),
-        ("got", "Asante Asha! 5 kg.", "Wed 25 Nov 06:41, 1 part, 18 of 160"),
-        ("mine", "vuna 5", "Wed 25 Nov 06:41"),
         ("mine", "older", "Wed 25 Nov 06:36"),
+        ("mine", "vuna 5", "Wed 25 Nov 06:41"),
+        ("got", "Asante Asha! 5 kg.", "Wed 25 Nov 06:41, 1 part, 18 of 160"),
+        ("got", "é" * 161, "Wed 25 Nov 06:41, 2 parts, 161 of 306"),
     ] == bubbles(desk, 2)
 
 
@@ -92,7 +92,7 @@ def test_phone_shows_its_last_texts_of_many(desk: Desk, house: StandInHouse, she
     shown = bubbles(desk, 1)
 
     assert 40 == len(shown)
-    assert "text 249" == shown[0][1]
+    assert "text 249" == shown[-1][1]
 
 
 def test_away_network_keeps_what_was_typed(desk: Desk, house: StandInHouse, shelf: int) -> None:
