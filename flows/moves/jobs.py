@@ -93,9 +93,11 @@ def done_by_number(moment: Moment) -> Turn:
 def _done(moment: Moment, numbers: tuple[int, ...]) -> Turn:
     farmer = moment.someone()
     places = placed(farmer)
+    # A number counts only where the farmer has seen it: one of an older list may be another job's by now.
+    shown = {job.place: job for job in farmer.jobs if job.place is not None}
+    finished = {number: shown[number] for number in numbers if number in shown}
     if not numbers and len(places) == 1:
-        numbers = tuple(places)
-    finished = {number: places[number] for number in numbers if number in places}
+        finished = places
     if not finished and farmer.answered_places.intersection(numbers):
         return settled(moment, "the job is done already", moment.say("done_already"))
     if not places:

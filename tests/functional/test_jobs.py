@@ -1,5 +1,7 @@
 """Stories of jobs: the list and its numbers, done reports, what was seen under the leaves, the flowers that stay."""
 
+import re
+
 import pytest
 
 from tests.village import Phone, Village
@@ -56,6 +58,17 @@ def test_a_number_stays_with_its_job(village: Village, phone: Phone) -> None:
     phone.says("done 2 and 3")
 
     assert "1 Flowers off 4 Water 5 Old leaves 6 Weeds 7 Compost 8 Mulch" in phone.says("jobs")
+
+
+def test_a_number_of_an_older_list_is_asked_about(village: Village, phone: Phone) -> None:
+    """A later list names fewer jobs: a number on it is a job's, one from the paper of last week is no other job's."""
+    village.pass_days(7)
+    listed = next(words for words in reversed(phone.texts) if "1 " in words and "JOBS" in words)
+    named = {int(number) for number in re.findall(r"(?<![.\d])(\d) [A-Z]", listed)}
+    unseen = next(number for number in range(1, 10) if number not in named)
+
+    assert "Which job is finished?" in phone.says(f"done {unseen}")
+    assert {} == answers_of(village)
 
 
 def test_all_jobs_done_leave_an_empty_list(village: Village, phone: Phone) -> None:
