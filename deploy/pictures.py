@@ -45,8 +45,8 @@ def main() -> None:
         _wait_for_the_present(page, url)
         _play(page, url)
         _take(page, "phone.png", page.locator(".handset").bounding_box())
-        page.goto(f"{url}/")
-        page.get_by_role("link", name="Asha").click()
+        page.goto(f"{url}/farmers")
+        page.get_by_role("link", name="Asha").first.click()
         _take(page, "farmer.png", {"x": 0, "y": 0, "width": _WIDTH, "height": 800})
         browser.close()
 
@@ -85,7 +85,7 @@ def _until_last_line(demo: subprocess.Popen[str]) -> Iterator[str]:
 def _sign_in(page: Page, url: str, code: str) -> None:
     page.goto(f"{url}/sign-in")
     page.get_by_label("Your one-time code").fill(code)
-    page.get_by_role("button", name="Sign in").click()
+    page.get_by_role("button", name="Sign in with the code").click()
     page.get_by_role("button", name="Sign out").wait_for()
 
 
