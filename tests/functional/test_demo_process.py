@@ -235,4 +235,4 @@ def test_up_runs_a_programme_of_ones_own(tmp_path: Path) -> None:
         assert 0 == up.ends(signal.SIGTERM)
         assert up.rest().endswith("Stopped.\n")
     assert 200 == ready
-    assert (1, True) == (before.returncode, before.stderr.endswith("run trussline migrate.\n"))
+    assert (1, True) == (before.returncode, before.stderr.endswith("else correct TRUSSLINE_FILE.\n"))

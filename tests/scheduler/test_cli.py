@@ -58,7 +58,7 @@ def test_a_worker_needs_the_database(tmp_path: Path) -> None:
     result = CliRunner(env={"TRUSSLINE_DATA_DIR": str(tmp_path / "none")}).invoke(main, ["worker"])
 
     assert 1 == result.exit_code
-    assert result.stderr.endswith("run trussline migrate.\n")
+    assert result.stderr.endswith("else correct TRUSSLINE_FILE.\n")
 
 
 def test_a_calendar_version_is_kept_once(village: Village) -> None:
