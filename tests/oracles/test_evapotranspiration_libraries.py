@@ -16,6 +16,9 @@ from hypothesis import strategies as st
 
 from service.agronomy.evapotranspiration import Weather, hargreaves_mm, reference, saturation_kpa
 
+# pandas alone takes a second to load.
+pytestmark = pytest.mark.slow
+
 
 @st.composite
 def weathers(draw: st.DrawFn) -> Weather:
