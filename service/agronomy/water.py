@@ -32,7 +32,8 @@ _BOUNDS: Final = (
     Bounds("drip_l_h", "A drip of", 0.05, 20, "litres an hour for each plant"),
 )
 _DAY: Final = (
-    Bounds("eto_mm", "A reference evapotranspiration of", 0, 20, "mm a day"),
+    # No weather that is accepted comes to more.
+    Bounds("eto_mm", "A reference evapotranspiration of", 0, 100, "mm a day"),
     Bounds("rain_mm", "Rain of", 0, 1000, "mm on one day"),
 )
 

@@ -69,6 +69,14 @@ def test_salt_is_part_of_the_object() -> None:
     assert {"soil_ds_m": 2.0, "yield_percent": 67.0, "from_water": False, "warn": True} == answer["salt"]
 
 
+def test_the_fiercest_day_that_is_accepted_is_answered() -> None:
+    """Hot, bone dry and stormy, at the ends of what weather may be: a figure, and no second refusal."""
+    fierce = ("--lat", "0", "--elevation", "0", "--date", "2015-03-21", "--tmin", "60", "--tmax", "60")
+    answer = calc("water", *fierce, "--ea", "0", "--wind", "50", "--radiation", "37", "--json")
+
+    assert 80 < json.loads(answer.stdout)["eto"] <= 100
+
+
 @pytest.mark.parametrize(
     ("change", "sentence"),
     [
