@@ -14,7 +14,7 @@ from pathlib import Path
 from typing import Annotated, Final, Self
 
 from pydantic import Field, model_validator
-from pydantic.dataclasses import dataclass as figures
+from pydantic.dataclasses import dataclass as checked
 
 from service.agronomy.figures import DATA, STRICT, Source, possible, read_figures
 
@@ -24,7 +24,7 @@ _HOURS_A_DAY: Final = 24
 _Days = Annotated[float, Field(gt=0, le=60)]
 
 
-@figures(frozen=True, kw_only=True, config=STRICT)
+@checked(frozen=True, kw_only=True, config=STRICT)
 class Keeps:
     """Shortest and longest days that fruit keeps at a steady temperature in °C."""
 
@@ -39,7 +39,7 @@ class Keeps:
         return self
 
 
-@figures(frozen=True, kw_only=True, config=STRICT)
+@checked(frozen=True, kw_only=True, config=STRICT)
 class Cooling:
     """Within which hours after picking fruit must lie at `cold_c` °C or less."""
 
@@ -48,7 +48,7 @@ class Cooling:
     source: Source
 
 
-@figures(frozen=True, kw_only=True, config=STRICT)
+@checked(frozen=True, kw_only=True, config=STRICT)
 class Size:
     """The least diameter in millimetres that a class of fruit asks for."""
 
@@ -57,7 +57,7 @@ class Size:
     source: Source
 
 
-@figures(frozen=True, kw_only=True, config=STRICT)
+@checked(frozen=True, kw_only=True, config=STRICT)
 class Punnet:
     """What a punnet holds where nobody has told."""
 
@@ -65,7 +65,7 @@ class Punnet:
     source: Source
 
 
-@figures(frozen=True, kw_only=True, config=STRICT)
+@checked(frozen=True, kw_only=True, config=STRICT)
 class CoolingFigures:
     """All figures of `data/cooling.toml`."""
 

@@ -60,5 +60,5 @@ def possible(what: str, value: float, low: float, high: float, unit: str) -> Non
     # Written so that what is not a number is refused too.
     if not low <= value <= high:
         raise Refused(
-            f"{what} must lie between {low:g} and {high:g} {unit}, not {value:g}: correct it and ask again."
+            f"{what} must lie between {low:,.15g} and {high:,.15g} {unit}, not {value:,.15g}: correct it and ask again."
         )

@@ -33,7 +33,7 @@ class Income:
     def __post_init__(self) -> None:
         """Refuse what no sale can be."""
         possible("Marketable fruit", self.grams, 0, _MOST_GRAMS, "grams")
-        possible("The price of a kilo", self.price_per_kg, 0, _MOST_MINOR, "in the smallest money")
+        possible("The price of a kilo", self.price_per_kg, 0, _MOST_MINOR, "of the smallest money")
 
     @property
     def minor(self) -> int:
@@ -57,7 +57,7 @@ class Cost:
 
     def __post_init__(self) -> None:
         """Refuse what no cost can be."""
-        possible(f"The cost of {self.what}", self.minor, 0, _MOST_MINOR, "in the smallest money")
+        possible(f"The cost of {self.what}", self.minor, 0, _MOST_MINOR, "of the smallest money")
         if self.serves_months is not None:
             possible(f"The time that {self.what} serves", self.serves_months, 1, 600, "months")
 
@@ -72,7 +72,7 @@ class FamilyWork:
     def __post_init__(self) -> None:
         """Refuse what no work can be."""
         possible("Days of family work", self.days, 0, 100_000, "days")
-        possible("The price of a day's work", self.day_rate, 0, _MOST_MINOR, "in the smallest money")
+        possible("The price of a day's work", self.day_rate, 0, _MOST_MINOR, "of the smallest money")
 
     @property
     def minor(self) -> int:

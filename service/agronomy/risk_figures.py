@@ -5,7 +5,7 @@ from pathlib import Path
 from typing import Annotated, Any, Final, Self
 
 from pydantic import AfterValidator, BeforeValidator, Field, model_validator
-from pydantic.dataclasses import dataclass as figures
+from pydantic.dataclasses import dataclass as checked
 
 from service.agronomy.figures import DATA, STRICT, Source, read_figures
 from service.agronomy.risk import Hazard, Level, Stage
@@ -30,7 +30,7 @@ def _level(word: Any) -> Any:  # noqa: ANN401 - a file may hold anything here
 _Between = Annotated[tuple[float, float], AfterValidator(_rising)]
 
 
-@figures(frozen=True, kw_only=True, config=STRICT)
+@checked(frozen=True, kw_only=True, config=STRICT)
 class FrostStage:
     """The temperature in °C at which a stage is hurt."""
 
@@ -39,7 +39,7 @@ class FrostStage:
     source: Source
 
 
-@figures(frozen=True, kw_only=True, config=STRICT)
+@checked(frozen=True, kw_only=True, config=STRICT)
 class Frost:
     """Forecast minima that call for watching and for covering where flowers are open, and all stages."""
 
@@ -61,7 +61,7 @@ class Frost:
         return next(row.critical_c for row in self.stages if row.stage is stage)
 
 
-@figures(frozen=True, kw_only=True, config=STRICT)
+@checked(frozen=True, kw_only=True, config=STRICT)
 class Altitude:
     """How much colder it is higher up, and how high the bands are into which plots are put."""
 
@@ -70,7 +70,7 @@ class Altitude:
     source: Source
 
 
-@figures(frozen=True, kw_only=True, config=STRICT)
+@checked(frozen=True, kw_only=True, config=STRICT)
 class Heat:
     """How hot for how many days, in which weeks it shows, and from which heat one day is enough."""
 
@@ -81,7 +81,7 @@ class Heat:
     source: Source
 
 
-@figures(frozen=True, kw_only=True, config=STRICT)
+@checked(frozen=True, kw_only=True, config=STRICT)
 class Rain:
     """Rain of a day that calls for watching, and for acting."""
 
@@ -90,7 +90,7 @@ class Rain:
     source: Source
 
 
-@figures(frozen=True, kw_only=True, config=STRICT)
+@checked(frozen=True, kw_only=True, config=STRICT)
 class Wetness:
     """The humidity from which leaves count as wet."""
 
@@ -98,7 +98,7 @@ class Wetness:
     source: Source
 
 
-@figures(frozen=True, kw_only=True, config=STRICT)
+@checked(frozen=True, kw_only=True, config=STRICT)
 class WetDay:
     """The rain or humidity of a day that stands in for wet hours."""
 
@@ -107,7 +107,7 @@ class WetDay:
     source: Source
 
 
-@figures(frozen=True, kw_only=True, config=STRICT)
+@checked(frozen=True, kw_only=True, config=STRICT)
 class WetStep:
     """The wet hours within some temperatures that make a level."""
 
@@ -116,7 +116,7 @@ class WetStep:
     between_c: _Between
 
 
-@figures(frozen=True, kw_only=True, config=STRICT)
+@checked(frozen=True, kw_only=True, config=STRICT)
 class WetDisease:
     """A disease that wet leaves bring: the stage it needs, what was tested, its steps from low to high."""
 
@@ -136,7 +136,7 @@ class WetDisease:
         return self
 
 
-@figures(frozen=True, kw_only=True, config=STRICT)
+@checked(frozen=True, kw_only=True, config=STRICT)
 class Mildew:
     """What days mildew likes, and how many of them one after the other."""
 
@@ -147,7 +147,7 @@ class Mildew:
     source: Source
 
 
-@figures(frozen=True, kw_only=True, config=STRICT)
+@checked(frozen=True, kw_only=True, config=STRICT)
 class Scouting:
     """How replies of a village are compared, and how few say nothing."""
 
@@ -165,7 +165,7 @@ class Scouting:
         return self
 
 
-@figures(frozen=True, kw_only=True, config=STRICT)
+@checked(frozen=True, kw_only=True, config=STRICT)
 class RiskFigures:
     """All figures of `data/risk.toml`."""
 

@@ -11,7 +11,7 @@ from pathlib import Path
 from typing import Annotated, Final
 
 from pydantic import Field
-from pydantic.dataclasses import dataclass as figures
+from pydantic.dataclasses import dataclass as checked
 
 from service.agronomy.figures import DATA, STRICT, Source, possible, read_figures
 
@@ -22,7 +22,7 @@ HECTARE_M2: Final = 10_000
 _HAIR: Final = 1e-9
 
 
-@figures(frozen=True, kw_only=True, config=STRICT)
+@checked(frozen=True, kw_only=True, config=STRICT)
 class Film:
     """How mulch film lies: bed height, what is dug in on either side, what the ends take in percent."""
 
@@ -32,7 +32,7 @@ class Film:
     source: Source
 
 
-@figures(frozen=True, kw_only=True, config=STRICT)
+@checked(frozen=True, kw_only=True, config=STRICT)
 class Drip:
     """How many rows of plants one drip line waters."""
 
@@ -40,7 +40,7 @@ class Drip:
     source: Source
 
 
-@figures(frozen=True, kw_only=True, config=STRICT)
+@checked(frozen=True, kw_only=True, config=STRICT)
 class Seedlings:
     """What is lost of seedlings in percent, and the age in days before which gaps are filled."""
 
@@ -49,7 +49,7 @@ class Seedlings:
     source: Source
 
 
-@figures(frozen=True, kw_only=True, config=STRICT)
+@checked(frozen=True, kw_only=True, config=STRICT)
 class Recount:
     """After how many days the plants are counted again."""
 
@@ -57,7 +57,7 @@ class Recount:
     source: Source
 
 
-@figures(frozen=True, kw_only=True, config=STRICT)
+@checked(frozen=True, kw_only=True, config=STRICT)
 class StandFigures:
     """All figures of `data/stand.toml`."""
 

@@ -5,7 +5,7 @@ from pathlib import Path
 from typing import Annotated, Final, Self
 
 from pydantic import Field, model_validator
-from pydantic.dataclasses import dataclass as figures
+from pydantic.dataclasses import dataclass as checked
 
 from service.agronomy.figures import DATA, STRICT, Source, read_figures
 
@@ -16,7 +16,7 @@ _Share = Annotated[float, Field(ge=0, le=5)]
 _Grams = Annotated[int, Field(ge=1, le=5_000)]
 
 
-@figures(frozen=True, kw_only=True, config=STRICT)
+@checked(frozen=True, kw_only=True, config=STRICT)
 class Year:
     """Grams a plant and full year of picking: low, typical, high."""
 
@@ -30,7 +30,7 @@ class Year:
         return self
 
 
-@figures(frozen=True, kw_only=True, config=STRICT)
+@checked(frozen=True, kw_only=True, config=STRICT)
 class Age:
     """Days since first fruit and the share of the full pace then; straight lines between the points."""
 
@@ -44,7 +44,7 @@ class Age:
         return self
 
 
-@figures(frozen=True, kw_only=True, config=STRICT)
+@checked(frozen=True, kw_only=True, config=STRICT)
 class Season:
     """The share of the pace in each month, January first, so that a whole year keeps its weight."""
 
@@ -58,7 +58,7 @@ class Season:
         return self
 
 
-@figures(frozen=True, kw_only=True, config=STRICT)
+@checked(frozen=True, kw_only=True, config=STRICT)
 class PaceFigures:
     """Over how many days and weights a farmer's own pace begins to say something."""
 
@@ -67,7 +67,7 @@ class PaceFigures:
     source: Source
 
 
-@figures(frozen=True, kw_only=True, config=STRICT)
+@checked(frozen=True, kw_only=True, config=STRICT)
 class Early:
     """The fewest days from open flower to ripe fruit."""
 
@@ -75,7 +75,7 @@ class Early:
     source: Source
 
 
-@figures(frozen=True, kw_only=True, config=STRICT)
+@checked(frozen=True, kw_only=True, config=STRICT)
 class YieldFigures:
     """All figures of `data/yield.toml`."""
 

@@ -6,8 +6,9 @@ from pathlib import Path
 
 import pytest
 
-from service.agronomy.figures import DATA, FiguresError
+from service.agronomy.figures import DATA, FiguresError, possible
 from service.agronomy.stand import DEFAULT_STAND, load_stand
+from service.core.errors import Refused
 
 
 @pytest.mark.parametrize(
@@ -58,3 +59,12 @@ def test_every_shipped_table_names_its_source(path: Path) -> None:
     raw = tomllib.loads(path.read_text(encoding="utf-8"))
 
     assert [] == [table for table in _tables(raw) if not table.get("source")]
+
+
+def test_a_refusal_can_be_read_by_people() -> None:
+    """Large figures are written out, and what was typed is repeated."""
+    with pytest.raises(Refused) as caught:
+        possible("Ground", -0.5, 0, 10_000_000, "square metres")
+
+    expected = "Ground must lie between 0 and 10,000,000 square metres, not -0.5: correct it and ask again."
+    assert expected == str(caught.value)

@@ -72,6 +72,7 @@ def test_of_several_sprays_the_latest_end_holds() -> None:
         pytest.param(3, 24, 4, False, id="the days are longer"),
         pytest.param(1, 48, 4, True, id="the hours are longer"),
         pytest.param(0, 12, 3, True, id="sprayed in the evening perhaps"),
+        pytest.param(0, 49, 5, True, id="an hour more takes a day more"),
         pytest.param(2, 0, 3, False, id="no time before entry"),
     ],
 )
@@ -122,6 +123,11 @@ def test_the_end_of_a_hold_is_free_of_its_sprays(some: list[Spray], day: date) -
     known = [spray for spray in some if spray.sprayed_on <= day]
 
     assert hold is None or hold_on(hold.pick_from, known, LONGEST) is None
+
+
+def test_the_longest_days_may_be_one() -> None:
+    """A programme may set as little as a day for unknown labels; the day of the spray is held then."""
+    assert _june(2) == hold_of(Spray(sprayed_on=SPRAYED_ON), 1).pick_from
 
 
 @pytest.mark.parametrize(
