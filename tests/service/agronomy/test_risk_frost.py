@@ -186,3 +186,8 @@ def test_higher_is_never_less_of_a_risk(
 def test_more_in_the_plot_is_never_less_of_a_risk(min_c: float, some: frozenset[Stage], more: Stage) -> None:
     """One more stage adds to the risk or leaves it."""
     assert _judged(min_c, some | {more}).level >= _judged(min_c, some).level
+
+
+def test_a_mild_night_names_the_limit_it_stayed_above() -> None:
+    """The nearest limit is the one for watching."""
+    assert 2.0 == _judged(5).reason.values["limit_c"]
