@@ -39,6 +39,24 @@ _WENT_AT: Final = func.coalesce(
 
 Value = TypeVar("Value")
 
+# Questions that nobody has closed, with who asked where that is known.
+QUESTION_LINES: Final = (
+    select(
+        question.c.code,
+        question.c.text,
+        question.c.urgency,
+        question.c.asked_at,
+        question.c.farmer_id,
+        farmer.c.name.label("farmer"),
+        district.c.name.label("district"),
+        phone.c.last3,
+    )
+    .join(phone, phone.c.id == question.c.phone_id)
+    .outerjoin(farmer, farmer.c.id == question.c.farmer_id)
+    .outerjoin(district, district.c.id == farmer.c.district_id)
+    .where(question.c.closed_at.is_(None))
+)
+
 
 class FarmerConsole:
     """Reads for one farmer's page, and of nobody else; made by `Sight.farmer`, which sees to it that it may be."""
@@ -115,22 +133,8 @@ class FarmerConsole:
 
     def open_questions(self) -> tuple[OpenQuestion, ...]:
         """Return what this farmer has asked and nobody has closed, the oldest first."""
-        found = (
-            select(
-                question.c.code,
-                question.c.text,
-                question.c.urgency,
-                question.c.asked_at,
-                question.c.farmer_id,
-                farmer.c.name.label("farmer"),
-                district.c.name.label("district"),
-                phone.c.last3,
-            )
-            .join(phone, phone.c.id == question.c.phone_id)
-            .join(farmer, farmer.c.id == question.c.farmer_id)
-            .join(district, district.c.id == farmer.c.district_id)
-            .where(question.c.farmer_id == self.id, question.c.closed_at.is_(None))
-            .order_by(question.c.asked_at, question.c.id)
+        found = QUESTION_LINES.where(question.c.farmer_id == self.id).order_by(
+            question.c.asked_at, question.c.id
         )
         return self._all(OpenQuestion, found)
 

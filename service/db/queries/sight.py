@@ -11,7 +11,7 @@ from flows.effects import Urgency
 from flows.facts import FarmerState
 from service.core.kinds import MessageState
 from service.core.model import HarvestState
-from service.db.queries.console_farmer import FarmerConsole
+from service.db.queries.console_farmer import QUESTION_LINES, FarmerConsole
 from service.db.queries.console_values import (
     Cohort,
     DoubtfulWeight,
@@ -39,23 +39,7 @@ _IN_QUESTION: Final = harvest.c.state == literal_column(f"'{HarvestState.IN_QUES
 _UNSETTLED: Final = text(f"message.state IN ('{MessageState.SUBMITTING}', '{MessageState.IN_DOUBT}')")
 _IN_DOUBT: Final = and_(_UNSETTLED, message.c.state == literal_column(f"'{MessageState.IN_DOUBT}'"))
 
-_QUESTIONS: Final = (
-    select(
-        question.c.code,
-        question.c.text,
-        question.c.urgency,
-        question.c.asked_at,
-        question.c.farmer_id,
-        farmer.c.name.label("farmer"),
-        district.c.name.label("district"),
-        phone.c.last3,
-    )
-    .join(phone, phone.c.id == question.c.phone_id)
-    .outerjoin(farmer, farmer.c.id == question.c.farmer_id)
-    .outerjoin(district, district.c.id == farmer.c.district_id)
-    .where(_OPEN)
-    .order_by(_URGENT_FIRST, question.c.asked_at, question.c.id)
-)
+_QUESTIONS: Final = QUESTION_LINES.order_by(_URGENT_FIRST, question.c.asked_at, question.c.id)
 _WEIGHTS: Final = (
     select(
         harvest.c.grams,
