@@ -23,7 +23,7 @@ STATEMENTS = (
     "UNION SELECT sealed FROM phone",
     "INSERT INTO officer VALUES (1)",
     "ATTACH DATABASE 'x' AS y",
-    "COPY farmer TO '/tmp/x'",
+    "COPY farmer TO PROGRAM 'x'",
     "; PRAGMA writable_schema=1",
 )
 ENDINGS = ("--", "/*", "#", ";", ";--")
