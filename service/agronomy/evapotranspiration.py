@@ -23,6 +23,7 @@ from service.agronomy.figures import Bounds, refuse_outside
 from service.core.errors import Refused
 
 # What the paper gives for places without measurements of their own.
+_GAUGE_M: Final = 2.0  # Eq. 6 and 47: the height that wind is wanted for
 _WIND_M_S: Final = 2.0  # chapter 3, "missing wind speed data": the mean of over 2000 stations
 _RADIATION_COEFFICIENT: Final = 0.16  # Eq. 50, places inland
 _ALBEDO: Final = 0.23  # Eq. 38, grass
@@ -66,7 +67,7 @@ class Weather:
         tmax_c: highest temperature of the air.
         ea_kpa: actual vapour pressure.
         wind_m_s: mean wind.
-        wind_height_m: height above the ground at which the wind was measured.
+        wind_height_m: height above the ground at which the wind was measured; 2 m where nobody told.
         radiation_mj_m2: solar radiation that reached the ground.
         sunshine_h: hours of bright sunshine, from which radiation follows where it was not measured.
 
@@ -81,7 +82,7 @@ class Weather:
     tmax_c: float
     ea_kpa: float | None = None
     wind_m_s: float | None = None
-    wind_height_m: float = 2.0
+    wind_height_m: float | None = None
     radiation_mj_m2: float | None = None
     sunshine_h: float | None = None
 
@@ -122,7 +123,7 @@ class Weather:
     @property
     def wind_2m_m_s(self) -> float | None:
         """Wind at 2 m above the ground, Eq. 47; at 2 m exactly what was measured."""
-        if self.wind_m_s is None or self.wind_height_m == 2:  # noqa: PLR2004 - the paper's own height
+        if self.wind_m_s is None or self.wind_height_m in {None, _GAUGE_M}:
             return self.wind_m_s
         return self.wind_m_s * 4.87 / math.log(67.8 * self.wind_height_m - 5.42)
 
@@ -206,10 +207,12 @@ def reference(weather: Weather) -> Reference:
         "radiation_mj_m2": weather.radiation_from_temperatures_mj_m2,
     }
     known = {name: value for name, value in measured.items() if value is not None}
+    gauge = weather.wind_m_s is not None and weather.wind_height_m is None
     return Reference(
         eto_mm=penman_monteith_mm(weather, **(instead | known)),
         method=Method.PENMAN_MONTEITH,
-        assumed={name: value for name, value in instead.items() if name not in known},
+        assumed={name: value for name, value in instead.items() if name not in known}
+        | ({"wind_height_m": _GAUGE_M} if gauge else {}),
     )
 
 

@@ -47,7 +47,13 @@ UCCLE = Weather(
 )
 # Example 20: Lyon in July, only temperatures known.
 LYON = Weather(
-    latitude_deg=45 + 43 / 60, elevation_m=200, on=date(2015, 7, 15), tmin_c=14.8, tmax_c=26.6, wind_m_s=2
+    latitude_deg=45 + 43 / 60,
+    elevation_m=200,
+    on=date(2015, 7, 15),
+    tmin_c=14.8,
+    tmax_c=26.6,
+    wind_m_s=2,
+    wind_height_m=2,
 )
 
 
@@ -129,6 +135,15 @@ def test_radiation_alone_has_the_paper_s_wind_put_in() -> None:
 
     assert {"ea_kpa", "wind_m_s"} == set(found.assumed)
     assert 2 == found.assumed["wind_m_s"]
+
+
+def test_a_gauge_of_unknown_height_is_taken_to_stand_at_2_m() -> None:
+    """Most forecasts tell the wind at 10 m, so that whoever did not say is told what was taken."""
+    unsaid = reference(sky(-3.4, date(2015, 7, 15), wind_m_s=3))
+    said = reference(sky(-3.4, date(2015, 7, 15), wind_m_s=3, wind_height_m=2))
+
+    assert unsaid.eto_mm == said.eto_mm
+    assert {**said.assumed, "wind_height_m": 2} == unsaid.assumed
 
 
 def test_temperatures_alone_by_hargreaves() -> None:
