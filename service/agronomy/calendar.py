@@ -7,6 +7,7 @@ When a task is due for one plot on one date is told by `service.agronomy.due`.
 
 import tomllib
 from collections.abc import Mapping
+from dataclasses import replace
 from datetime import date, timedelta
 from functools import cached_property
 from pathlib import Path
@@ -16,6 +17,7 @@ from pydantic import ConfigDict, Field, TypeAdapter, ValidationError, model_vali
 from pydantic.dataclasses import dataclass
 
 from service.agronomy.tasks import END, WEEK, Rides, Task
+from service.agronomy.traits import PlotTraits, every_kind
 from service.core.errors import TrusslineError
 
 # A calendar is asked for with its tasks and their measures.
@@ -91,7 +93,35 @@ class Calendar:
         off, stay = self.by_id.get("flowers_off"), self.by_id.get("flowers_stay")
         if off and stay and off.last >= stay.first[0]:
             raise ValueError("flowers_off must be over before flowers_stay begins, or a farmer is told both")
+        if self.by_plot:
+            for traits in every_kind():
+                self._check(traits)
         return self
+
+    def _check(self, traits: PlotTraits) -> None:
+        try:
+            self.for_plot(traits)
+        except ValidationError as fault:
+            said = fault.errors()[0]["msg"].removeprefix("Value error, ")
+            raise ValueError(f"for plots with {traits}: {said}") from fault
+
+    @cached_property
+    def by_plot(self) -> bool:
+        """Whether plots planted on one day may have different jobs."""
+        return any(task.instead for task in self.tasks)
+
+    def for_plot(self, traits: PlotTraits) -> Self:
+        """Return the calendar as a plot has it: all its jobs with the days they have there.
+
+        First fruit moves with picking, since both follow from the day on which flowers stay.
+        """
+        if not self.by_plot:
+            return self
+        tasks = tuple(own for task in self.tasks if (own := task.for_plot(traits)) is not None)
+        found = replace(self, tasks=tasks)
+        fruit, later = self.first_fruit, found.picking_from - self.picking_from
+        days, high_days = ((early + later, late + later) for early, late in (fruit.days, fruit.high_days))
+        return replace(found, first_fruit=replace(fruit, days=days, high_days=high_days))
 
     @cached_property
     def by_id(self) -> Mapping[str, Task]:
@@ -101,7 +131,12 @@ class Calendar:
     @cached_property
     def picking_from(self) -> int:
         """The age in days from which picking is asked after, unless a weight came before."""
-        return next(task.first[0] for task in self.tasks if task.rides is Rides.PICKING_DAYS)
+        return self.picking.first[0]
+
+    @cached_property
+    def picking(self) -> Task:
+        """The task that rides on picking days."""
+        return next(task for task in self.tasks if task.rides is Rides.PICKING_DAYS)
 
     def first_fruit_between(self, planted_on: date, elevation_m: int | None = None) -> tuple[date, date]:
         """Return the earliest and the latest day on which first ripe fruit is expected.

@@ -1,12 +1,18 @@
-"""One job of the crop calendar: on which days it falls, at what pace it comes back, how long it is of use."""
+"""One job of the crop calendar: on which days it falls, at what pace it comes back, how long it is of use.
 
+Some plots may have other days for it, or do without it: what a plot is like stands in `service.agronomy.traits`.
+"""
+
+from dataclasses import replace
 from enum import StrEnum
 from functools import cached_property
 from itertools import pairwise
-from typing import Annotated, Final, Self
+from typing import Annotated, Any, Final, Self
 
-from pydantic import BeforeValidator, ConfigDict, Field, model_validator
+from pydantic import BeforeValidator, ConfigDict, Field, ValidationError, model_validator
 from pydantic.dataclasses import dataclass
+
+from service.agronomy.traits import EVERY, PlotTraits, Which, belongs, common, without
 
 # A stand is replaced after three years at the latest: Univ. California Master Gardener.
 END: Final = 1095
@@ -43,6 +49,39 @@ class Pace:
 
 
 @dataclass(frozen=True, kw_only=True, config=_STRICT)
+class Instead:
+    """What holds for some plots in place of a job's own days.
+
+    Attributes:
+        plots: for which; in the file it is called `for`.
+        drop: whether the job is not done there at all.
+        first: other days for it.
+        every: other paces.
+        last: another last day.
+        source: where this comes from, as in a task.
+    """
+
+    plots: Annotated[Which, Field(alias="for")]
+    drop: bool = False
+    first: Annotated[tuple[int, ...] | None, BeforeValidator(_as_tuple)] = None
+    every: Annotated[tuple[Pace, ...] | None, BeforeValidator(_as_steps)] = None
+    last: int | None = None
+    source: Annotated[str, Field(min_length=1)]
+
+    @model_validator(mode="after")
+    def _says_something(self) -> Self:
+        if self.drop == bool(self.days):
+            raise ValueError("instead either drops the job or gives first, every or last anew")
+        return self
+
+    @cached_property
+    def days(self) -> dict[str, Any]:
+        """What it gives anew."""
+        given = {"first": self.first, "every": self.every, "last": self.last}
+        return {name: value for name, value in given.items() if value is not None}
+
+
+@dataclass(frozen=True, kw_only=True, config=_STRICT)
 class Task:
     """One job of the crop calendar.
 
@@ -58,6 +97,7 @@ class Task:
         outside_cap: whether its text stands outside the farmer's three in seven days.
         repeat_after: after how many days it is planned once more, to be dropped if it was answered.
         source: the published source by name, or "common practice, no source".
+        instead: what holds for some plots; of several entries the first that means a plot.
     """
 
     id: Annotated[str, Field(pattern=r"^[a-z][a-z_]*$")]
@@ -71,6 +111,7 @@ class Task:
     outside_cap: bool = False
     repeat_after: Annotated[int, Field(ge=1)] | None = None
     source: Annotated[str, Field(min_length=1)]
+    instead: tuple[Instead, ...] = ()
 
     @model_validator(mode="after")
     def _days_make_sense(self) -> Self:
@@ -82,7 +123,31 @@ class Task:
             raise ValueError("on the weekly text day occurrences need at least 7 days between them")
         if days[-1] > self.last:
             raise ValueError(f"day {days[-1]} lies after the last day, {self.last}")
+        try:
+            _ = self.variants
+        except ValidationError as fault:
+            raise ValueError(f"instead: {fault.errors()[0]['msg'].removeprefix('Value error, ')}") from fault
         return self
+
+    @cached_property
+    def variants(self) -> tuple[tuple[int, Self], ...]:
+        """The job as each plot has it, by sets of plots that share none; those that do without it are in no set."""
+        if not self.instead:
+            return ((EVERY, self),)
+        found: list[tuple[int, Self]] = []
+        left = [EVERY]
+        for other in self.instead:
+            meant = other.plots.allowed
+            if not other.drop:
+                moved = replace(self, instead=(), source=other.source, **other.days)
+                found += [(both, moved) for part in left if (both := common(part, meant)) is not None]
+            left = [rest for part in left for rest in without(part, meant)]
+        own = replace(self, instead=())
+        return (*found, *((part, own) for part in left))
+
+    def for_plot(self, traits: PlotTraits) -> Self | None:
+        """Return the job as a plot has it, None if it does without."""
+        return next((task for allowed, task in self.variants if belongs(traits.bits, allowed)), None)
 
     @cached_property
     def nominal_days(self) -> tuple[int, ...]:

@@ -18,7 +18,8 @@ from dataclasses import dataclass, fields
 from typing import Final
 
 from service.agronomy.figures import Bounds, refuse_outside
-from service.agronomy.water_figures import MulchKind, Soil, WaterFigures, WaterMethod, water_figures
+from service.agronomy.traits import MulchKind, WaterMethod
+from service.agronomy.water_figures import Soil, WaterFigures, water_figures
 from service.core.errors import Refused
 
 _BOUNDS: Final = (

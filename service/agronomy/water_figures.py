@@ -8,11 +8,10 @@ from pydantic import Field, model_validator
 from pydantic.dataclasses import dataclass
 
 from service.agronomy.figures import DATA, STRICT, Source, read_figures
+from service.agronomy.traits import MulchKind, WaterMethod
 
 _FILE: Final = DATA / "water.toml"
 
-MulchKind = Literal["none", "straw", "plastic"]
-WaterMethod = Literal["can", "drip"]
 Soil = Literal["sandy", "loam", "clay_loam"]
 
 _Share = Annotated[float, Field(ge=0, le=1)]

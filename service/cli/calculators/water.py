@@ -9,8 +9,9 @@ import click
 
 from service.agronomy.evapotranspiration import Method, Reference, Weather, reference
 from service.agronomy.salinity import Salt, SaltLoss, salt_loss
+from service.agronomy.traits import MulchKind
 from service.agronomy.water import Amount, Day, Need, Planting, need
-from service.agronomy.water_figures import MulchKind, Soil
+from service.agronomy.water_figures import Soil
 from service.cli.arguments import DAY
 from service.cli.calculators.shape import WHOLE, Answer, Argument, Calculator
 from service.core.errors import Refused

@@ -6,8 +6,9 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
+from service.agronomy.traits import MulchKind
 from service.agronomy.water import Day, Planting, easily_taken_mm, need, rain_counted_mm
-from service.agronomy.water_figures import Crop, MulchKind, Soil, water_figures
+from service.agronomy.water_figures import Crop, Soil, water_figures
 from service.core.errors import Refused
 from service.use_cases.editing_plots import MULCH_KINDS
 
