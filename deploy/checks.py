@@ -102,6 +102,8 @@ STAGES: Final = (
             _PROCESSES,
             "-m",
             "not slow and not postgres and not browser",
+            # Their libraries are in the environment of the whole check alone.
+            "--ignore=tests/oracles",
         ),
         whole=False,
     ),

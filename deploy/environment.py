@@ -1,4 +1,4 @@
-"""The environment that the commands run in: the folder `.venv` of the checkout, filled from a lock.
+"""The environment that the commands run in: the folder `.venv` of the checkout, filled from locks.
 
 A stamp inside says what it was made from. As long as that has not changed the environment is used as it
 stands. What only lacks something is filled up: the demo's environment when the tests are to be run, any when
@@ -48,6 +48,9 @@ class Lock:
 
 FOR_DEMO: Final = Lock(file="lock.txt", megabytes=400)
 FOR_TEST: Final = Lock(file="lock-test.txt", megabytes=1200)
+# The libraries that calculators are held to, on top of the tests' tools.
+FOR_ORACLES: Final = Lock(file="lock-oracles.txt", megabytes=400)
+_LOCKS: Final = (FOR_DEMO, FOR_TEST, FOR_ORACLES)
 
 
 @dataclass(frozen=True, kw_only=True, slots=True)
@@ -83,8 +86,8 @@ class Work(Enum):
     ANEW = auto()
 
 
-def prepare(root: Path, lock: Lock) -> Environment:
-    """Make the environment of the checkout `root` ready, and say what is being done.
+def prepare(root: Path, *locks: Lock) -> Environment:
+    """Make the environment of the checkout `root` ready with all that `locks` name, and say what is being done.
 
     Raises:
         Refusal: something of this machine stands in the way.
@@ -93,18 +96,18 @@ def prepare(root: Path, lock: Lock) -> Environment:
     stamp = environment.folder / "trussline-stamp.json"
     known = _read(stamp)
     now = origin(root)
-    to_do = work(known, now, lock)
+    to_do = work(known, now, *locks)
     if to_do is Work.NOTHING:
         print("Using the environment in .venv as it stands.", flush=True)
         return environment
 
-    _refuse_without_room(environment.folder, lock)
+    _refuse_without_room(environment.folder, sum(lock.megabytes for lock in locks))
     stamp.unlink(missing_ok=True)
     if to_do is Work.ANEW:
         known = {}
         create(environment)
-    _fill(environment, root, lock)
-    held = {name: now[name] for name in (*_ALWAYS, *known, lock.file)}
+    _fill(environment, root, locks)
+    held = {name: now[name] for name in (*_ALWAYS, *known, *(lock.file for lock in locks))}
     stamp.write_text(json.dumps(held, indent=2), encoding="utf-8")
     return environment
 
@@ -115,21 +118,22 @@ def origin(root: Path) -> dict[str, str]:
         "python": f"{platform.python_version()} {sys.base_prefix}",
         "place": str(root),
         _PROJECT: _digest(root / _PROJECT),
-    } | {lock.file: _digest(lock.path(root)) for lock in (FOR_DEMO, FOR_TEST)}
+    } | {lock.file: _digest(lock.path(root)) for lock in _LOCKS}
 
 
-def work(known: dict[str, str], now: dict[str, str], lock: Lock) -> Work:
+def work(known: dict[str, str], now: dict[str, str], *locks: Lock) -> Work:
     """Tell what an environment needs.
 
     Args:
         known: what it was made from, by its stamp; empty if there is none.
         now: what it would be made from today.
-        lock: what it has to hold.
+        locks: what it has to hold.
     """
     changed = {name for name, value in known.items() if now.get(name) != value}
     if not known or changed - {_PROJECT}:
         return Work.ANEW
-    return Work.FILL if changed or lock.file not in known else Work.NOTHING
+    lacking = {lock.file for lock in locks} - known.keys()
+    return Work.FILL if changed or lacking else Work.NOTHING
 
 
 def create(environment: Environment, *, modules: tuple[str, ...] = ("venv", "ensurepip")) -> None:
@@ -161,15 +165,16 @@ def create(environment: Environment, *, modules: tuple[str, ...] = ("venv", "ens
         raise Refusal(f"This Python could not make an environment in {environment.folder}, see above.")
 
 
-def _fill(environment: Environment, root: Path, lock: Lock) -> None:
-    # The lock is whole, so pip has nothing to look for: left to look, an old pip prefers a newer release of
+def _fill(environment: Environment, root: Path, locks: tuple[Lock, ...]) -> None:
+    # The locks are whole, so pip has nothing to look for: left to look, an old pip prefers a newer release of
     # what an extra names, and then refuses it because the lock does not.
-    install(
-        environment.program("python"),
-        ["--no-deps", "--require-hashes", "--only-binary=:all:", "--requirement", str(lock.path(root))],
-        what=f"packages from deploy/{lock.file}",
-        count=_packages(lock.path(root)),
-    )
+    for lock in locks:
+        install(
+            environment.program("python"),
+            ["--no-deps", "--require-hashes", "--only-binary=:all:", "--requirement", str(lock.path(root))],
+            what=f"packages from deploy/{lock.file}",
+            count=_packages(lock.path(root)),
+        )
     install(
         environment.program("python"),
         ["--no-deps", "--no-build-isolation", "--editable", str(root)],
@@ -193,7 +198,7 @@ def _packages(lock: Path) -> int:
     return sum("==" in line for line in lock.read_text(encoding="utf-8").splitlines() if line[:1].isalnum())
 
 
-def _refuse_without_room(folder: Path, lock: Lock) -> None:
+def _refuse_without_room(folder: Path, megabytes: int) -> None:
     # Asking for the right is not enough: root has it on a disk mounted read-only too.
     try:
         folder.mkdir(exist_ok=True)
@@ -205,7 +210,5 @@ def _refuse_without_room(folder: Path, lock: Lock) -> None:
             f"Nothing can be written to {folder}: copy Trussline to a folder of your own."
         ) from error
     free = shutil.disk_usage(folder).free // _MEGABYTE
-    if free < lock.megabytes:
-        raise Refusal(
-            f"There are {free} MB free in {folder}, and {lock.megabytes} MB are needed: make some room."
-        )
+    if free < megabytes:
+        raise Refusal(f"There are {free} MB free in {folder}, and {megabytes} MB are needed: make some room.")

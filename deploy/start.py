@@ -25,7 +25,7 @@ import subprocess
 from pathlib import Path
 
 from checks import check
-from environment import FOR_DEMO, FOR_TEST, Environment, prepare
+from environment import FOR_DEMO, FOR_ORACLES, FOR_TEST, Environment, Lock, prepare
 from refusal import Refusal
 
 ROOT = Path(__file__).resolve().parent.parent
@@ -74,7 +74,12 @@ def test(*, quick: bool) -> int:
     Raises:
         Refusal: the environment cannot be made.
     """
-    return check(ROOT, prepare(ROOT, FOR_TEST), quick=quick)
+    return check(ROOT, prepare(ROOT, *_locks_for(quick=quick)), quick=quick)
+
+
+def _locks_for(*, quick: bool) -> "tuple[Lock, ...]":
+    """Return what the checks need: the quick ones ask no second opinions, and are not made to wait for them."""
+    return (FOR_TEST,) if quick else (FOR_TEST, FOR_ORACLES)
 
 
 def _parser() -> argparse.ArgumentParser:

@@ -4,12 +4,13 @@ from collections.abc import Iterator, Sequence
 from contextlib import contextmanager
 from dataclasses import dataclass
 from datetime import timedelta
+from pathlib import Path
 from typing import Final
 
 from flows.catalogue import Catalogue, load_catalogue
 from flows.reader import load_packs
 from flows.wording import Wording
-from service.agronomy.calendar import DEFAULT_CALENDAR, Calendar, load_calendar
+from service.agronomy.calendar import DEFAULT_CALENDAR, Calendar, CalendarError, load_calendar
 from service.backups import restore_advice
 from service.clock import BootClock, Clock, RealClock, ShiftedClock, SteadyClock
 from service.core.alerts import AlertRules
@@ -205,9 +206,18 @@ def gather_tools(settings: Settings, catalogue: Catalogue, ids: Ids) -> Tools:
         programme=_programme(settings),
         wording=Wording(catalogue),
         packs=load_packs(),
-        calendar=load_calendar(settings.calendar_file or DEFAULT_CALENDAR),
+        calendar=_calendar(settings.calendar_file or DEFAULT_CALENDAR),
         ids=ids,
     )
+
+
+def _calendar(path: Path) -> Calendar:
+    calendar = load_calendar(path)
+    own = next((task.id for task in calendar.tasks if task.instead), None)
+    if own is not None:
+        # The planner cannot tell such plots apart: it would text the job to all of them.
+        raise CalendarError(path, f"task {own!r}", "no plot says yet what it is like, so take instead away")
+    return calendar
 
 
 def _programme(settings: Settings) -> Programme:

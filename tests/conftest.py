@@ -12,6 +12,7 @@ from pathlib import Path
 
 import psycopg
 import pytest
+from hypothesis import settings
 from sqlalchemy import URL, make_url
 
 from postgres_for_tests import server
@@ -20,6 +21,10 @@ from service.db.migrate import migrate
 from tests.village import Village, build_village
 
 _PREFIX = "trussline_test"
+
+# A property is true or not, however busy the machine is: no example is judged by the clock.
+settings.register_profile("house", deadline=None)
+settings.load_profile("house")
 
 
 @dataclass(frozen=True, kw_only=True)

@@ -7,24 +7,33 @@ When a task is due for one plot on one date is told by `service.agronomy.due`.
 
 import tomllib
 from collections.abc import Mapping
+from dataclasses import replace
 from datetime import date, timedelta
-from enum import StrEnum
 from functools import cached_property
-from itertools import pairwise
 from pathlib import Path
 from typing import Annotated, Final, Self
 
-from pydantic import BeforeValidator, ConfigDict, Field, TypeAdapter, ValidationError, model_validator
+from pydantic import ConfigDict, Field, TypeAdapter, ValidationError, model_validator
 from pydantic.dataclasses import dataclass
 
+from service.agronomy.tasks import END, WEEK, Rides, Task
+from service.agronomy.traits import PlotTraits, every_kind
 from service.core.errors import TrusslineError
 
-DEFAULT_CALENDAR: Final = Path(__file__).with_name("data") / "calendar.toml"
+# A calendar is asked for with its tasks and their measures.
+__all__ = [
+    "DEFAULT_CALENDAR",
+    "END",
+    "WEEK",
+    "Calendar",
+    "CalendarError",
+    "FirstFruit",
+    "Rides",
+    "Task",
+    "load_calendar",
+]
 
-# A stand is replaced after three years at the latest: Univ. California Master Gardener.
-END: Final = 1095
-# Weekly rides: two occurrences of one task closer together than this would fall on the same text day.
-WEEK: Final = 7
+DEFAULT_CALENDAR: Final = Path(__file__).with_name("data") / "calendar.toml"
 
 _STRICT: Final = ConfigDict(extra="forbid")
 
@@ -37,94 +46,6 @@ class CalendarError(TrusslineError):
         super().__init__(f"Crop calendar {path.name}, {entry}: {fault}. Correct the entry and start again.")
         self.path = path
         self.entry = entry
-
-
-class Rides(StrEnum):
-    """On which days a task may fall."""
-
-    TEXT_DAY = "text_day"
-    EXACT_DAY = "exact_day"
-    PICKING_DAYS = "picking_days"
-
-
-def _as_tuple(value: object) -> object:
-    """Let a single figure stand for a list of one."""
-    return value if isinstance(value, list | tuple) else (value,)
-
-
-def _as_steps(value: object) -> object:
-    """Let a plain number of days stand for one pace that never changes."""
-    return ({"days": value},) if isinstance(value, int) else value
-
-
-@dataclass(frozen=True, kw_only=True, config=_STRICT)
-class Pace:
-    """How many days lie between two occurrences, as long as the next one is not after day `until`."""
-
-    days: Annotated[int, Field(ge=1)]
-    until: int = END
-
-
-@dataclass(frozen=True, kw_only=True, config=_STRICT)
-class Task:
-    """One job of the crop calendar.
-
-    Attributes:
-        id: the word by which texts and tables know the task.
-        first: the days from planting on which it falls; several when it is done a few times at fixed ages.
-        every: the paces at which it comes back after the last of `first`; empty when it does not.
-        last: the age in days after which it is neither planned nor texted.
-        useful: for how many days, the due day included, it may still be texted.
-        min_gap: how many days must lie between two texts of this task for one plot.
-        rank: 1 is what loses most if missed; smaller goes first where room is short.
-        rides: on which days it may fall.
-        outside_cap: whether its text stands outside the farmer's three in seven days.
-        repeat_after: after how many days it is planned once more, to be dropped if it was answered.
-        source: the published source by name, or "common practice, no source".
-    """
-
-    id: Annotated[str, Field(pattern=r"^[a-z][a-z_]*$")]
-    first: Annotated[tuple[int, ...], BeforeValidator(_as_tuple), Field(min_length=1)]
-    every: Annotated[tuple[Pace, ...], BeforeValidator(_as_steps)] = ()
-    last: Annotated[int, Field(le=END)] = END
-    useful: Annotated[int, Field(ge=1)]
-    min_gap: Annotated[int, Field(ge=0)] = 0
-    rank: Annotated[int, Field(ge=1, le=9)]
-    rides: Rides = Rides.TEXT_DAY
-    outside_cap: bool = False
-    repeat_after: Annotated[int, Field(ge=1)] | None = None
-    source: Annotated[str, Field(min_length=1)]
-
-    @model_validator(mode="after")
-    def _days_make_sense(self) -> Self:
-        days = self.nominal_days
-        gaps = [later - earlier for earlier, later in pairwise(days)]
-        if any(gap < 1 for gap in gaps):
-            raise ValueError("the days of first must rise")
-        if self.rides is Rides.TEXT_DAY and any(gap < WEEK for gap in gaps):
-            raise ValueError("on the weekly text day occurrences need at least 7 days between them")
-        if days[-1] > self.last:
-            raise ValueError(f"day {days[-1]} lies after the last day, {self.last}")
-        return self
-
-    @cached_property
-    def nominal_days(self) -> tuple[int, ...]:
-        """The ages in days at which the occurrences fall, before any weekday is considered.
-
-        The place of an age in this tuple is the occurrence's ordinal. Picking has no occurrences of its own
-        beyond the first age: it falls on every picking day from then on.
-        """
-        days = list(self.first)
-        if self.repeat_after is not None:
-            days.append(days[-1] + self.repeat_after)
-        while (following := self._after(days[-1])) is not None:
-            days.append(following)
-        return tuple(days)
-
-    def _after(self, day: int) -> int | None:
-        """Return the age of the occurrence after the one at `day`, or None when the task is over."""
-        following = (day + pace.days for pace in self.every if day + pace.days <= min(pace.until, self.last))
-        return next(following, None)
 
 
 @dataclass(frozen=True, kw_only=True, config=_STRICT)
@@ -172,7 +93,35 @@ class Calendar:
         off, stay = self.by_id.get("flowers_off"), self.by_id.get("flowers_stay")
         if off and stay and off.last >= stay.first[0]:
             raise ValueError("flowers_off must be over before flowers_stay begins, or a farmer is told both")
+        if self.by_plot:
+            for traits in every_kind():
+                self._check(traits)
         return self
+
+    def _check(self, traits: PlotTraits) -> None:
+        try:
+            self.for_plot(traits)
+        except ValidationError as fault:
+            said = fault.errors()[0]["msg"].removeprefix("Value error, ")
+            raise ValueError(f"for plots with {traits}: {said}") from fault
+
+    @cached_property
+    def by_plot(self) -> bool:
+        """Whether plots planted on one day may have different jobs."""
+        return any(task.instead for task in self.tasks)
+
+    def for_plot(self, traits: PlotTraits) -> Self:
+        """Return the calendar as a plot has it: all its jobs with the days they have there.
+
+        First fruit moves with picking, since both follow from the day on which flowers stay.
+        """
+        if not self.by_plot:
+            return self
+        tasks = tuple(own for task in self.tasks if (own := task.for_plot(traits)) is not None)
+        found = replace(self, tasks=tasks)
+        fruit, later = self.first_fruit, found.picking_from - self.picking_from
+        days, high_days = ((early + later, late + later) for early, late in (fruit.days, fruit.high_days))
+        return replace(found, first_fruit=replace(fruit, days=days, high_days=high_days))
 
     @cached_property
     def by_id(self) -> Mapping[str, Task]:
@@ -182,7 +131,12 @@ class Calendar:
     @cached_property
     def picking_from(self) -> int:
         """The age in days from which picking is asked after, unless a weight came before."""
-        return next(task.first[0] for task in self.tasks if task.rides is Rides.PICKING_DAYS)
+        return self.picking.first[0]
+
+    @cached_property
+    def picking(self) -> Task:
+        """The task that rides on picking days."""
+        return next(task for task in self.tasks if task.rides is Rides.PICKING_DAYS)
 
     def first_fruit_between(self, planted_on: date, elevation_m: int | None = None) -> tuple[date, date]:
         """Return the earliest and the latest day on which first ripe fruit is expected.

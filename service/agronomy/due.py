@@ -15,6 +15,7 @@ from datetime import date, timedelta
 from enum import StrEnum
 
 from service.agronomy.calendar import WEEK, Calendar, Rides, Task
+from service.agronomy.traits import UNTOLD, PlotTraits, barred, common
 
 
 class DayColumn(StrEnum):
@@ -36,6 +37,7 @@ class PlotDays:
         picking_text_day: the weekday they move to once picking is near, see `picking_text_day`.
         prompt_days: the weekdays on which picking is asked after.
         picking_early: whether a weight came in before picking was expected.
+        traits: what the plot is like, as far as it has jobs of its own.
     """
 
     planted_on: date
@@ -43,6 +45,7 @@ class PlotDays:
     picking_text_day: int
     prompt_days: frozenset[int]
     picking_early: bool = False
+    traits: PlotTraits = UNTOLD
 
 
 @dataclass(frozen=True, kw_only=True, slots=True)
@@ -57,6 +60,7 @@ class Span:
         rides: which column of the plot must hold `weekday`; with ANY_DAY none.
         weekday: the weekday of the day asked for, Monday being 0.
         early_only: whether only plots with a weight before picking was expected are meant.
+        barred: bits of `PlotTraits.bits`; plots that have one of them are not meant.
     """
 
     task_id: str
@@ -66,6 +70,7 @@ class Span:
     rides: DayColumn
     weekday: int
     early_only: bool = False
+    barred: int = 0
 
 
 @dataclass(frozen=True, kw_only=True, slots=True)
@@ -98,14 +103,16 @@ def useful_until(task: Task, planted_on: date, due_on: date) -> date:
 
 def is_due(calendar: Calendar, task: Task, plot: PlotDays, day: date) -> int | None:
     """Return which occurrence of `task` is due for `plot` on `day`, counted from 0, or None."""
+    calendar = calendar.for_plot(plot.traits)
+    own = calendar.by_id.get(task.id)
     age = (day - plot.planted_on).days
-    if age > task.last:
+    if own is None or age > own.last:
         return None
-    if task.rides is Rides.PICKING_DAYS:
+    if own.rides is Rides.PICKING_DAYS:
         begun = age >= calendar.picking_from or (plot.picking_early and age >= 0)
         return 0 if begun and day.weekday() in plot.prompt_days else None
-    for ordinal, nominal in enumerate(task.nominal_days):
-        if _falls_on(calendar, task, plot, nominal) == day:
+    for ordinal, nominal in enumerate(own.nominal_days):
+        if _falls_on(calendar, own, plot, nominal) == day:
             return ordinal
     return None
 
@@ -117,20 +124,22 @@ def spans(calendar: Calendar, day: date) -> tuple[Span, ...]:
 
 def season(calendar: Calendar, plot: PlotDays, first: date, last: date) -> tuple[Due, ...]:
     """Return what is due for `plot` from `first` to `last`, both included, by day and then by rank."""
+    calendar = calendar.for_plot(plot.traits)
     found = (due for task in calendar.tasks for due in _season_of(calendar, task, plot, first, last))
     return tuple(sorted(found, key=lambda due: (due.due_on, due.task.rank)))
 
 
-def _column(calendar: Calendar, task: Task, nominal: int) -> DayColumn:
+def _column(task: Task, nominal: int, moves_at: int) -> DayColumn:
+    """Return the column of an occurrence; from the age `moves_at` on weekly jobs are on a picking day."""
     if task.rides is Rides.EXACT_DAY:
         return DayColumn.ANY_DAY
-    moved = nominal >= calendar.picking_from - calendar.riding_moves
+    moved = nominal >= moves_at
     return DayColumn.PICKING_TEXT_DAY if moved else DayColumn.TEXT_DAY
 
 
 def _falls_on(calendar: Calendar, task: Task, plot: PlotDays, nominal: int) -> date:
     earliest = plot.planted_on + timedelta(days=nominal)
-    match _column(calendar, task, nominal):
+    match _column(task, nominal, calendar.picking_from - calendar.riding_moves):
         case DayColumn.TEXT_DAY:
             weekday = plot.text_day
         case DayColumn.PICKING_TEXT_DAY:
@@ -141,6 +150,16 @@ def _falls_on(calendar: Calendar, task: Task, plot: PlotDays, nominal: int) -> d
 
 
 def _spans_of(calendar: Calendar, task: Task, day: date) -> Iterator[Span]:
+    """Yield the spans of a job: for each set of plots that has days of its own for it, or for picking."""
+    for allowed, own in task.variants:
+        for others, picking in calendar.picking.variants:
+            both = common(allowed, others)
+            if both is not None:
+                moves_at = picking.first[0] - calendar.riding_moves
+                yield from _spans_of_set(own, day, moves_at, barred(both))
+
+
+def _spans_of_set(task: Task, day: date, moves_at: int, barred_bits: int) -> Iterator[Span]:
     def span(ordinal: int, ages: tuple[int, int], rides: DayColumn, *, early_only: bool = False) -> Span:
         youngest, oldest = ages
         return Span(
@@ -151,14 +170,15 @@ def _spans_of(calendar: Calendar, task: Task, day: date) -> Iterator[Span]:
             rides=rides,
             weekday=day.weekday(),
             early_only=early_only,
+            barred=barred_bits,
         )
 
     if task.rides is Rides.PICKING_DAYS:
-        yield span(0, (calendar.picking_from, task.last), DayColumn.PROMPT_DAYS)
-        yield span(0, (0, calendar.picking_from - 1), DayColumn.PROMPT_DAYS, early_only=True)
+        yield span(0, (task.first[0], task.last), DayColumn.PROMPT_DAYS)
+        yield span(0, (0, task.first[0] - 1), DayColumn.PROMPT_DAYS, early_only=True)
         return
     for ordinal, nominal in enumerate(task.nominal_days):
-        column = _column(calendar, task, nominal)
+        column = _column(task, nominal, moves_at)
         # Whatever the weekday, a weekly ride comes within six days; the exact day does not wait at all.
         wait = 0 if column is DayColumn.ANY_DAY else WEEK - 1
         yield span(ordinal, (nominal, min(nominal + wait, task.last)), column)

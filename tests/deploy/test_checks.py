@@ -1,13 +1,15 @@
 """How the checks are run and added up."""
 
 import re
+import sys
 from pathlib import Path
 
 import pytest
 
 from checks import STAGES, Checkout, Stage, check
-from environment import Environment
+from environment import FOR_ORACLES, FOR_TEST, Environment
 from refusal import Refusal
+from start import _locks_for
 
 
 def ends(code: int) -> Stage:
@@ -58,3 +60,22 @@ def test_stage_that_cannot_begin_is_a_failure(capsys: pytest.CaptureFixture[str]
 def test_what_is_checked(quick: bool, expected: list[str]) -> None:  # noqa: FBT001 - a case's value
     """The quick check leaves out what needs an engine, a browser or a minute."""
     assert expected == [stage.name for stage in STAGES if (stage.quick if quick else stage.whole)]
+
+
+class Watched(Checkout):
+    """A checkout that runs nothing and tells what would have been run."""
+
+    def run(self, *command: str, **_variables: str) -> int:
+        """Tell a command instead of running it."""
+        sys.stdout.write(" ".join(command))
+        return 0
+
+
+def test_the_quick_check_needs_no_second_opinions(capsys: pytest.CaptureFixture[str]) -> None:
+    """Neither their libraries are fetched for it nor is a test read that wants them; the whole check has them."""
+    (fast,) = (stage for stage in STAGES if stage.name == "fast tests")
+    fast.run(Watched(root=Path(), environment=Environment(folder=Path())))
+
+    assert "--ignore=tests/oracles" in capsys.readouterr().out
+    assert (FOR_TEST,) == _locks_for(quick=True)
+    assert (FOR_TEST, FOR_ORACLES) == _locks_for(quick=False)

@@ -4,10 +4,27 @@ from pathlib import Path
 
 import pytest
 
-from environment import FOR_DEMO, FOR_TEST, Environment, Lock, Work, create, prepare, work
+from environment import (
+    FOR_DEMO,
+    FOR_ORACLES,
+    FOR_TEST,
+    Environment,
+    Lock,
+    Work,
+    create,
+    prepare,
+    work,
+)
 from refusal import Refusal
 
-NOW = {"python": "3.11.7", "place": "/here", "pyproject.toml": "p", "lock.txt": "d", "lock-test.txt": "t"}
+NOW = {
+    "python": "3.11.7",
+    "place": "/here",
+    "pyproject.toml": "p",
+    "lock.txt": "d",
+    "lock-test.txt": "t",
+    "lock-oracles.txt": "o",
+}
 
 
 def without(*names: str) -> dict[str, str]:
@@ -41,11 +58,19 @@ def test_environment_is_made_again_only_if_its_origin_changed(
     assert expected is work(known, NOW, lock)
 
 
+def test_environment_of_several_locks_lacks_one() -> None:
+    """An environment made before the oracles were needed is filled up with them, and only then has all."""
+    before = without("lock.txt", "lock-oracles.txt")
+
+    assert Work.FILL is work(before, NOW, FOR_TEST, FOR_ORACLES)
+    assert Work.NOTHING is work(without("lock.txt"), NOW, FOR_TEST, FOR_ORACLES)
+
+
 @pytest.fixture
 def checkout(tmp_path: Path) -> Path:
     """A checkout that has all an environment is made from, and no environment."""
     (tmp_path / "deploy").mkdir()
-    for lock in (FOR_DEMO, FOR_TEST):
+    for lock in (FOR_DEMO, FOR_TEST, FOR_ORACLES):
         lock.path(tmp_path).touch()
     (tmp_path / "pyproject.toml").touch()
     return tmp_path
@@ -63,11 +88,11 @@ def test_folder_that_cannot_be_written_to(checkout: Path) -> None:
 
 
 def test_disk_without_room(checkout: Path) -> None:
-    """Where there is too little room, the sentence says how much there is and how much it takes."""
+    """Where there is too little room, the sentence says how much there is and how much all of it takes."""
     greedy = Lock(file=FOR_DEMO.file, megabytes=10**12)
 
-    with pytest.raises(Refusal, match=r"There are \d+ MB free in .*, and 1000000000000 MB are needed"):
-        prepare(checkout, greedy)
+    with pytest.raises(Refusal, match=r"There are \d+ MB free in .*, and 1000000000400 MB are needed"):
+        prepare(checkout, greedy, FOR_ORACLES)
 
 
 def test_python_that_cannot_make_environments(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:

@@ -10,6 +10,7 @@ from packaging.utils import canonicalize_name
 
 ROOT = Path(__file__).parents[2]
 LOCKS = ("lock.txt", "lock-test.txt")
+ALL_LOCKS = (*LOCKS, "lock-oracles.txt")
 PROJECT = tomllib.loads((ROOT / "pyproject.toml").read_text(encoding="utf-8"))
 
 
@@ -41,6 +42,7 @@ ASKED = [
         for wanted in PROJECT["build-system"]["requires"]
         if wanted not in group("build")
     ),
+    *(("lock-oracles.txt", wanted) for wanted in group("oracles")),
 ]
 
 
@@ -52,7 +54,7 @@ def test_lock_holds_what_the_project_asks_for(lock: str, wanted: str) -> None:
     assert pins(lock)[canonicalize_name(requirement.name)] in requirement.specifier
 
 
-@pytest.mark.parametrize("lock", LOCKS)
+@pytest.mark.parametrize("lock", ALL_LOCKS)
 def test_every_package_is_pinned_by_hash(lock: str) -> None:
     """No package of a lock can be swapped for another file of the same version."""
     entries = re.split(r"^(?=[\w.-]+==)", text_of(lock), flags=re.MULTILINE)[1:]
@@ -61,7 +63,7 @@ def test_every_package_is_pinned_by_hash(lock: str) -> None:
     assert [] == [entry for entry in entries if "--hash=sha256:" not in entry]
 
 
-@pytest.mark.parametrize("lock", LOCKS)
+@pytest.mark.parametrize("lock", ALL_LOCKS)
 def test_lock_names_no_registry(lock: str) -> None:
     """Whoever installs chooses where from."""
     assert [] == re.findall(r".*(?:://|--(?:extra-)?index-url|--find-links) .*", text_of(lock))
@@ -70,3 +72,12 @@ def test_lock_names_no_registry(lock: str) -> None:
 def test_checks_run_on_what_is_handed_out() -> None:
     """The tests' lock holds all of the other at the same versions."""
     assert pins("lock.txt").items() <= pins("lock-test.txt").items()
+
+
+def test_oracles_leave_the_tools_of_the_tests_as_they_are() -> None:
+    """What both locks of the tests name has one version, or the second would undo the first."""
+    tools, oracles = pins("lock-test.txt"), pins("lock-oracles.txt")
+    shared = tools.keys() & oracles.keys()
+
+    assert {"packaging", "tzdata"} <= shared
+    assert {name: tools[name] for name in shared} == {name: oracles[name] for name in shared}

@@ -24,14 +24,18 @@ MONDAY = date(2026, 3, 2)
 
 
 def _plot(
-    planted_on: date = MONDAY, text_day: int = 2, pick_days: tuple[int, ...] = (1, 4), **more: bool
+    planted_on: date = MONDAY,
+    text_day: int = 2,
+    pick_days: tuple[int, ...] = (1, 4),
+    *,
+    picking_early: bool = False,
 ) -> PlotDays:
     return PlotDays(
         planted_on=planted_on,
         text_day=text_day,
         picking_text_day=picking_text_day(text_day, pick_days),
         prompt_days=frozenset(pick_days),
-        **more,
+        picking_early=picking_early,
     )
 
 
