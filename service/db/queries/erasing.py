@@ -6,6 +6,7 @@ from sqlalchemy import ColumnElement, Connection, and_, delete, exists, or_, sel
 
 from flows.facts import FarmerState
 from service.core.kinds import MessageState
+from service.db.queries.by_plot import either
 from service.db.tables.alerts import alert_recipient
 from service.db.tables.outbox import message
 from service.db.tables.people import consent, erasure, farmer, farmer_phone, phone, stop_list
@@ -14,7 +15,7 @@ from service.db.tables.speech import conversation, inbound, inbound_part, questi
 from service.db.upsert import insert_new
 
 _MAY_STILL_LEAVE = (MessageState.DUE, MessageState.SUBMITTING, MessageState.IN_DOUBT)
-_OF_PLOTS = (reminder, scout_report, done_report, harvest, plot_change)
+_OF_PLOTS = (scout_report, done_report, harvest, plot_change)
 
 
 class Erasing:
@@ -37,6 +38,7 @@ class Erasing:
         alone = tuple(phone_id for phone_id in own if not self._speaks_for_others(phone_id, farmer_id))
         self._forget_texts(farmer_id, own, alone, but_inbound or 0)
         plots = select(plot.c.id).where(plot.c.farmer_id == farmer_id)
+        run(delete(reminder).where(either(reminder.c.plot_id.in_(plots))))
         for table in _OF_PLOTS:
             run(delete(table).where(table.c.plot_id.in_(plots)))
         run(delete(plot).where(plot.c.farmer_id == farmer_id))

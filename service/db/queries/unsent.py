@@ -6,6 +6,7 @@ from sqlalchemy import and_, exists
 
 from service.core.kinds import MessageState
 from service.core.model import ReminderState
+from service.db.queries.by_plot import SETTLED
 from service.db.tables.meta import only
 from service.db.tables.outbox import message
 from service.db.tables.plots import reminder
@@ -24,6 +25,7 @@ _OTHER_PLOTS: Final = (
 )
 WAITS: Final = and_(message.c.state == only(MessageState.DUE), message.c.doubts == 0)
 UNSENT: Final = and_(
+    SETTLED,
     reminder.c.state == ReminderState.TEXTED,
     exists().where(
         message.c.queued_on == reminder.c.message_day,

@@ -120,13 +120,22 @@ reminder = Table(
     Column("nudged_on", Date),
     PrimaryKeyConstraint("due_on", "task", "plot_id", "revision"),
 )
-Index("ix_reminder_plot_id_due_on", reminder.c.plot_id, reminder.c.due_on)
+# By plot there are two indexes: of those that wait, who are few, and of all others. One over both would be written to
+# at a thousand places while a day is planned, and the more so the more years it holds.
 _WAITING = text("state = 'due'")
 Index(
     "ix_reminder_waiting",
     reminder.c.plot_id,
     sqlite_where=_WAITING,
     postgresql_where=_WAITING,
+)
+_SETTLED = text("state != 'due'")
+Index(
+    "ix_reminder_settled",
+    reminder.c.plot_id,
+    reminder.c.due_on,
+    sqlite_where=_SETTLED,
+    postgresql_where=_SETTLED,
 )
 
 # What a text said, and what it was that nobody answered: few days are asked about, years are kept.

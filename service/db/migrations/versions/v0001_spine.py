@@ -182,7 +182,14 @@ def upgrade() -> None:
         sqlite_where=sa.text("place IS NOT NULL"),
         postgresql_where=sa.text("place IS NOT NULL"),
     )
-    op.create_index("ix_reminder_plot_id_due_on", "reminder", ["plot_id", "due_on"], unique=False)
+    op.create_index(
+        "ix_reminder_settled",
+        "reminder",
+        ["plot_id", "due_on"],
+        unique=False,
+        sqlite_where=sa.text("state != 'due'"),
+        postgresql_where=sa.text("state != 'due'"),
+    )
     op.create_index(
         "ix_reminder_text",
         "reminder",
