@@ -61,7 +61,7 @@ def claim(work: Work, tools: Tools, now: datetime, most: int) -> tuple[Claimed, 
         for _ in range(_MOST_LOOKS):
             if room <= 0:
                 break
-            candidates = work.outbox.candidates(now, priority, room)
+            candidates = work.claims.candidates(now, priority, room)
             taken.extend(filter(None, (_take(work, tools, candidate, now) for candidate in candidates)))
             if len(candidates) < room:
                 break
@@ -85,7 +85,8 @@ def _take(work: Work, tools: Tools, candidate: Candidate, now: datetime) -> Clai
         work.outbox.set_state(key, state, now, why=why)
         return None
     reference = tools.ids.reference()
-    our_ref = work.outbox.begin_attempt(key, candidate.tries + 1, reference, tools.programme.gateway, now)
+    work.outbox.set_state(key, MessageState.SUBMITTING, now, more_tries=1)
+    our_ref = work.claims.begin(key, candidate.tries + 1, reference, tools.programme.gateway, now)
     if candidate.opens:
         _open_question(work, candidate, candidate.opens, now)
     return Claimed(
@@ -134,7 +135,7 @@ def settle(work: Work, tools: Tools, claimed: Claimed, answer: Accepted | Refuse
 
 def _accepted(work: Work, tools: Tools, claimed: Claimed, answer: Accepted, now: datetime) -> None:
     key = _key(claimed)
-    work.outbox.end_attempt(claimed.reference, "accepted", now, gateway_ref=answer.gateway_ref)
+    work.claims.end(claimed.reference, "accepted", now, gateway_ref=answer.gateway_ref)
     _spend(work, claimed)
     early = work.receipts.parked(tools.programme.gateway, answer.gateway_ref, key)
     state = work.outbox.state_of(key)
@@ -144,7 +145,7 @@ def _accepted(work: Work, tools: Tools, claimed: Claimed, answer: Accepted, now:
 
 
 def _refused(work: Work, claimed: Claimed, answer: Refused, now: datetime) -> None:
-    work.outbox.end_attempt(claimed.reference, f"refused_{answer.reason}", now, code=answer.code)
+    work.claims.end(claimed.reference, f"refused_{answer.reason}", now, code=answer.code)
     _give_back(work, claimed)
     if answer.reason in PAUSES:
         _due_again(work, claimed, now, answer.detail, rest_after(answer), counted=False)
@@ -186,14 +187,14 @@ def give_back(work: Work, texts: Iterable[Claimed], now: datetime) -> None:
 
 
 def _did_not_leave(work: Work, claimed: Claimed, now: datetime, why: str, pause: timedelta) -> None:
-    work.outbox.end_attempt(claimed.reference, "not_sent", now)
+    work.claims.end(claimed.reference, "not_sent", now)
     _give_back(work, claimed)
     _due_again(work, claimed, now, why, pause, counted=False)
 
 
 def answer_lost(work: Work, claimed: Claimed, now: datetime) -> None:
     """The text left and no answer came: it is in doubt, unless its receipt has been quicker."""
-    work.outbox.end_attempt(claimed.reference, "answer_lost", now)
+    work.claims.end(claimed.reference, "answer_lost", now)
     _spend(work, claimed)
     if _is_submitting(work, claimed):
         work.outbox.set_state(_key(claimed), MessageState.IN_DOUBT, now, why="no answer came", more_doubts=1)
@@ -233,7 +234,7 @@ def _key(claimed: Claimed) -> tuple[date, int]:
 
 def recover(work: Work, now: datetime) -> int:
     """After a start: let what was being sent when the process ended be in doubt. Return how many."""
-    count = work.outbox.doubt_all_submitting(now)
+    count = work.doubts.begin_for_all_submitting(now)
     work.budget.spend_all_reserved()
     work.commit()
     return count
@@ -243,7 +244,7 @@ def settle_doubts(work: Work, now: datetime) -> int:
     """Send again what has been in doubt long enough and may be sent twice. Return how many those are."""
     work.doubts.close_stopped()
     again = 0
-    for doubt in work.outbox.in_doubt():
+    for doubt in work.doubts.that_may_go():
         if _may_go_again(doubt, now):
             key = (doubt.queued_on, doubt.id)
             work.outbox.set_state(key, MessageState.DUE, now, why="sent again: no answer came")

@@ -340,11 +340,11 @@ def test_a_text_goes_through_the_outbox(store: Database, neema: Neema) -> None:
     key = (TODAY, 1)
     with store.work() as work:
         work.outbox.queue([text], gateway="simulator", kinds=KINDS, at=NOW)
-        (found,) = work.outbox.candidates(NOW, KINDS["reply"].priority, 8)
-        reference = work.outbox.begin_attempt(key, 1, "reference", "simulator", NOW)
-        work.outbox.end_attempt("reference", "accepted", NOW, gateway_ref="network-1")
+        (found,) = work.claims.candidates(NOW, KINDS["reply"].priority, 8)
+        reference = work.claims.begin(key, 1, "reference", "simulator", NOW)
+        work.claims.end("reference", "accepted", NOW, gateway_ref="network-1")
         work.outbox.set_state(key, MessageState.ACCEPTED, NOW)
 
         assert (PHONE.e164, "Maneno.", False) == (found.destination, found.text, found.stopped)
         assert ("reference", MessageState.ACCEPTED) == (reference, work.outbox.state_of(key))
-        assert () == work.outbox.candidates(NOW, KINDS["reply"].priority, 8)
+        assert () == work.claims.candidates(NOW, KINDS["reply"].priority, 8)

@@ -336,8 +336,9 @@ def test_what_is_not_committed_is_undone(postroom: Postroom) -> None:
     """A claim whose work is left without a commit leaves its texts due."""
     key = postroom.put()
     with postroom.village.database.work() as work:
-        (found,) = work.outbox.candidates(postroom.now, KINDS["reminder"].priority, 8)
-        work.outbox.begin_attempt(key, 1, "reference", "simulator", postroom.now)
+        (found,) = work.claims.candidates(postroom.now, KINDS["reminder"].priority, 8)
+        work.outbox.set_state(key, MessageState.SUBMITTING, postroom.now, more_tries=1)
+        work.claims.begin(key, 1, "reference", "simulator", postroom.now)
 
     assert key == (found.queued_on, found.id)
     assert MessageState.DUE == postroom.state(key)
@@ -348,7 +349,7 @@ def test_a_number_never_shows_where_a_text_is_printed(postroom: Postroom) -> Non
     """What is claimed carries number and words, and shows neither in a log or a traceback."""
     key = postroom.put(text="Words for one person.")
     with postroom.village.database.look() as work:
-        (candidate,) = work.outbox.candidates(postroom.now, KINDS["reminder"].priority, 8)
+        (candidate,) = work.claims.candidates(postroom.now, KINDS["reminder"].priority, 8)
     (claimed,) = postroom.claim()
 
     for one in (candidate, claimed):
