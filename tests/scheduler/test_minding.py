@@ -161,14 +161,15 @@ def test_while_the_disk_is_nearly_full_only_answers_go_and_then_all_by_itself(ma
 
 def test_a_full_disk_is_given_the_reserve_and_the_reserve_filled_again(machine: Machine) -> None:
     """Next to no room: the reserve goes, so that a STOP can be stored. It comes back with the room."""
-    there = [machine.room.has_reserve]
+    reserve = machine.folder / "reserve"
+    there = [reserve.exists()]
     for free in (RESERVE_BYTES - 1, LEAST, LEAST + RESERVE_BYTES):
         machine.free = free
         machine.minding.tick()
-        there.append(machine.room.has_reserve)
+        there.append(reserve.exists())
 
     assert [True, False, False, True] == there
-    assert RESERVE_BYTES == (machine.folder / "reserve").stat().st_blocks * 512
+    assert RESERVE_BYTES == reserve.stat().st_blocks * 512
 
 
 def test_a_clock_hold_outlasts_a_full_disk(machine: Machine) -> None:

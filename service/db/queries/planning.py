@@ -144,13 +144,6 @@ class Planning:
         ).scalar()
         return found
 
-    def is_planned(self, zone: str, calendar_id: str, day: date) -> bool:
-        """Return whether a day is planned."""
-        found = select(sweep.c.day).where(
-            sweep.c.zone == zone, sweep.c.calendar_id == calendar_id, sweep.c.day == day
-        )
-        return self._connection.execute(found).first() is not None
-
     def mark_planned(self, zone: str, calendar_id: str, day: date, reminders: int, at: datetime) -> None:
         """Keep that a day is planned."""
         self._connection.execute(
