@@ -1,6 +1,6 @@
 """What the use cases ask of the database about plots: planting, planning, a farmer's jobs and weights."""
 
-from collections.abc import Iterable, Mapping, Sequence
+from collections.abc import Mapping, Sequence
 from datetime import date, datetime
 from typing import Any, Protocol
 
@@ -41,9 +41,7 @@ class Plots(Protocol):
 class Planning(Protocol):
     """Reminders of one plot; whole days are planned by the scheduler, set by set."""
 
-    def insert_for_plot(
-        self, day: date, plot_id: int, revision: int, due: Iterable[tuple[str, int]]
-    ) -> None: ...
+    def insert_for_plot(self, day: date, plot_id: int, revision: int, task: str, ordinal: int) -> None: ...
     def merge_again(self, zone: str, calendar_id: str, day: date) -> None: ...
 
 

@@ -269,7 +269,8 @@ def test_a_reminder_is_planned_once_and_answered(store: Database, neema: Neema) 
     key = ReminderKey(due_on=TODAY, task="weeding", plot_id=neema.plot_id, revision=0)
     with store.work() as work:
         for _ in range(2):
-            work.planning.insert_for_plot(TODAY, neema.plot_id, 0, [("weeding", 3), ("water", 1)])
+            for task, ordinal in (("weeding", 3), ("water", 1)):
+                work.planning.insert_for_plot(TODAY, neema.plot_id, 0, task, ordinal)
         planned = {reminder.key.task for reminder in work.reminders.open_for(neema.id, TODAY, TODAY)}
         work.reminders.mark_answered(key, "done", NOW)
         left = {reminder.key.task for reminder in work.reminders.open_for(neema.id, TODAY, TODAY)}
