@@ -16,8 +16,10 @@ from service.core.gateway import Refused as GatewayRefused
 from service.db.copies import Copies, copies_of, make_backup
 from service.journal import FileJournal
 from service.use_cases.holding import HoldReason, release_hold, the_hold
+from service.use_cases.officers import add_officer
 from service.use_cases.reconciling import Found, compare
-from service.use_cases.restoring import settle_restored
+from service.use_cases.restoring import PROVED_AT, keep_proof, settle_restored
+from service.use_cases.sign_in import Attempt, WrongCode, sign_in
 from tests.conftest import PostgresDatabases
 from tests.village import Village, build_village
 
@@ -371,3 +373,31 @@ def test_who_was_erased_after_the_backup_is_erased_after_it(offices: Callable[[]
     assert 2 == forgotten
     assert [{"name": "", "state": "erased"}] == village.rows("SELECT name, state FROM farmer")
     assert before == phone.texts
+
+
+def test_a_one_time_code_of_the_backup_opens_nothing(offices: Callable[[], Office]) -> None:
+    """It may have been used since, and would work a second time."""
+    office = offices()
+    database, now = office.village.database, office.village.clock.now()
+    with database.work() as work:
+        add_officer(work, name="Grace Mwale", code="FIRST", now=now)
+    office.back_up()
+    office.put_back()
+    attempt = Attempt(code="FIRST", address="192.0.2.1", token="token", csrf="csrf", row_id=1)
+
+    with database.work() as work:
+        tried = sign_in(work, attempt, now)
+
+    assert WrongCode() == tried
+
+
+def test_a_backup_that_was_tried_is_known_to_be_good(offices: Callable[[], Office]) -> None:
+    """When that was is kept, for whoever asks whether the service is ready."""
+    office = offices()
+    now = office.village.clock.now()
+    with office.village.database.work() as work:
+        keep_proof(work, now)
+    with office.village.database.look() as work:
+        kept = work.staff.setting(PROVED_AT)
+
+    assert now.isoformat() == kept

@@ -93,7 +93,7 @@ class Doubts:
         )
         changed = self._connection.execute(
             update(message)
-            .where(message.c.state == only(MessageState.SUBMITTING))
+            .where(_UNSETTLED, message.c.state == only(MessageState.SUBMITTING))
             .values(
                 state=MessageState.IN_DOUBT,
                 state_at=at,

@@ -1,19 +1,25 @@
+import shutil
 import threading
 from dataclasses import replace
-from datetime import date, timedelta
+from datetime import UTC, date, datetime, timedelta
 from itertools import permutations
+from pathlib import Path
+from typing import Any
 
 import pytest
 from hypothesis import given
 from hypothesis import strategies as st
+from sqlalchemy import event
 
 from service.core.gateway import Accepted, Stage
 from service.core.kinds import KINDS, NEVER_LEFT, RECEIPT_RANK, SENT, MessageState, Policy
-from service.use_cases import sending
+from service.db.work import Database
+from service.use_cases import resending, sending
 from service.use_cases.receipts import higher
 from tests.postroom import Postroom
-from tests.village import Village
+from tests.village import SEAL, Village
 
+NOON = datetime(2026, 11, 25, 9, 0, tzinfo=UTC)
 FINAL = [
     Stage.DELIVERED,
     Stage.UNDELIVERABLE,
@@ -356,3 +362,30 @@ def test_a_number_never_shows_where_a_text_is_printed(postroom: Postroom) -> Non
         assert str(key[1]) in repr(one)
         assert "Words" not in repr(one)
         assert "255" not in repr(one).replace(claimed.reference, "")
+
+
+def test_doubts_are_found_without_going_through_all_that_was_ever_sent(
+    migrated_file: Path, tmp_path: Path
+) -> None:
+    """At every tick and at a start SQLite reads the few texts of its index of unsettled ones, and no table of all."""
+    shutil.copy(migrated_file, tmp_path / "trussline.db")
+    database = Database(f"sqlite:///{tmp_path / 'trussline.db'}", SEAL)
+    asked: list[tuple[str, Any]] = []
+    event.listen(
+        database.engine,
+        "before_cursor_execute",
+        lambda _connection, _cursor, statement, values, *_: asked.append((statement, values)),
+    )
+    with database.work() as work:
+        resending.recover(work, NOON)
+        resending.settle_doubts(work, NOON)
+    plans = []
+    with database.engine.connect() as connection:
+        for statement, values in [
+            one for one in asked if "message.state" in one[0] or "message SET" in one[0]
+        ]:
+            plans += [row[3] for row in connection.exec_driver_sql(f"EXPLAIN QUERY PLAN {statement}", values)]
+    database.close()
+
+    assert 3 == len([step for step in plans if "ix_message_unsettled" in step])
+    assert "SCAN message" not in plans
