@@ -391,6 +391,21 @@ def test_own_words_to_many_need_a_second_person(room: AlertRoom) -> None:
     assert 3 == room.count(alert).sent
 
 
+def test_approving_twice_is_approving_once(room: AlertRoom) -> None:
+    """A second click begins no new undo window, and the record holds one deed."""
+    room.village.tools = room.tools_with(second_person_above=2)
+    _many(room, 3)
+    writer, second = room.officer("Ketumali"), room.officer("Ketumali", role=Role.APPROVER)
+    alert = room.send(writer, "Ketumali", words={"en": "The meeting is on Friday."})
+    first = room.approve(second, alert)
+    room.village.clock.advance(timedelta(minutes=1))
+
+    assert first == room.approve(second, alert)
+    assert [{"deeds": 1}] == room.village.rows(
+        "SELECT count(*) AS deeds FROM audit WHERE action = 'alert.approve'"
+    )
+
+
 def test_a_template_to_many_needs_nobody_else(room: AlertRoom) -> None:
     """Its words are approved once for all."""
     room.village.tools = room.tools_with(second_person_above=2)

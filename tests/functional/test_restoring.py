@@ -227,6 +227,26 @@ def test_what_was_sent_after_the_backup_is_held_and_not_sent_again(offices: Call
     assert ["accepted"] * found.taken_over == [row["state"] for row in taken_over]
 
 
+def test_a_journal_of_many_files_is_read_back_to_what_both_know(offices: Callable[[], Office]) -> None:
+    """However often a new file was begun since the backup, each text that left is taken over."""
+    office = offices()
+    office.journal = FileJournal(office.folder / "journal", longest=500)
+    office.send_through(office.village.gateway)
+    phone = office.village.phone()
+    phone.joins(days_ago=12)
+    in_backup = len(phone.texts)
+    office.back_up()
+    for word in ("jobs", "total", "help"):
+        phone.says(word)
+
+    office.put_back()
+    found = office.start()
+
+    assert len(list((office.folder / "journal").glob("sent-*"))) > 3
+    assert found is not None
+    assert len(phone.texts) - in_backup == found.taken_over
+
+
 def test_what_was_spent_since_the_backup_is_spent_after_it(offices: Callable[[], Office]) -> None:
     """Putting a backup back fills no purse: all of them stand where they stood, so that no cap can be passed."""
     office = offices()
