@@ -11,11 +11,13 @@ from hypothesis import given
 from hypothesis import strategies as st
 from sqlalchemy import event
 
+from service.core.alert_states import AlertState
 from service.core.gateway import Accepted, Stage
 from service.core.kinds import KINDS, NEVER_LEFT, RECEIPT_RANK, SENT, MessageState, Policy
 from service.db.work import Database
 from service.use_cases import resending, sending
 from service.use_cases.receipts import higher
+from tests.alert_room import AlertRoom
 from tests.postroom import Postroom
 from tests.village import SEAL, Village
 
@@ -349,6 +351,28 @@ def test_what_is_not_committed_is_undone(postroom: Postroom) -> None:
     assert key == (found.queued_on, found.id)
     assert MessageState.DUE == postroom.state(key)
     assert [] == postroom.outcomes(key)
+
+
+def test_a_text_is_claimed_with_how_its_own_alert_stands(postroom: Postroom) -> None:
+    """Of two alerts, one paused, each text knows its own: what was on the wire as the other was paused goes on."""
+    room = AlertRoom(postroom.village)
+    officers = [room.officer(district) for district in ("Ketumali", "Ndaliro")]
+    for number, district in enumerate(("Ketumali", "Ndaliro")):
+        room.farmer(f"Neema {number}", district=district)
+    going, paused = (
+        room.send(officer, district)
+        for officer, district in zip(officers, ("Ketumali", "Ndaliro"), strict=True)
+    )
+    claimed = postroom.claim()
+    room.pause(officers[1], paused)
+    with postroom.village.database.work() as work:
+        sending.give_back(work, claimed, postroom.now)
+        found = work.claims.candidates(postroom.now, KINDS["urgent_alert"].priority, 8)
+
+    assert {
+        (going.id, AlertState.SENDING, officers[0].id),
+        (paused.id, AlertState.PAUSED, officers[1].id),
+    } == {(one.alert_id, one.alert_state, one.officer_id) for one in found}
 
 
 def test_a_number_never_shows_where_a_text_is_printed(postroom: Postroom) -> None:
