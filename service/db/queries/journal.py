@@ -272,7 +272,7 @@ class JournalRows:
         if phone_id is None:
             return
         people, plots, reminders = People(connection, self._seal), Plots(connection), Reminders(connection)
-        Outbox(connection, self._seal).cancel_pushed(phone_id, now)
+        Outbox(connection).cancel_pushed(phone_id, now)
         for person in people.on_phone(phone_id):
             if person.preferred and person.state is FarmerState.ACTIVE:
                 people.set_state(person.id, FarmerState.STOPPED)
