@@ -9,13 +9,11 @@ from sqlalchemy import (
     Connection,
     Row,
     Select,
-    and_,
     exists,
     false,
     func,
     or_,
     select,
-    text,
     true,
     update,
 )
@@ -25,19 +23,16 @@ from service.core.doubt_ports import LEFT_BY_OFFICER, NOT_AGAIN, DoubtLine
 from service.core.kinds import KINDS, MessageState, Policy
 from service.core.model import Doubt
 from service.db.queries.calling_off import CLOSED
+from service.db.queries.unsettled import IN_DOUBT, SUBMITTING
 from service.db.tables.alerts import alert
-from service.db.tables.meta import only
 from service.db.tables.outbox import attempt, message
 from service.db.tables.people import district, farmer, phone, stop_list
 
-# Both conditions: the engines use the partial index only where they see its own.
-_UNSETTLED: Final = text(f"message.state IN ('{MessageState.SUBMITTING}', '{MessageState.IN_DOUBT}')")
-_IN_DOUBT: Final = and_(_UNSETTLED, message.c.state == only(MessageState.IN_DOUBT))
 # A text whose alert was called off or has expired is not sent again: it stays in doubt, which is the truth of it.
 _OVER: Final = select(alert.c.id).where(alert.c.state.in_((AlertState.CANCELLED, AlertState.EXPIRED)))
 _THAT_MAY_GO: Final = (
     select(message)
-    .where(_IN_DOUBT, or_(message.c.alert_id.is_(None), message.c.alert_id.not_in(_OVER)), ~CLOSED)
+    .where(IN_DOUBT, or_(message.c.alert_id.is_(None), message.c.alert_id.not_in(_OVER)), ~CLOSED)
     .order_by(message.c.state_at)
 )
 LOOKED_AT: Final = or_(func.coalesce(message.c.why, "") == LEFT_BY_OFFICER, CLOSED)
@@ -82,7 +77,7 @@ class Doubts:
         """Close the doubts of phones that have stopped since: such a text ends here, and says so."""
         self._connection.execute(
             update(message)
-            .where(_IN_DOUBT, message.c.kind.not_in(_TO_STOPPED), ~CLOSED, exists(_STOPPED))
+            .where(IN_DOUBT, message.c.kind.not_in(_TO_STOPPED), ~CLOSED, exists(_STOPPED))
             .values(why=f"{NOT_AGAIN}the phone has stopped")
         )
 
@@ -93,7 +88,7 @@ class Doubts:
         )
         changed = self._connection.execute(
             update(message)
-            .where(_UNSETTLED, message.c.state == only(MessageState.SUBMITTING))
+            .where(SUBMITTING)
             .values(
                 state=MessageState.IN_DOUBT,
                 state_at=at,
@@ -151,7 +146,7 @@ def _joined(what: Select[Any]) -> Select[Any]:
         .outerjoin(farmer, farmer.c.id == message.c.farmer_id)
         .outerjoin(alert, alert.c.id == message.c.alert_id)
         .outerjoin(district, district.c.id == farmer.c.district_id)
-        .where(_IN_DOUBT)
+        .where(IN_DOUBT)
     )
 
 

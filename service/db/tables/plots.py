@@ -158,7 +158,7 @@ scout_report = Table(
     Column("plot_id", RowId, ForeignKey("plot.id"), nullable=False, index=True),
     Column("seen_on", Date, nullable=False),
     Column("finding", Text, nullable=False),
-    Column("inbound_id", RowId, nullable=False),
+    Column("inbound_id", RowId, nullable=False, index=True),
 )
 
 done_report = Table(
@@ -169,7 +169,7 @@ done_report = Table(
     Column("task", Text, nullable=False),
     Column("due_on", Date, nullable=False),
     Column("revision", Integer, nullable=False),
-    Column("inbound_id", RowId, nullable=False),
+    Column("inbound_id", RowId, nullable=False, index=True),
     Column("at", Instant, nullable=False),
     Column("voided_by", RowId),
 )
@@ -189,5 +189,7 @@ harvest = Table(
     CheckConstraint("grams >= 0", name="grams_not_negative"),
 )
 Index("ix_harvest_plot_id_picked_on", harvest.c.plot_id, harvest.c.picked_on)
+# Each text asks what its phone saved last.
+Index("ix_harvest_phone_id_at", harvest.c.phone_id, harvest.c.at)
 _IN_QUESTION = text("state = 'in_question'")
 Index("ix_harvest_in_question", harvest.c.at, sqlite_where=_IN_QUESTION, postgresql_where=_IN_QUESTION)
