@@ -23,7 +23,7 @@ from service.logs import logger
 from service.use_cases.demo_clock import WISH, hours_left
 from service.use_cases.pending import forget_silent
 from service.use_cases.registering import invite_again
-from service.use_cases.sending import settle_doubts
+from service.use_cases.resending import settle_doubts
 from service.use_cases.upkeep import tidy
 
 ALIVE: Final = "worker_seen_at"

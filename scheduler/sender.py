@@ -33,11 +33,11 @@ from service.db.work import Database, Work
 from service.faults import point
 from service.journal import MemoryJournal
 from service.logs import logger
-from service.use_cases import sending
+from service.use_cases import resending, sending
 from service.use_cases.tools import Tools
 
 IDLE_SECONDS: Final = 0.2
-_LONGEST_REST: Final = max(*sending.PAUSES.values(), sending.LONGEST_PAUSE)
+_LONGEST_REST: Final = max(*resending.PAUSES.values(), resending.LONGEST_PAUSE)
 
 Keep = Callable[[Work, datetime], None]
 
@@ -88,7 +88,7 @@ class Sender:
     def recover(self) -> int:
         """Let what was being sent when the last process ended be in doubt; return how many those are."""
         with self._database.work() as work:
-            return sending.recover(work, self._clock.now())
+            return resending.recover(work, self._clock.now())
 
     def run(self) -> None:
         """Send until told to stop; what is on the wire is finished first, the rest is given back."""
@@ -154,7 +154,7 @@ class Sender:
             self._journal.leaving(departures)
         except JournalError as error:
             logger().error("journal_not_written", detail=str(error))
-            self._rest(sending.PAUSES[RefusalClass.LINK])
+            self._rest(resending.PAUSES[RefusalClass.LINK])
             return False
         return True
 
@@ -192,7 +192,7 @@ class Sender:
             answer = self._gateway.send(outgoing)
         except NotSent as error:
             self._journal_end(text, Outcome.STAYED)
-            self._rest(sending.PAUSES[RefusalClass.LINK])
+            self._rest(resending.PAUSES[RefusalClass.LINK])
             why = str(error)
             return lambda work, now: sending.not_sent(work, text, now, why=why)
         except AnswerLost:
@@ -211,7 +211,7 @@ class Sender:
         else:
             self._journal_end(text, Outcome.STAYED)
         if isinstance(answer, Refused):
-            self._rest(sending.rest_after(answer))
+            self._rest(resending.rest_after(answer))
         return lambda work, now: sending.settle(work, self._tools, text, answer, now)
 
     def _keep_outcome(self) -> None:

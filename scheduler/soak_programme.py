@@ -35,7 +35,7 @@ from service.use_cases.alerts.drafting import LONGEST_USE, Order
 from service.use_cases.districts import add_district
 from service.use_cases.officers import add_officer
 from service.use_cases.reconciling import compare
-from service.use_cases.sending import settle_doubts
+from service.use_cases.resending import settle_doubts
 from service.use_cases.tools import Programme, Tools
 
 ZONE: Final = "Africa/Dar_es_Salaam"

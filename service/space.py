@@ -43,11 +43,6 @@ class Room:
             self._fill()
         return free >= self.least
 
-    @property
-    def has_reserve(self) -> bool:
-        """Whether the reserve is there."""
-        return self._reserve.exists()
-
     def _fill(self) -> None:
         try:
             handle = os.open(self._reserve, os.O_WRONLY | os.O_CREAT, 0o600)

@@ -12,7 +12,7 @@ from service.core.gateway import Accepted, Event, Health, Limits, OutgoingText, 
 from service.core.kinds import KINDS
 from service.core.model import Claimed, NewMessage
 from service.core.phone import read_number
-from service.use_cases import sending
+from service.use_cases import resending, sending
 from service.use_cases.receipts import take_receipt
 from tests.village import ZONE, Village
 
@@ -178,7 +178,7 @@ class Postroom:
     def settle_doubts(self) -> int:
         """Do what each tick does about texts in doubt."""
         with self.village.database.work() as work:
-            return sending.settle_doubts(work, self.now)
+            return resending.settle_doubts(work, self.now)
 
     def stop(self, phone_id: int) -> None:
         """Put a phone on the stop list, and leave its texts as they are: as a STOP that races them does."""

@@ -33,7 +33,7 @@ from service.gateways.simulator_texts import HandsetText
 from service.ids import CountingIds
 from service.use_cases.pending import forget_silent
 from service.use_cases.receiving import store
-from service.use_cases.sending import settle_doubts
+from service.use_cases.resending import settle_doubts
 from service.use_cases.tools import Programme, ReplyLimits, Tools
 from service.use_cases.upkeep import tidy
 

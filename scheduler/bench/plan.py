@@ -11,7 +11,7 @@ from scheduler.bench.timing import MemoryWatch, Stopwatch
 from scheduler.sweep import plan_due
 from service.db.measuring.floors import insert_floor
 from service.db.measuring.scratch import POSTGRESQL
-from service.db.measuring.seeding import forget_sweeps
+from service.db.measuring.seeding import forget_sweeps, settle
 from service.db.work import Database
 
 # The floors differ: PostgreSQL's stands inside the server, see `service.db.measuring.floors`.
@@ -34,7 +34,8 @@ def bench_plan(ground: Ground, farmers: int) -> Report:
         replay_rows, replay_seconds, replay_ratio: the same day planned again, by the same floor.
         tenth_seconds, tenfold_ratio: a tenth of the farmers, and how much longer all of them take.
         peak_mb: how far this process's memory rose at most while planning, in MiB.
-        later_ratio: the time for a row on days 22 to 26, by that on days 1 to 5, all planned on end.
+        later_ratio: the time for a row on days 22 to 26, by that on days 1 to 5, all planned on end and
+            settled each night, as merging does.
     """
     report = Report("plan", ground.scratch, farmers=farmers, rounds=ground.rounds)
     watch = Stopwatch()
@@ -77,4 +78,5 @@ def _later_ratio(ground: Ground, database: Database) -> float:
         began = time.perf_counter()
         rows = _plan(ground, database, day)
         a_row.append((time.perf_counter() - began) / max(1, rows))
+        settle(database)
     return statistics.median(a_row[_THREE_WEEKS:]) / statistics.median(a_row[:_DAYS])

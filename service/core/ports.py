@@ -1,174 +1,22 @@
 """What the use cases ask of the database: the fewest methods that work, by what they are about.
 
 `service.db` keeps these promises on SQLite and on PostgreSQL, and one suite of tests runs over both; SQLite in
-memory is the twin that tests use where no file is needed. The gateway's port is `service.core.gateway`.
+memory is the twin that tests use where no file is needed. Promises that belong together stand in a `*_ports.py`
+beside this file. The gateway's port is `service.core.gateway`.
 """
 
-from collections.abc import Collection, Iterable, Mapping, Sequence
-from datetime import date, datetime
+from collections.abc import Mapping
+from datetime import datetime
 from typing import Any, Protocol
 
-from flows.facts import FarmerState, Weights
 from flows.states import Conversation
 from service.core.alert_ports import AlertRows, RecipientRows
 from service.core.doubt_ports import DoubtRows
-from service.core.kinds import Kind, MessageState
-from service.core.model import (
-    Candidate,
-    District,
-    Doubt,
-    HarvestState,
-    Inbound,
-    InboundState,
-    NewMessage,
-    PersonOnPhone,
-    Picked,
-    Plot,
-    Reminder,
-    ReminderKey,
-    ReminderState,
-    SavedJobs,
-    SavedWeight,
-)
-from service.core.phone import PhoneNumber
-from service.core.staff import Officer
+from service.core.model import Inbound, InboundState
+from service.core.outbox_ports import Claims, Outbox
+from service.core.people_ports import DeskRows, Erasing, People
+from service.core.plot_ports import Harvests, Planning, Plots, Reminders
 from service.core.wire_ports import Budget, Guards, Hooks, Parts, Receipts, Statistics
-
-
-class People(Protocol):
-    """Phones, farmers, districts, consent and the stop list."""
-
-    def phone_for(self, number: PhoneNumber, now: datetime) -> int: ...
-    def on_phone(self, phone_id: int) -> tuple[PersonOnPhone, ...]: ...
-    def has_stopped(self, phone_id: int) -> bool: ...
-    def stop(self, phone_id: int, now: datetime) -> None: ...
-    def unstop(self, phone_id: int) -> None: ...
-    def districts(self) -> tuple[District, ...]: ...
-    def add_farmer(
-        self,
-        *,
-        id: int,  # noqa: A002 - the column's name
-        name: str,
-        language: str,
-        district_id: int,
-        state: FarmerState,
-        now: datetime,
-        pending_until: datetime | None,
-    ) -> None: ...
-    def link_phone(
-        self, farmer_id: int, phone_id: int, *, role: str, preferred: bool, now: datetime
-    ) -> None: ...
-    def prefer(self, farmer_id: int, phone_id: int) -> None: ...
-    def unlink(self, phone_id: int, now: datetime) -> None: ...
-    def set_farmer(self, farmer_id: int, **values: Any) -> None: ...
-    def set_state(self, farmer_id: int, state: FarmerState) -> None: ...
-    def silent_since(self, now: datetime) -> tuple[tuple[int, int], ...]: ...
-    def forget(self, farmer_id: int, *, but_inbound: int | None) -> None: ...
-    def add_consent(
-        self,
-        *,
-        id: int,  # noqa: A002 - the column's name
-        phone_id: int,
-        farmer_id: int,
-        answer: str,
-        text_id: str | None,
-        text_shown: str | None,
-        inbound_id: int | None,
-        at: datetime,
-        on_day: date,
-        purpose: str = "texts",
-        way: str = "sms",
-        officer_id: int | None = None,
-    ) -> None: ...
-
-
-class Erasing(Protocol):
-    """Removing all that is kept of a farmer."""
-
-    def erase(self, farmer_id: int, on: date, now: datetime, *, but_inbound: int | None) -> None: ...
-    def forget_numbers(self) -> int: ...
-
-
-class DeskRows(Protocol):
-    """An officer's phone, and how their districts stand."""
-
-    def officer(self, phone_id: int) -> Officer | None: ...
-    def farmers(self, districts: Collection[int] | None, state: FarmerState) -> int: ...
-    def questions(self, districts: Collection[int] | None) -> int: ...
-    def grams(self, districts: Collection[int] | None, on: date) -> int: ...
-
-
-class Plots(Protocol):
-    """Plots and their changes."""
-
-    def add(self, **values: Any) -> int: ...
-    def get(self, plot_id: int) -> Plot | None: ...
-    def the(self, plot_id: int) -> Plot: ...
-    def of_farmer(self, farmer_id: int) -> tuple[Plot, ...]: ...
-    def set(self, plot_id: int, **values: Any) -> None: ...
-    def set_live(self, farmer_id: int, *, live: bool) -> None: ...
-    def keep_change(
-        self,
-        *,
-        id: int,  # noqa: A002 - the column's name
-        plot_id: int,
-        at: datetime,
-        who: str,
-        before: Mapping[str, Any],
-        after: Mapping[str, Any],
-    ) -> None: ...
-
-
-class Planning(Protocol):
-    """Reminders of one plot; whole days are planned by the scheduler, set by set."""
-
-    def insert_for_plot(
-        self, day: date, plot_id: int, revision: int, due: Iterable[tuple[str, int]]
-    ) -> None: ...
-    def merge_again(self, zone: str, calendar_id: str, day: date) -> None: ...
-
-
-class Reminders(Protocol):
-    """Reminders as a farmer's jobs."""
-
-    def open_for(self, farmer_id: int, on: date, since: date) -> tuple[Reminder, ...]: ...
-    def place(self, farmer_id: int, places: Sequence[tuple[ReminderKey, int]]) -> None: ...
-    def put_off(self, key: ReminderKey, on: date) -> None: ...
-    def mark_answered(self, key: ReminderKey, answer: str, at: datetime) -> None: ...
-    def answered_places(self, farmer_id: int) -> frozenset[int]: ...
-    def answered_with(
-        self, plot_id: int, task: str, answer: str, since: date, until: date
-    ) -> tuple[ReminderKey, ...]: ...
-    def reopen(self, key: ReminderKey) -> None: ...
-    def add_done(self, **values: Any) -> None: ...
-    def last_done(self, phone_id: int, plot_ids: Sequence[int], since: datetime) -> SavedJobs | None: ...
-    def undo_done(self, report_id: int, inbound_id: int) -> None: ...
-    def call_off_unsent(self, plot_id: int, why: str, at: datetime) -> int: ...
-    def end_waiting(self, plot_id: int, state: ReminderState, why: str) -> None: ...
-    def add_scout(self, **values: Any) -> None: ...
-
-
-class Harvests(Protocol):
-    """Weights."""
-
-    def weights(self, plot_id: int, on: date) -> Weights: ...
-    def add(
-        self,
-        *,
-        id: int,  # noqa: A002 - the column's name
-        plot_id: int,
-        picked_on: date,
-        grams: int,
-        state: HarvestState,
-        inbound_id: int,
-        phone_id: int,
-        at: datetime,
-    ) -> None: ...
-    def count(self, harvest_id: int, grams: int, at: datetime) -> tuple[int, date]: ...
-    def void(self, harvest_id: int, inbound_id: int) -> tuple[int, date]: ...
-    def replace_day(self, harvest_id: int) -> None: ...
-    def last_saved(self, phone_id: int, since: datetime) -> SavedWeight | None: ...
-    def picked_since(self, plot_id: int, since: date) -> tuple[Picked, ...]: ...
 
 
 class Inbox(Protocol):
@@ -189,45 +37,6 @@ class Talks(Protocol):
     def put(self, phone_id: int, talk: Conversation, *, asked_by: str, expires_at: datetime) -> None: ...
     def code_is_free(self, code: str) -> bool: ...
     def add_question(self, **values: Any) -> None: ...
-
-
-class Outbox(Protocol):
-    """Texts on their way out."""
-
-    def queue(
-        self, messages: Iterable[NewMessage], *, gateway: str, kinds: Mapping[str, Kind], at: datetime
-    ) -> None: ...
-    def candidates(self, now: datetime, priority: int, most: int) -> tuple[Candidate, ...]: ...
-    def begin_attempt(
-        self, key: tuple[date, int], number: int, reference: str, gateway: str, at: datetime
-    ) -> str: ...
-    def end_attempt(
-        self,
-        reference: str,
-        outcome: str,
-        at: datetime,
-        *,
-        code: str | None = None,
-        gateway_ref: str | None = None,
-    ) -> None: ...
-    def set_state(
-        self,
-        key: tuple[date, int],
-        state: MessageState,
-        at: datetime,
-        *,
-        why: str | None = None,
-        not_before: datetime | None = None,
-        more_tries: int = 0,
-        more_doubts: int = 0,
-    ) -> None: ...
-    def state_of(self, key: tuple[date, int]) -> MessageState: ...
-    def doubt_all_submitting(self, at: datetime) -> int: ...
-    def in_doubt(self) -> tuple[Doubt, ...]: ...
-    def one_a_day_since(self, candidate: Candidate, since: datetime) -> bool: ...
-    def cancel_pushed(
-        self, phone_id: int, at: datetime, *, farmer_id: int | None = None, why: str = "the phone has stopped"
-    ) -> None: ...
 
 
 class SettingRows(Protocol):
@@ -270,6 +79,8 @@ class Work(Protocol):
     def talks(self) -> Talks: ...
     @property
     def outbox(self) -> Outbox: ...
+    @property
+    def claims(self) -> Claims: ...
     @property
     def receipts(self) -> Receipts: ...
     @property

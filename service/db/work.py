@@ -14,6 +14,7 @@ from service.db.engine import open_engine, transaction
 from service.db.queries.alerts import Alerts
 from service.db.queries.audit import Audit
 from service.db.queries.budget import Budget
+from service.db.queries.claims import Claims
 from service.db.queries.console import Console
 from service.db.queries.desk import Desk
 from service.db.queries.doubts import Doubts
@@ -61,7 +62,8 @@ class Work:
         self.harvests = Harvests(connection)
         self.inbox = Inbox(connection)
         self.talks = Talks(connection)
-        self.outbox = Outbox(connection, seal)
+        self.outbox = Outbox(connection)
+        self.claims = Claims(connection, seal)
         self.receipts = Receipts(connection)
         self.budget = Budget(connection)
         self.parts = Parts(connection)

@@ -66,7 +66,7 @@ def plot_days(plot: Plot) -> PlotDays:
 def plan_plot(work: Work, tools: Tools, plot: Plot, on: date, *, first: date | None = None) -> None:
     """Plan one plot for today; with `first`, also what fell due since then and is still of use."""
     for due in still_of_use(tools.calendar, plot, first or on, on):
-        work.planning.insert_for_plot(due.due_on, plot.id, plot.revision, [(due.task.id, due.ordinal)])
+        work.planning.insert_for_plot(due.due_on, plot.id, plot.revision, due.task.id, due.ordinal)
 
 
 def still_of_use(calendar: Calendar, plot: Plot, first: date, on: date) -> tuple[Due, ...]:

@@ -11,44 +11,32 @@ Rules:
 * Every try at a text carries the same reference on the wire, so a network that knows it again sends it once.
 * A text that we begin with is paid for from the budget: reserved in the claim, spent when it may have left, given
   back when it did not. While a purse is empty, its texts wait.
-* A text in doubt is settled by its receipt, or else by the policy of its kind: sent again once it has waited
-  `resend_after`, or left for a person to look at.
-* A text in doubt whose phone has said STOP meanwhile is not sent again: its doubt is closed and says why.
-* Duplicates are therefore never more than the texts that were in doubt, and each of those is counted.
+* When a refused text is tried again, and what becomes of one in doubt: `service.use_cases.resending`.
 """
 
 from collections.abc import Iterable, Mapping
 from datetime import date, datetime, timedelta
-from typing import Final, Protocol
+from typing import Final
 
 from flows.states import Conversation, State
 from service.core.doubt_ports import NOT_AGAIN
 from service.core.gateway import Accepted, RefusalClass, Refused, Stage
-from service.core.kinds import KINDS, PRIORITIES, MessageState, Policy
-from service.core.model import Candidate, Claimed, Doubt
+from service.core.kinds import PRIORITIES, MessageState
+from service.core.model import Candidate, Claimed
 from service.core.ports import Work
 from service.core.wire_ports import Told
 from service.use_cases import budget
 from service.use_cases.holding import open_priorities
 from service.use_cases.judging import afford, local_day, may_leave, scopes, valid_until
 from service.use_cases.receipts import raised
+from service.use_cases.resending import MOST_TRIES, PAUSES, backoff, rest_after
 from service.use_cases.tools import Tools
 from service.use_cases.waiting import stays_open
 
-MOST_TRIES: Final = 5
 # A transaction that had to move aside a whole night's queue would hold up all others.
 _MOST_LOOKS: Final = 25
 # How a text ends that may not leave.
 _ENDS: Final = (MessageState.CANCELLED, MessageState.EXPIRED_UNSENT, MessageState.DROPPED)
-_FIRST_PAUSE: Final = timedelta(seconds=30)
-# How long a route rests after such a refusal: the texts are not at fault, so their tries are not counted.
-PAUSES: Final[Mapping[RefusalClass, timedelta]] = {
-    RefusalClass.PACE: timedelta(seconds=2),
-    RefusalClass.LINK: timedelta(seconds=30),
-}
-_NO_PAUSE: Final = timedelta()
-# A network may ask for a longer rest, but not for ever: urgent texts have to be tried.
-LONGEST_PAUSE: Final = timedelta(minutes=5)
 
 
 def claim(work: Work, tools: Tools, now: datetime, most: int) -> tuple[Claimed, ...]:
@@ -61,7 +49,7 @@ def claim(work: Work, tools: Tools, now: datetime, most: int) -> tuple[Claimed, 
         for _ in range(_MOST_LOOKS):
             if room <= 0:
                 break
-            candidates = work.outbox.candidates(now, priority, room)
+            candidates = work.claims.candidates(now, priority, room)
             taken.extend(filter(None, (_take(work, tools, candidate, now) for candidate in candidates)))
             if len(candidates) < room:
                 break
@@ -85,7 +73,8 @@ def _take(work: Work, tools: Tools, candidate: Candidate, now: datetime) -> Clai
         work.outbox.set_state(key, state, now, why=why)
         return None
     reference = tools.ids.reference()
-    our_ref = work.outbox.begin_attempt(key, candidate.tries + 1, reference, tools.programme.gateway, now)
+    work.outbox.set_state(key, MessageState.SUBMITTING, now, more_tries=1)
+    our_ref = work.claims.begin(key, candidate.tries + 1, reference, tools.programme.gateway, now)
     if candidate.opens:
         _open_question(work, candidate, candidate.opens, now)
     return Claimed(
@@ -134,7 +123,7 @@ def settle(work: Work, tools: Tools, claimed: Claimed, answer: Accepted | Refuse
 
 def _accepted(work: Work, tools: Tools, claimed: Claimed, answer: Accepted, now: datetime) -> None:
     key = _key(claimed)
-    work.outbox.end_attempt(claimed.reference, "accepted", now, gateway_ref=answer.gateway_ref)
+    work.claims.end(claimed.reference, "accepted", now, gateway_ref=answer.gateway_ref)
     _spend(work, claimed)
     early = work.receipts.parked(tools.programme.gateway, answer.gateway_ref, key)
     state = work.outbox.state_of(key)
@@ -144,32 +133,14 @@ def _accepted(work: Work, tools: Tools, claimed: Claimed, answer: Accepted, now:
 
 
 def _refused(work: Work, claimed: Claimed, answer: Refused, now: datetime) -> None:
-    work.outbox.end_attempt(claimed.reference, f"refused_{answer.reason}", now, code=answer.code)
+    work.claims.end(claimed.reference, f"refused_{answer.reason}", now, code=answer.code)
     _give_back(work, claimed)
     if answer.reason in PAUSES:
         _due_again(work, claimed, now, answer.detail, rest_after(answer), counted=False)
     elif answer.reason is RefusalClass.TEMPORARY and claimed.tries < MOST_TRIES:
-        _due_again(work, claimed, now, answer.detail, _backoff(claimed), counted=True)
+        _due_again(work, claimed, now, answer.detail, backoff(claimed), counted=True)
     elif _is_submitting(work, claimed):
         work.outbox.set_state(_key(claimed), MessageState.FAILED, now, why=answer.detail)
-
-
-def rest_after(refusal: Refused) -> timedelta:
-    """Return how long a route rests after a refusal that is not the text's fault; nothing after any other."""
-    if refusal.reason not in PAUSES:
-        return _NO_PAUSE
-    return max(PAUSES[refusal.reason], min(refusal.retry_after or _NO_PAUSE, LONGEST_PAUSE))
-
-
-def _backoff(claimed: Claimed) -> timedelta:
-    """Return how long a text waits for its next try: twice as long each time, and not all texts equally long.
-
-    Texts that were refused together would else come back together. The share of a quarter that is added is drawn
-    from the text's id, spread by Knuth's multiplicative hash, so that nothing here depends on chance.
-    """
-    share: float = (claimed.id * 2_654_435_761 & 0xFFFFFFFF) / 2**34
-    doubled: int = 2 ** (claimed.tries - 1)
-    return _FIRST_PAUSE * (doubled * (1 + share))
 
 
 def not_sent(work: Work, claimed: Claimed, now: datetime, *, why: str) -> None:
@@ -181,19 +152,19 @@ def not_sent(work: Work, claimed: Claimed, now: datetime, *, why: str) -> None:
 def give_back(work: Work, texts: Iterable[Claimed], now: datetime) -> None:
     """Let texts that were claimed and never handed to the gateway be due again."""
     for claimed in texts:
-        _did_not_leave(work, claimed, now, "given back before it was sent", _NO_PAUSE)
+        _did_not_leave(work, claimed, now, "given back before it was sent", timedelta())
     work.commit()
 
 
 def _did_not_leave(work: Work, claimed: Claimed, now: datetime, why: str, pause: timedelta) -> None:
-    work.outbox.end_attempt(claimed.reference, "not_sent", now)
+    work.claims.end(claimed.reference, "not_sent", now)
     _give_back(work, claimed)
     _due_again(work, claimed, now, why, pause, counted=False)
 
 
 def answer_lost(work: Work, claimed: Claimed, now: datetime) -> None:
     """The text left and no answer came: it is in doubt, unless its receipt has been quicker."""
-    work.outbox.end_attempt(claimed.reference, "answer_lost", now)
+    work.claims.end(claimed.reference, "answer_lost", now)
     _spend(work, claimed)
     if _is_submitting(work, claimed):
         work.outbox.set_state(_key(claimed), MessageState.IN_DOUBT, now, why="no answer came", more_doubts=1)
@@ -229,70 +200,3 @@ def _is_submitting(work: Work, claimed: Claimed) -> bool:
 
 def _key(claimed: Claimed) -> tuple[date, int]:
     return (claimed.queued_on, claimed.id)
-
-
-def recover(work: Work, now: datetime) -> int:
-    """After a start: let what was being sent when the process ended be in doubt. Return how many."""
-    count = work.outbox.doubt_all_submitting(now)
-    work.budget.spend_all_reserved()
-    work.commit()
-    return count
-
-
-def settle_doubts(work: Work, now: datetime) -> int:
-    """Send again what has been in doubt long enough and may be sent twice. Return how many those are."""
-    work.doubts.close_stopped()
-    again = 0
-    for doubt in work.outbox.in_doubt():
-        if _may_go_again(doubt, now):
-            key = (doubt.queued_on, doubt.id)
-            work.outbox.set_state(key, MessageState.DUE, now, why="sent again: no answer came")
-            again += 1
-    work.commit()
-    return again
-
-
-class Doubtful(Protocol):
-    """A text in doubt, with what decides whether it is sent again by itself."""
-
-    @property
-    def kind(self) -> str:
-        """Its kind."""
-        ...
-
-    @property
-    def policy(self) -> str:
-        """Whether it may be sent twice."""
-        ...
-
-    @property
-    def tries(self) -> int:
-        """How often it has been handed to the network."""
-        ...
-
-    @property
-    def since(self) -> datetime:
-        """Since when it is in doubt."""
-        ...
-
-    @property
-    def expires_at(self) -> datetime:
-        """When it is of no more use."""
-        ...
-
-
-def goes_again(doubt: Doubtful, now: datetime) -> bool:
-    """Return whether a text in doubt is sent again by itself, now or later, if no receipt comes."""
-    return (
-        doubt.policy == Policy.AT_LEAST_ONCE
-        and doubt.tries < MOST_TRIES
-        and max(now, _again_from(doubt)) < doubt.expires_at
-    )
-
-
-def _again_from(doubt: Doubtful) -> datetime:
-    return doubt.since + KINDS[doubt.kind].resend_after
-
-
-def _may_go_again(doubt: Doubt, now: datetime) -> bool:
-    return goes_again(doubt, now) and now >= _again_from(doubt)

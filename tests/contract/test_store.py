@@ -269,7 +269,8 @@ def test_a_reminder_is_planned_once_and_answered(store: Database, neema: Neema) 
     key = ReminderKey(due_on=TODAY, task="weeding", plot_id=neema.plot_id, revision=0)
     with store.work() as work:
         for _ in range(2):
-            work.planning.insert_for_plot(TODAY, neema.plot_id, 0, [("weeding", 3), ("water", 1)])
+            for task, ordinal in (("weeding", 3), ("water", 1)):
+                work.planning.insert_for_plot(TODAY, neema.plot_id, 0, task, ordinal)
         planned = {reminder.key.task for reminder in work.reminders.open_for(neema.id, TODAY, TODAY)}
         work.reminders.mark_answered(key, "done", NOW)
         left = {reminder.key.task for reminder in work.reminders.open_for(neema.id, TODAY, TODAY)}
@@ -340,11 +341,11 @@ def test_a_text_goes_through_the_outbox(store: Database, neema: Neema) -> None:
     key = (TODAY, 1)
     with store.work() as work:
         work.outbox.queue([text], gateway="simulator", kinds=KINDS, at=NOW)
-        (found,) = work.outbox.candidates(NOW, KINDS["reply"].priority, 8)
-        reference = work.outbox.begin_attempt(key, 1, "reference", "simulator", NOW)
-        work.outbox.end_attempt("reference", "accepted", NOW, gateway_ref="network-1")
+        (found,) = work.claims.candidates(NOW, KINDS["reply"].priority, 8)
+        reference = work.claims.begin(key, 1, "reference", "simulator", NOW)
+        work.claims.end("reference", "accepted", NOW, gateway_ref="network-1")
         work.outbox.set_state(key, MessageState.ACCEPTED, NOW)
 
         assert (PHONE.e164, "Maneno.", False) == (found.destination, found.text, found.stopped)
         assert ("reference", MessageState.ACCEPTED) == (reference, work.outbox.state_of(key))
-        assert () == work.outbox.candidates(NOW, KINDS["reply"].priority, 8)
+        assert () == work.claims.candidates(NOW, KINDS["reply"].priority, 8)

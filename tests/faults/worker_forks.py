@@ -142,7 +142,7 @@ def work_naively(life: dict[str, Any]) -> None:
     now = house.service_clock.now()
     while True:
         with house.database.work() as unit:
-            found = unit.outbox.candidates(now, 4, 1)
+            found = unit.claims.candidates(now, 4, 1)
             if not found:
                 break
             text = found[0]

@@ -153,6 +153,8 @@ def test_of_two_days_one_is_chosen(words: str, planted: date | None) -> None:
         one.planted.on for one in turn.effects if isinstance(one, AddFarmer)
     ]
     assert ["welcome_consent" if planted else "join_which_date"] == said(turn)
+    again = [one.phrase for one in turn.effects if isinstance(one, Say)]
+    assert planted or [offer.phrase] == again
 
 
 def test_districts_are_offered_by_their_numbers() -> None:

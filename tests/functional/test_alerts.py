@@ -7,10 +7,13 @@ from sqlalchemy import text, update
 
 from flows.facts import FarmerState
 from service.core.alert_states import AlertState, IllegalMove
-from service.core.alerts import Answer
+from service.core.alerts import Alert, Answer
 from service.core.errors import Refused
 from service.core.rights import Role
+from service.db.queries.alerts import Alerts
 from service.db.tables.alerts import alert_text
+from service.use_cases.alerts import drafting
+from service.use_cases.alerts.advancing import Step, advance
 from service.use_cases.alerts.drafting import OutOfReach
 from tests.alert_room import AlertRoom, summed
 from tests.postroom import Postroom
@@ -172,6 +175,32 @@ def test_a_form_sent_twice_makes_one_alert(room: AlertRoom) -> None:
     assert [{"texts": 1}] == room.village.rows(
         "SELECT count(*) AS texts FROM message WHERE alert_id IS NOT NULL"
     )
+
+
+class LookedTooSoon(Alerts):
+    """The alerts as the slower of two clicks sees them: it looked before the other one's was there."""
+
+    _looked = False
+
+    def by_key(self, idem_key: str) -> Alert | None:
+        """See nothing the first time."""
+        seen = super().by_key(idem_key) if self._looked else None
+        self._looked = True
+        return seen
+
+
+def test_two_clicks_at_once_make_one_alert(room: AlertRoom) -> None:
+    """Whoever comes second gets the draft that the first has made."""
+    mlima = room.officer("Ketumali")
+    order = room.order("Ketumali")
+    first = room.draft(mlima, order)
+
+    with room.village.database.work() as work:
+        work.alerts = LookedTooSoon(work._connection)
+        second = drafting.draft(work, room.village.tools, mlima, order, room.now)
+
+    assert first == second
+    assert [{"id": first.id}] == room.village.rows("SELECT id FROM alert")
 
 
 def test_an_alert_can_be_undone_until_it_leaves(room: AlertRoom) -> None:
@@ -362,6 +391,21 @@ def test_own_words_to_many_need_a_second_person(room: AlertRoom) -> None:
     assert 3 == room.count(alert).sent
 
 
+def test_approving_twice_is_approving_once(room: AlertRoom) -> None:
+    """A second click begins no new undo window, and the record holds one deed."""
+    room.village.tools = room.tools_with(second_person_above=2)
+    _many(room, 3)
+    writer, second = room.officer("Ketumali"), room.officer("Ketumali", role=Role.APPROVER)
+    alert = room.send(writer, "Ketumali", words={"en": "The meeting is on Friday."})
+    first = room.approve(second, alert)
+    room.village.clock.advance(timedelta(minutes=1))
+
+    assert first == room.approve(second, alert)
+    assert [{"deeds": 1}] == room.village.rows(
+        "SELECT count(*) AS deeds FROM audit WHERE action = 'alert.approve'"
+    )
+
+
 def test_a_template_to_many_needs_nobody_else(room: AlertRoom) -> None:
     """Its words are approved once for all."""
     room.village.tools = room.tools_with(second_person_above=2)
@@ -386,6 +430,47 @@ def test_what_was_agreed_to_is_what_is_sent(room: AlertRoom) -> None:
     kept = room.kept(alert)
     assert ([], AlertState.CANCELLED) == (neema.texts, kept.state)
     assert "its text was changed after it was agreed to" == kept.why
+
+
+def test_an_alert_called_off_under_a_tick_is_left_alone(room: AlertRoom) -> None:
+    """A tick that found it running and comes to it too late does nothing, also where there is none of that number."""
+    room.farmer("Neema")
+    mlima = room.officer("Ketumali")
+    alert = room.confirm(mlima, room.draft(mlima, room.order("Ketumali")))
+    room.cancel(mlima, alert)
+    room.village.clock.advance(timedelta(minutes=2))
+
+    with room.village.database.work() as work:
+        steps = [advance(work, room.village.tools, one, room.now) for one in (alert.id, alert.id + 1)]
+
+    assert [Step(), Step()] == steps
+    assert AlertState.CANCELLED is room.kept(alert).state
+    assert [] == room.village.rows("SELECT id FROM message WHERE alert_id IS NOT NULL")
+
+
+def test_what_goes_already_is_not_written_anew(room: AlertRoom) -> None:
+    """Another order for an alert that was confirmed is refused, and its words stay."""
+    room.farmer("Neema")
+    mlima = room.officer("Ketumali")
+    alert = room.confirm(mlima, room.draft(mlima, room.order("Ketumali")))
+
+    with pytest.raises(Refused, match="Only a draft can be changed"):
+        room.redraft(mlima, alert, room.order("Ketumali", figure=-4))
+
+    assert alert.digest == room.kept(alert).digest
+
+
+def test_a_draft_left_lying_is_not_sent_when_its_time_has_passed(room: AlertRoom) -> None:
+    """Whoever confirms it then is told to write it anew, and nobody is texted."""
+    room.farmer("Neema")
+    mlima = room.officer("Ketumali")
+    alert = room.draft(mlima, room.order("Ketumali"))
+    room.village.clock.advance(timedelta(hours=8))
+
+    with pytest.raises(Refused, match="Its time has passed"):
+        room.confirm(mlima, alert)
+
+    assert AlertState.DRAFT is room.kept(alert).state
 
 
 def test_nobody_confirms_other_words_than_they_read(room: AlertRoom) -> None:

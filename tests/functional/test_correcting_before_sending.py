@@ -84,6 +84,17 @@ def test_a_text_that_has_become_wrong_never_leaves(village: Village, neema: Phon
     assert "texted" in {row["state"] for row in village.rows("SELECT state FROM reminder WHERE revision = 1")}
 
 
+def test_a_neighbours_jobs_do_not_keep_a_wrong_text(village: Village, neema: Phone) -> None:
+    """Whether a text is about one plot alone depends on its own jobs, not on those of other farmers."""
+    wrong = village.row("SELECT max(id) AS id FROM message WHERE inbound_id IS NULL")["id"]
+    village.phone().joins(days_ago=90)
+    correct(village, village.today - timedelta(days=300))
+    row = village.row("SELECT state, why FROM message WHERE id = :id", id=wrong)
+
+    assert neema.number
+    assert {"state": "cancelled", "why": CORRECTED} == row
+
+
 def test_a_correction_that_changes_no_job_still_texts_them(village: Village, neema: Phone) -> None:
     """The unsent text does not count as texted: by the least gap its jobs would have been lost."""
     before = len(neema.texts)

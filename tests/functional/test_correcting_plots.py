@@ -167,6 +167,17 @@ def test_plants_and_mulch_move_no_job(desk: Desk, village: Village) -> None:
     assert None is desk.earlier()
 
 
+def test_a_form_sent_as_it_came_changes_nothing(desk: Desk, village: Village) -> None:
+    """Whoever presses the button without a change leaves no trace: no change of the plot, no deed in the record."""
+    before = desk.plot
+    desk.corrects(desk.wish())
+    with village.database.look() as work:
+        deeds = work.audit.newest(1)
+
+    assert before == desk.plot
+    assert ([], ()) == (village.rows("SELECT id FROM plot_change"), deeds)
+
+
 def test_two_officers_do_not_overwrite_each_other(desk: Desk) -> None:
     """Whoever saw an older state is told so, and nothing of theirs is kept."""
     seen = fingerprint(desk.plot)

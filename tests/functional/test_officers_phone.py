@@ -4,13 +4,16 @@ from itertools import count
 
 import pytest
 
+from flows.effects import SendAlert
 from service.core.errors import Refused
+from service.core.model import Inbound
 from service.core.phone import read_number
 from service.core.rights import Role
+from service.use_cases.carrying import Carrying
 from service.use_cases.officers import change_officer, disable_officer
 from service.use_cases.officers import give_phone as bind_phone
 from tests.alert_room import AlertRoom
-from tests.village import Phone, Village
+from tests.village import ZONE, Phone, Village
 
 
 @pytest.fixture
@@ -55,6 +58,30 @@ def test_other_phones_can_do_none_of_it(village: Village, words: str) -> None:
 
     assert "did not understand" in answers[0]
     assert "reply 1 English" in answers[1]
+    assert [] == village.rows("SELECT id FROM alert")
+
+
+def test_a_phone_that_is_nobodys_may_nothing_whatever_the_conversation_says(village: Village) -> None:
+    """Whose phone it is is looked at once more where the deed is done."""
+    with village.database.work() as work:
+        phone_id = work.people.phone_for(read_number(village.phone().number, "TZ"), village.clock.now())
+        now = village.clock.now()
+        inbound = Inbound(id=1, phone_id=phone_id, gateway="simulator", text="yes", received_at=now, tries=0)
+        carrying = Carrying(
+            work=work,
+            tools=village.tools,
+            inbound=inbound,
+            on=village.today,
+            zone=ZONE,
+            now=now,
+            says_at=now,
+        )
+        warning = SendAlert(key=1, template="frost", on=village.today, figure=-2, district="Ketumali")
+
+        with pytest.raises(LookupError, match="no officer's"):
+            carrying.carry_out(warning)
+
+        work.commit()
     assert [] == village.rows("SELECT id FROM alert")
 
 

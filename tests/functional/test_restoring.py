@@ -16,8 +16,10 @@ from service.core.gateway import Refused as GatewayRefused
 from service.db.copies import Copies, copies_of, make_backup
 from service.journal import FileJournal
 from service.use_cases.holding import HoldReason, release_hold, the_hold
+from service.use_cases.officers import add_officer
 from service.use_cases.reconciling import Found, compare
-from service.use_cases.restoring import settle_restored
+from service.use_cases.restoring import PROVED_AT, keep_proof, settle_restored
+from service.use_cases.sign_in import Attempt, WrongCode, sign_in
 from tests.conftest import PostgresDatabases
 from tests.village import Village, build_village
 
@@ -225,6 +227,26 @@ def test_what_was_sent_after_the_backup_is_held_and_not_sent_again(offices: Call
     assert ["accepted"] * found.taken_over == [row["state"] for row in taken_over]
 
 
+def test_a_journal_of_many_files_is_read_back_to_what_both_know(offices: Callable[[], Office]) -> None:
+    """However often a new file was begun since the backup, each text that left is taken over."""
+    office = offices()
+    office.journal = FileJournal(office.folder / "journal", longest=500)
+    office.send_through(office.village.gateway)
+    phone = office.village.phone()
+    phone.joins(days_ago=12)
+    in_backup = len(phone.texts)
+    office.back_up()
+    for word in ("jobs", "total", "help"):
+        phone.says(word)
+
+    office.put_back()
+    found = office.start()
+
+    assert len(list((office.folder / "journal").glob("sent-*"))) > 3
+    assert found is not None
+    assert len(phone.texts) - in_backup == found.taken_over
+
+
 def test_what_was_spent_since_the_backup_is_spent_after_it(offices: Callable[[], Office]) -> None:
     """Putting a backup back fills no purse: all of them stand where they stood, so that no cap can be passed."""
     office = offices()
@@ -371,3 +393,31 @@ def test_who_was_erased_after_the_backup_is_erased_after_it(offices: Callable[[]
     assert 2 == forgotten
     assert [{"name": "", "state": "erased"}] == village.rows("SELECT name, state FROM farmer")
     assert before == phone.texts
+
+
+def test_a_one_time_code_of_the_backup_opens_nothing(offices: Callable[[], Office]) -> None:
+    """It may have been used since, and would work a second time."""
+    office = offices()
+    database, now = office.village.database, office.village.clock.now()
+    with database.work() as work:
+        add_officer(work, name="Grace Mwale", code="FIRST", now=now)
+    office.back_up()
+    office.put_back()
+    attempt = Attempt(code="FIRST", address="192.0.2.1", token="token", csrf="csrf", row_id=1)
+
+    with database.work() as work:
+        tried = sign_in(work, attempt, now)
+
+    assert WrongCode() == tried
+
+
+def test_a_backup_that_was_tried_is_known_to_be_good(offices: Callable[[], Office]) -> None:
+    """When that was is kept, for whoever asks whether the service is ready."""
+    office = offices()
+    now = office.village.clock.now()
+    with office.village.database.work() as work:
+        keep_proof(work, now)
+    with office.village.database.look() as work:
+        kept = work.staff.setting(PROVED_AT)
+
+    assert now.isoformat() == kept

@@ -5,6 +5,7 @@ from zoneinfo import ZoneInfo
 
 import pytest
 
+from service.use_cases.planting import day_columns
 from tests.village import ZONE, Phone, Village
 
 
@@ -145,6 +146,32 @@ def test_prompts_that_had_become_rare_stay_so_on_other_days(village: Village) ->
 
     kept = village.row("SELECT pick_days, picking_text_day, prompt_days FROM plot WHERE plants = 400")
     assert {"pick_days": 9, "picking_text_day": 3, "prompt_days": 8} == kept
+
+
+def test_a_closed_plot_keeps_the_days_it_had(village: Village, phone: Phone) -> None:
+    """Its season is over: other days are for the plots that stand."""
+    farmer_id = int(str(village.row("SELECT id FROM farmer")["id"]))
+    with village.database.work() as work:
+        work.plots.add(
+            farmer_id=farmer_id,
+            planted_on=village.today - timedelta(days=900),
+            precision="exact",
+            plants=200,
+            zone=ZONE,
+            calendar_id=village.tools.calendar.id,
+            live=False,
+            closed_on=village.today,
+            **day_columns(2, frozenset({2, 5})),
+        )
+        work.commit()
+
+    for words in ("days", "1", "5"):
+        phone.says(words)
+
+    assert [(200, 2), (400, 4)] == [
+        (row["plants"], row["text_day"])
+        for row in village.rows("SELECT plants, text_day FROM plot ORDER BY plants")
+    ]
 
 
 def test_jobs_that_moved_early_stay_on_a_picking_day(village: Village) -> None:

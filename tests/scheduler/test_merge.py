@@ -101,3 +101,22 @@ def test_a_text_ends_on_the_last_evening_its_jobs_are_of_use(village: Village) -
     assert "Picking day" in str(prompt["text"])
     assert EVENING + timedelta(days=3) == instant(prompt["expires_at"])
     assert all(state in str(prompt["opens"]) for state in ("kilos", saturday.date().isoformat()))
+
+
+def test_what_stands_outside_the_cap_goes_as_its_own_kind_and_takes_no_number(village: Village) -> None:
+    """The flowers stay from day 120 on, here a text day: the list of that day begins with 1 all the same."""
+    phone = village.phone()
+    phone.joins(name="Pendo", days_ago=113)
+    morning(village, NIGHT)
+
+    told = village.rows(
+        "SELECT m.kind, r.task, r.place FROM message m JOIN reminder r ON r.message_id = m.id"
+        " JOIN farmer f ON f.id = m.farmer_id WHERE f.name = 'Pendo' AND m.queued_on = :day ORDER BY r.place",
+        day=NIGHT.date(),
+    )
+    apart = [row for row in told if row["kind"] == "flowers_stay"]
+    listed = [row for row in told if row["kind"] == "reminder"]
+    assert [("flowers_stay", None)] == [(row["task"], row["place"]) for row in apart]
+    assert list(range(1, len(listed) + 1)) == [row["place"] for row in listed]
+    assert len(listed) > 1
+    assert len(told) == len(apart) + len(listed)

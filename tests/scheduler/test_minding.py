@@ -14,7 +14,7 @@ from service.bootstrap import House
 from service.clock import HandClock
 from service.journal import FileJournal
 from service.space import RESERVE_BYTES, Room
-from service.use_cases.holding import HoldReason, release_hold, the_hold
+from service.use_cases.holding import HoldReason, begin_hold, end_disk_hold, release_hold, the_hold
 from tests.postroom import Postroom
 from tests.village import START, Village
 
@@ -161,14 +161,15 @@ def test_while_the_disk_is_nearly_full_only_answers_go_and_then_all_by_itself(ma
 
 def test_a_full_disk_is_given_the_reserve_and_the_reserve_filled_again(machine: Machine) -> None:
     """Next to no room: the reserve goes, so that a STOP can be stored. It comes back with the room."""
-    there = [machine.room.has_reserve]
+    reserve = machine.folder / "reserve"
+    there = [reserve.exists()]
     for free in (RESERVE_BYTES - 1, LEAST, LEAST + RESERVE_BYTES):
         machine.free = free
         machine.minding.tick()
-        there.append(machine.room.has_reserve)
+        there.append(reserve.exists())
 
     assert [True, False, False, True] == there
-    assert RESERVE_BYTES == (machine.folder / "reserve").stat().st_blocks * 512
+    assert RESERVE_BYTES == reserve.stat().st_blocks * 512
 
 
 def test_a_clock_hold_outlasts_a_full_disk(machine: Machine) -> None:
@@ -182,6 +183,19 @@ def test_a_clock_hold_outlasts_a_full_disk(machine: Machine) -> None:
     machine.minding.tick()
 
     assert HoldReason.CLOCK is machine.held
+
+
+def test_room_on_the_disk_lifts_no_hold_that_came_between(machine: Machine) -> None:
+    """A hold that somebody else has begun in that moment, or none, is left as it is."""
+    now = machine.village.clock.now()
+    with machine.village.database.work() as work:
+        lifted = [end_disk_hold(work)]
+        begin_hold(work, HoldReason.RESTORED, "A backup was put back.", now)
+        lifted.append(end_disk_hold(work))
+        work.commit()
+
+    assert [False, False] == lifted
+    assert HoldReason.RESTORED is machine.held
 
 
 def test_who_stops_is_kept_outside_the_database(machine: Machine) -> None:

@@ -96,20 +96,20 @@ def test_plots_add_up() -> None:
 
 
 @pytest.mark.parametrize(
-    ("age", "prompt"),
+    ("age", "jobs_on", "asked_on", "prompt"),
     [
-        pytest.param(135, False, id="the last Wednesday of the older plot's text days"),
-        pytest.param(1095, True, id="the last day of the older plot"),
+        pytest.param(135, 4, 4, False, id="the last Wednesday of the older plot's text days"),
+        pytest.param(1095, 3, 3, True, id="the last day of the older plot, with picking"),
+        pytest.param(1095, 3, 4, False, id="the last day of the older plot, with jobs alone"),
     ],
 )
-def test_another_plot_planted_on_a_plots_last_day_takes_nothing_from_it(*, age: int, prompt: bool) -> None:
-    """What changes for one plot leaves the days of another as they are."""
+def test_another_plot_planted_on_a_plots_last_day_takes_nothing_from_it(
+    *, age: int, jobs_on: int, asked_on: int, prompt: bool
+) -> None:
+    """What changes for one plot leaves the days of another as they are; here both days are the older plot's own."""
     day = PLANTED + timedelta(days=age)
     older = PlotDays(
-        planted_on=PLANTED,
-        text_day=2,
-        picking_text_day=day.weekday() if prompt else 4,
-        prompt_days=frozenset({day.weekday() if prompt else 4}),
+        planted_on=PLANTED, text_day=2, picking_text_day=jobs_on, prompt_days=frozenset({asked_on})
     )
     younger = PlotDays(planted_on=day, text_day=6, picking_text_day=6, prompt_days=frozenset({6}))
     rhythm = rhythm_of(CALENDAR, [older, younger])

@@ -3,13 +3,15 @@
 from datetime import date, datetime, timedelta
 from typing import Final
 
-from sqlalchemy import delete, insert, text
+from sqlalchemy import delete, insert, text, update
 
 from service.agronomy.calendar import END
 from service.clock import local_day
+from service.core.model import ReminderState
+from service.db.queries.by_plot import WAITING
 from service.db.sealing import Seal
 from service.db.tables.people import district, farmer, farmer_phone, phone
-from service.db.tables.plots import plot, sweep
+from service.db.tables.plots import plot, reminder, sweep
 from service.db.work import Database
 from service.demo_data import DISTRICTS, REGION, ZONE
 from service.use_cases.planting import default_days
@@ -97,3 +99,11 @@ def forget_sweeps(database: Database) -> None:
     with database.engine.connect() as connection:
         connection.execute(delete(sweep))
         connection.commit()
+
+
+def settle(database: Database) -> None:
+    """Let all reminders have been texted or dropped, as the merge of a day leaves them."""
+    with database.engine.begin() as connection:
+        connection.execute(
+            update(reminder).where(WAITING).values(state=ReminderState.DROPPED, why="measured")
+        )

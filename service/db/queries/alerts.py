@@ -79,14 +79,19 @@ class Alerts:
         """Return an alert as it stands."""
         return self._one(self._connection.execute(select(alert).where(alert.c.id == alert_id)).first())
 
+    def the(self, alert_id: int) -> Alert:
+        """Return an alert that there must be, since this work has just moved it."""
+        return self._read(self._connection.execute(select(alert).where(alert.c.id == alert_id)).one())
+
     def by_key(self, idem_key: str) -> Alert | None:
         """Return the alert that was made under a key."""
         found = select(alert).where(alert.c.idem_key == idem_key)
         return self._one(self._connection.execute(found).first())
 
     def _one(self, row: Row[Any] | None) -> Alert | None:
-        if row is None:
-            return None
+        return None if row is None else self._read(row)
+
+    def _read(self, row: Row[Any]) -> Alert:
         texts = self._connection.execute(
             select(alert_text).where(alert_text.c.alert_id == row.id).order_by(alert_text.c.language)
         )

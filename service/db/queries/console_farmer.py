@@ -6,6 +6,7 @@ from typing import Final, TypeVar
 
 from sqlalchemy import ColumnElement, Connection, Executable, Select, and_, func, or_, select
 
+from service.db.queries.by_plot import either
 from service.db.queries.console_values import (
     FarmerFacts,
     OpenQuestion,
@@ -116,7 +117,7 @@ class FarmerConsole:
                 message,
                 and_(message.c.queued_on == reminder.c.message_day, message.c.id == reminder.c.message_id),
             )
-            .where(reminder.c.plot_id == plot_id, reminder.c.plot_id.in_(self._own_plots()))
+            .where(either(reminder.c.plot_id == plot_id), reminder.c.plot_id.in_(self._own_plots()))
             .order_by(reminder.c.due_on.desc(), reminder.c.place, reminder.c.task)
             .limit(limit)
         )

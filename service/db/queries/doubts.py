@@ -1,7 +1,7 @@
 """Texts in doubt: sent or not, nobody knows."""
 
 from collections.abc import Collection
-from datetime import date
+from datetime import date, datetime
 from typing import Any, Final
 
 from sqlalchemy import (
@@ -9,29 +9,32 @@ from sqlalchemy import (
     Connection,
     Row,
     Select,
-    and_,
     exists,
     false,
     func,
     or_,
     select,
-    text,
     true,
     update,
 )
 
 from service.core.alert_states import AlertState
 from service.core.doubt_ports import LEFT_BY_OFFICER, NOT_AGAIN, DoubtLine
-from service.core.kinds import KINDS, MessageState
+from service.core.kinds import KINDS, MessageState, Policy
+from service.core.model import Doubt
 from service.db.queries.calling_off import CLOSED
+from service.db.queries.unsettled import IN_DOUBT, SUBMITTING
 from service.db.tables.alerts import alert
-from service.db.tables.meta import only
-from service.db.tables.outbox import message
+from service.db.tables.outbox import attempt, message
 from service.db.tables.people import district, farmer, phone, stop_list
 
-# Both conditions: the engines use the partial index only where they see its own.
-_UNSETTLED: Final = text(f"message.state IN ('{MessageState.SUBMITTING}', '{MessageState.IN_DOUBT}')")
-_IN_DOUBT: Final = and_(_UNSETTLED, message.c.state == only(MessageState.IN_DOUBT))
+# A text whose alert was called off or has expired is not sent again: it stays in doubt, which is the truth of it.
+_OVER: Final = select(alert.c.id).where(alert.c.state.in_((AlertState.CANCELLED, AlertState.EXPIRED)))
+_THAT_MAY_GO: Final = (
+    select(message)
+    .where(IN_DOUBT, or_(message.c.alert_id.is_(None), message.c.alert_id.not_in(_OVER)), ~CLOSED)
+    .order_by(message.c.state_at)
+)
 LOOKED_AT: Final = or_(func.coalesce(message.c.why, "") == LEFT_BY_OFFICER, CLOSED)
 _TO_STOPPED: Final = tuple(kind.name for kind in KINDS.values() if kind.to_stopped)
 _STOPPED: Final = (
@@ -42,7 +45,7 @@ _STOPPED: Final = (
 
 
 class Doubts:
-    """Reads texts in doubt; what is decided about one is written by the outbox."""
+    """Texts in doubt; what is decided about one is written by the outbox."""
 
     def __init__(self, connection: Connection) -> None:
         """Ask on `connection`."""
@@ -74,8 +77,41 @@ class Doubts:
         """Close the doubts of phones that have stopped since: such a text ends here, and says so."""
         self._connection.execute(
             update(message)
-            .where(_IN_DOUBT, message.c.kind.not_in(_TO_STOPPED), ~CLOSED, exists(_STOPPED))
+            .where(IN_DOUBT, message.c.kind.not_in(_TO_STOPPED), ~CLOSED, exists(_STOPPED))
             .values(why=f"{NOT_AGAIN}the phone has stopped")
+        )
+
+    def begin_for_all_submitting(self, at: datetime) -> int:
+        """After a crash: what stands as submitting may have left or not. Return how many those are."""
+        self._connection.execute(
+            update(attempt).where(attempt.c.outcome.is_(None)).values(outcome="answer_lost", ended_at=at)
+        )
+        changed = self._connection.execute(
+            update(message)
+            .where(SUBMITTING)
+            .values(
+                state=MessageState.IN_DOUBT,
+                state_at=at,
+                doubts=message.c.doubts + 1,
+                why="stopped while sending",
+            )
+        )
+        return changed.rowcount
+
+    def that_may_go(self) -> tuple[Doubt, ...]:
+        """Return all texts in doubt that may go again, the longest first."""
+        rows = self._connection.execute(_THAT_MAY_GO)
+        return tuple(
+            Doubt(
+                queued_on=row.queued_on,
+                id=row.id,
+                kind=row.kind,
+                policy=Policy(row.policy),
+                tries=row.tries,
+                since=row.state_at,
+                expires_at=row.expires_at,
+            )
+            for row in rows
         )
 
 
@@ -110,7 +146,7 @@ def _joined(what: Select[Any]) -> Select[Any]:
         .outerjoin(farmer, farmer.c.id == message.c.farmer_id)
         .outerjoin(alert, alert.c.id == message.c.alert_id)
         .outerjoin(district, district.c.id == farmer.c.district_id)
-        .where(_IN_DOUBT)
+        .where(IN_DOUBT)
     )
 
 

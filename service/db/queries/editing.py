@@ -4,11 +4,10 @@ from collections.abc import Mapping
 from datetime import date
 from typing import Any
 
-from sqlalchemy import Connection, func, or_, select
+from sqlalchemy import Connection, and_, func, or_, select
 
-from service.core.model import ReminderState
+from service.db.queries.by_plot import SETTLED, WAITING
 from service.db.queries.unsent import UNSENT
-from service.db.tables.meta import only
 from service.db.tables.plots import plot_change, reminder
 
 
@@ -23,7 +22,9 @@ class Editing:
         """Return day and task of the reminders that wait for their text, or that text for its hour, by day."""
         found = (
             select(reminder.c.due_on, reminder.c.task)
-            .where(reminder.c.plot_id == plot_id, or_(reminder.c.state == only(ReminderState.DUE), UNSENT))
+            .where(
+                or_(and_(reminder.c.plot_id == plot_id, WAITING), and_(reminder.c.plot_id == plot_id, UNSENT))
+            )
             .order_by(reminder.c.due_on, reminder.c.task)
         )
         return tuple((row.due_on, row.task) for row in self._connection.execute(found))
@@ -31,7 +32,7 @@ class Editing:
     def texted(self, plot_id: int) -> int:
         """Return how many reminders were texted, or are in a text that is not about this plot alone."""
         found = select(func.count()).where(
-            reminder.c.plot_id == plot_id, reminder.c.message_id.is_not(None), ~UNSENT
+            reminder.c.plot_id == plot_id, SETTLED, reminder.c.message_id.is_not(None), ~UNSENT
         )
         return self._connection.execute(found).scalar_one()
 
@@ -39,7 +40,7 @@ class Editing:
         """Return for each task the day on which it was texted last."""
         found = (
             select(reminder.c.task, func.max(reminder.c.message_day).label("day"))
-            .where(reminder.c.plot_id == plot_id, reminder.c.message_day.is_not(None), ~UNSENT)
+            .where(reminder.c.plot_id == plot_id, SETTLED, reminder.c.message_day.is_not(None), ~UNSENT)
             .group_by(reminder.c.task)
         )
         return {row.task: row.day for row in self._connection.execute(found)}

@@ -6,7 +6,8 @@ from sqlalchemy import ColumnElement, Connection, and_, delete, exists, or_, sel
 
 from flows.facts import FarmerState
 from service.core.kinds import MessageState
-from service.db.tables.alerts import alert_recipient
+from service.db.queries.by_plot import either
+from service.db.tables.alerts import alert, alert_recipient
 from service.db.tables.outbox import message
 from service.db.tables.people import consent, erasure, farmer, farmer_phone, phone, stop_list
 from service.db.tables.plots import done_report, harvest, plot, plot_change, reminder, scout_report
@@ -14,7 +15,7 @@ from service.db.tables.speech import conversation, inbound, inbound_part, questi
 from service.db.upsert import insert_new
 
 _MAY_STILL_LEAVE = (MessageState.DUE, MessageState.SUBMITTING, MessageState.IN_DOUBT)
-_OF_PLOTS = (reminder, scout_report, done_report, harvest, plot_change)
+_OF_PLOTS = (scout_report, done_report, harvest, plot_change)
 
 
 class Erasing:
@@ -37,13 +38,23 @@ class Erasing:
         alone = tuple(phone_id for phone_id in own if not self._speaks_for_others(phone_id, farmer_id))
         self._forget_texts(farmer_id, own, alone, but_inbound or 0)
         plots = select(plot.c.id).where(plot.c.farmer_id == farmer_id)
+        run(delete(reminder).where(either(reminder.c.plot_id.in_(plots))))
         for table in _OF_PLOTS:
             run(delete(table).where(table.c.plot_id.in_(plots)))
         run(delete(plot).where(plot.c.farmer_id == farmer_id))
         run(delete(question).where(or_(question.c.farmer_id == farmer_id, question.c.phone_id.in_(alone))))
         run(delete(conversation).where(conversation.c.farmer_id == farmer_id))
         run(delete(consent).where(consent.c.farmer_id == farmer_id))
-        run(update(alert_recipient).where(alert_recipient.c.farmer_id == farmer_id).values(answer=None))
+        run(
+            update(alert_recipient)
+            .where(
+                # By way of the key: there are few alerts, and very many recipients.
+                alert_recipient.c.alert_id.in_(select(alert.c.id)),
+                alert_recipient.c.phone_id.in_(own),
+                alert_recipient.c.farmer_id == farmer_id,
+            )
+            .values(answer=None)
+        )
         run(delete(farmer_phone).where(farmer_phone.c.farmer_id == farmer_id))
         run(
             update(farmer)
@@ -78,10 +89,13 @@ class Erasing:
         theirs: ColumnElement[bool] = or_(inbound.c.farmer_id == farmer_id, inbound.c.phone_id.in_(alone))
         texts = select(inbound.c.id).where(inbound.c.phone_id.in_(own), theirs, inbound.c.id != but)
         found = list(run(texts).scalars())
-        sent = or_(
-            message.c.farmer_id == farmer_id,
-            message.c.phone_id.in_(alone),
-            message.c.inbound_id.in_(found),
+        sent = and_(
+            message.c.phone_id.in_(own),
+            or_(
+                message.c.farmer_id == farmer_id,
+                message.c.phone_id.in_(alone),
+                message.c.inbound_id.in_(found),
+            ),
         )
         waits = and_(sent, message.c.state == MessageState.DUE, message.c.inbound_id.is_(None))
         run(update(message).where(waits).values(state=MessageState.CANCELLED, why="the farmer was erased"))

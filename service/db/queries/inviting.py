@@ -7,6 +7,7 @@ from sqlalchemy import Connection, Select, func, select
 
 from flows.facts import FarmerState
 from service.core.inviting import Invited
+from service.db.tables.meta import only
 from service.db.tables.people import consent, district, farmer, farmer_group, farmer_phone, village
 
 _ASKED: Final = (
@@ -28,7 +29,7 @@ def _pending() -> Select[Any]:
         .join(farmer_phone, farmer_phone.c.farmer_id == farmer.c.id)
         .join(district, district.c.id == farmer.c.district_id)
         .where(
-            farmer.c.state == FarmerState.PENDING,
+            farmer.c.state == only(FarmerState.PENDING),
             farmer.c.added_by.is_not(None),
             farmer_phone.c.until.is_(None),
         )

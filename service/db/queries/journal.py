@@ -15,8 +15,8 @@ from service.db.queries.outbox import Outbox
 from service.db.queries.people import People
 from service.db.queries.plots import Plots
 from service.db.queries.reminders import Reminders
+from service.db.queries.unsettled import SUBMITTING, UNSETTLED
 from service.db.sealing import Seal
-from service.db.tables.meta import only
 from service.db.tables.outbox import attempt, message
 from service.db.tables.people import farmer, phone, stop_list
 from service.db.tables.plots import plot, reminder
@@ -36,12 +36,10 @@ _DEPARTURE = (
     .join(phone, phone.c.id == message.c.phone_id)
     .where(message.c.queued_on == bindparam("day"), message.c.id == bindparam("id"))
 )
-# Written so that both engines see that the partial index on these states will do.
-_IN_DOUBT: Final = message.c.state.in_([only(MessageState.SUBMITTING), only(MessageState.IN_DOUBT)])
 _UNSETTLED: Final = (
     select(attempt.c.reference)
     .join(message, (message.c.queued_on == attempt.c.message_day) & (message.c.id == attempt.c.message_id))
-    .where(message.c.state == only(MessageState.SUBMITTING), attempt.c.outcome.is_(None))
+    .where(SUBMITTING, attempt.c.outcome.is_(None))
 )
 _JOBS = (
     select(reminder)
@@ -141,7 +139,7 @@ class JournalRows:
 
     def leave_doubts(self) -> None:
         """Let nothing that is in doubt be sent again by itself: the receipt that settled it may be lost."""
-        self._connection.execute(update(message).where(_IN_DOUBT).values(policy=Policy.AT_MOST_ONCE))
+        self._connection.execute(update(message).where(UNSETTLED).values(policy=Policy.AT_MOST_ONCE))
 
     def take_over(self, departed: Departed) -> bool:
         """Let the database know of a text that left; return whether the phone is known there."""
@@ -272,7 +270,7 @@ class JournalRows:
         if phone_id is None:
             return
         people, plots, reminders = People(connection, self._seal), Plots(connection), Reminders(connection)
-        Outbox(connection, self._seal).cancel_pushed(phone_id, now)
+        Outbox(connection).cancel_pushed(phone_id, now)
         for person in people.on_phone(phone_id):
             if person.preferred and person.state is FarmerState.ACTIVE:
                 people.set_state(person.id, FarmerState.STOPPED)

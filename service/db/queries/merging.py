@@ -9,13 +9,12 @@ from sqlalchemy import Connection, and_, case, exists, func, or_, select, update
 
 from flows.facts import FarmerState
 from service.core.model import Plot, Reminder, ReminderKey, ReminderState
+from service.db.queries.by_plot import SETTLED, WAITING
 from service.db.queries.plots import as_plot
 from service.db.queries.reminders import SET, key_values
-from service.db.tables.meta import only
 from service.db.tables.people import farmer, farmer_phone
 from service.db.tables.plots import plot, reminder
 
-WAITING = only(ReminderState.DUE)
 _TEXTED = (ReminderState.TEXTED, ReminderState.ANSWERED)
 _reached = and_(farmer_phone.c.preferred, farmer_phone.c.until.is_(None))
 
@@ -54,7 +53,7 @@ class Merging:
             exists()
             .where(plot.c.farmer_id == farmer_phone.c.farmer_id)
             .where(plot.c.zone == zone, plot.c.calendar_id == calendar_id)
-            .where(reminder.c.plot_id == plot.c.id, reminder.c.state == WAITING)
+            .where(reminder.c.plot_id == plot.c.id, WAITING)
         )
         rows = self._connection.execute(
             select(farmer_phone.c.phone_id)
@@ -107,7 +106,7 @@ class Merging:
         rows = self._connection.execute(
             select(reminder).where(
                 reminder.c.plot_id.in_(list(by_plot)),
-                reminder.c.state == WAITING,
+                WAITING,
                 reminder.c.due_on <= on,
             )
         )
@@ -140,6 +139,7 @@ class Merging:
             )
             .where(
                 reminder.c.plot_id.in_(list(plot_ids)),
+                SETTLED,
                 reminder.c.due_on >= since,
                 reminder.c.state.in_(_TEXTED),
             )

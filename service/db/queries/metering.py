@@ -11,6 +11,7 @@ from service.core.kinds import MessageState
 from service.core.model import InboundState
 from service.core.wire_ports import Purse
 from service.db.queries.budget import Budget
+from service.db.queries.unsettled import IN_DOUBT
 from service.db.tables.meta import only
 from service.db.tables.outbox import attempt, message
 from service.db.tables.plots import reminder
@@ -23,9 +24,7 @@ _DUE = (
     .where(message.c.state == only(MessageState.DUE), message.c.not_before <= bindparam("now"))
     .group_by(message.c.priority)
 )
-_DOUBT = select(func.min(message.c.state_at).label("since"), func.count().label("texts")).where(
-    message.c.state == only(MessageState.IN_DOUBT)
-)
+_DOUBT = select(func.min(message.c.state_at).label("since"), func.count().label("texts")).where(IN_DOUBT)
 _STATES = (
     select(message.c.state, func.count().label("texts"))
     .where(message.c.queued_on >= bindparam("day"))

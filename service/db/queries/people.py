@@ -10,6 +10,7 @@ from service.core.kinds import MessageState
 from service.core.model import District, PersonOnPhone
 from service.core.phone import PhoneNumber
 from service.db.sealing import Seal
+from service.db.tables.meta import only
 from service.db.tables.outbox import message
 from service.db.tables.people import consent, district, farmer, farmer_phone, phone, stop_list
 from service.db.tables.plots import plot
@@ -212,7 +213,7 @@ class People:
         rows = self._connection.execute(
             select(farmer.c.id, farmer_phone.c.phone_id)
             .join(farmer_phone, farmer_phone.c.farmer_id == farmer.c.id)
-            .where(farmer.c.state == FarmerState.PENDING, farmer.c.pending_until <= now)
+            .where(farmer.c.state == only(FarmerState.PENDING), farmer.c.pending_until <= now)
             .order_by(farmer.c.id)
         )
         return tuple((row.id, row.phone_id) for row in rows)

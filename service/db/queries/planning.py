@@ -1,6 +1,6 @@
 """The planner's set-based statements: which plots are due, and their reminders, a day at a time."""
 
-from collections.abc import Iterable, Mapping, Sequence
+from collections.abc import Mapping, Sequence
 from datetime import date, datetime
 
 from sqlalchemy import (
@@ -128,14 +128,10 @@ class Planning:
         values = {"day": day, "zone": zone, "calendar_id": calendar_id, **_weekday_of(day)}
         return self._connection.execute(_INSERTS[self._dialect], values).rowcount
 
-    def insert_for_plot(self, day: date, plot_id: int, revision: int, due: Iterable[tuple[str, int]]) -> None:
-        """Insert the reminders of one plot: (task, ordinal) each."""
-        rows = [
-            {"due_on": day, "task": task, "plot_id": plot_id, "revision": revision, "ordinal": ordinal}
-            for task, ordinal in due
-        ]
-        if rows:
-            self._connection.execute(insert_new(self._dialect, reminder), rows)
+    def insert_for_plot(self, day: date, plot_id: int, revision: int, task: str, ordinal: int) -> None:
+        """Insert one reminder of one plot; one there already stays."""
+        row = {"due_on": day, "task": task, "plot_id": plot_id, "revision": revision, "ordinal": ordinal}
+        self._connection.execute(insert_new(self._dialect, reminder), row)
 
     def last_day(self, zone: str, calendar_id: str) -> date | None:
         """Return the newest day that is planned for a zone and calendar."""
@@ -143,13 +139,6 @@ class Planning:
             select(func.max(sweep.c.day)).where(sweep.c.zone == zone, sweep.c.calendar_id == calendar_id)
         ).scalar()
         return found
-
-    def is_planned(self, zone: str, calendar_id: str, day: date) -> bool:
-        """Return whether a day is planned."""
-        found = select(sweep.c.day).where(
-            sweep.c.zone == zone, sweep.c.calendar_id == calendar_id, sweep.c.day == day
-        )
-        return self._connection.execute(found).first() is not None
 
     def mark_planned(self, zone: str, calendar_id: str, day: date, reminders: int, at: datetime) -> None:
         """Keep that a day is planned."""

@@ -21,8 +21,8 @@ from sqlalchemy import (
 
 from service.core.kinds import MessageState
 from service.core.model import Reminder, ReminderKey, ReminderState, SavedJobs
+from service.db.queries.by_plot import SETTLED, WAITING, either
 from service.db.queries.unsent import UNSENT, WAITS
-from service.db.tables.meta import only
 from service.db.tables.outbox import message
 from service.db.tables.plots import done_report, plot, reminder, scout_report
 from service.db.tables.speech import inbound
@@ -61,6 +61,7 @@ _OPEN = (
     .where(
         plot.c.farmer_id == bindparam("farmer_id"),
         plot.c.live,
+        either(reminder.c.plot_id == plot.c.id),
         reminder.c.revision == plot.c.revision,
         reminder.c.due_on >= bindparam("since"),
         reminder.c.due_on <= bindparam("on"),
@@ -176,6 +177,7 @@ class Reminders:
         rows = self._connection.execute(
             select(reminder).where(
                 reminder.c.plot_id == plot_id,
+                SETTLED,
                 reminder.c.task == task,
                 reminder.c.answer == answer,
                 reminder.c.due_on >= since,
@@ -217,9 +219,7 @@ class Reminders:
     def end_waiting(self, plot_id: int, state: ReminderState, why: str) -> None:
         """End the reminders of a plot that have not been texted."""
         self._connection.execute(
-            update(reminder)
-            .where(reminder.c.plot_id == plot_id, reminder.c.state == only(ReminderState.DUE))
-            .values(state=state, why=why)
+            update(reminder).where(reminder.c.plot_id == plot_id, WAITING).values(state=state, why=why)
         )
 
     def call_off_unsent(self, plot_id: int, why: str, at: datetime) -> int:
@@ -240,7 +240,7 @@ class Reminders:
         of_text = tuple_(reminder.c.message_day, reminder.c.message_id).in_([tuple(row) for row in found])
         self._connection.execute(
             update(reminder)
-            .where(reminder.c.plot_id == plot_id, reminder.c.state == ReminderState.TEXTED, of_text)
+            .where(reminder.c.plot_id == plot_id, SETTLED, reminder.c.state == ReminderState.TEXTED, of_text)
             .values(state=ReminderState.CANCELLED, why=why, message_day=None, message_id=None, place=None)
         )
         return len(found)

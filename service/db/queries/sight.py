@@ -5,11 +5,10 @@ What belongs to no district, like a stranger's question, is seen by those who ha
 
 from typing import Any, Final, TypeVar
 
-from sqlalchemy import Connection, Executable, Select, and_, case, func, literal_column, select, text
+from sqlalchemy import Connection, Executable, Select, case, func, literal_column, select
 
 from flows.effects import Urgency
 from flows.facts import FarmerState
-from service.core.kinds import MessageState
 from service.core.model import HarvestState
 from service.db.queries.console_farmer import QUESTION_LINES, FarmerConsole
 from service.db.queries.console_values import (
@@ -25,6 +24,7 @@ from service.db.queries.doubts import LOOKED_AT
 from service.db.queries.register import Register
 from service.db.queries.scope import Districts, within
 from service.db.queries.stuck import Stuck
+from service.db.queries.unsettled import IN_DOUBT
 from service.db.tables.outbox import message
 from service.db.tables.people import district, farmer, phone
 from service.db.tables.plots import harvest, plot
@@ -36,8 +36,6 @@ _URGENT_FIRST: Final = case(
 _OPEN: Final = question.c.closed_at.is_(None)
 # Written out, not bound: the engines use a partial index only for a condition they can see is its own.
 _IN_QUESTION: Final = harvest.c.state == literal_column(f"'{HarvestState.IN_QUESTION}'")
-_UNSETTLED: Final = text(f"message.state IN ('{MessageState.SUBMITTING}', '{MessageState.IN_DOUBT}')")
-_IN_DOUBT: Final = and_(_UNSETTLED, message.c.state == literal_column(f"'{MessageState.IN_DOUBT}'"))
 
 _QUESTIONS: Final = QUESTION_LINES.order_by(_URGENT_FIRST, question.c.asked_at, question.c.id)
 _WEIGHTS: Final = (
@@ -67,7 +65,7 @@ _DOUBTS: Final = (
     )
     .join(phone, phone.c.id == message.c.phone_id)
     .outerjoin(farmer, farmer.c.id == message.c.farmer_id)
-    .where(_IN_DOUBT, ~LOOKED_AT)
+    .where(IN_DOUBT, ~LOOKED_AT)
     .order_by(message.c.priority, message.c.state_at)
 )
 _COHORTS: Final = (

@@ -95,6 +95,8 @@ farmer = Table(
     Column("added_by", RowId),
 )
 Index("ix_farmer_district_id_name", farmer.c.district_id, farmer.c.name)
+_PENDING = text("state = 'pending'")
+Index("ix_farmer_pending", farmer.c.pending_until, sqlite_where=_PENDING, postgresql_where=_PENDING)
 
 farmer_phone = Table(
     "farmer_phone",
@@ -126,3 +128,4 @@ consent = Table(
     Column("on_day", Date, nullable=False),
 )
 Index("ix_consent_phone_id", consent.c.phone_id)
+Index("ix_consent_farmer_id", consent.c.farmer_id)

@@ -120,13 +120,22 @@ reminder = Table(
     Column("nudged_on", Date),
     PrimaryKeyConstraint("due_on", "task", "plot_id", "revision"),
 )
-Index("ix_reminder_plot_id_due_on", reminder.c.plot_id, reminder.c.due_on)
+# By plot there are two indexes: of those that wait, who are few, and of all others. One over both would be written to
+# at a thousand places while a day is planned, and the more so the more years it holds.
 _WAITING = text("state = 'due'")
 Index(
     "ix_reminder_waiting",
     reminder.c.plot_id,
     sqlite_where=_WAITING,
     postgresql_where=_WAITING,
+)
+_SETTLED = text("state != 'due'")
+Index(
+    "ix_reminder_settled",
+    reminder.c.plot_id,
+    reminder.c.due_on,
+    sqlite_where=_SETTLED,
+    postgresql_where=_SETTLED,
 )
 
 # What a text said, and what it was that nobody answered: few days are asked about, years are kept.
@@ -149,7 +158,7 @@ scout_report = Table(
     Column("plot_id", RowId, ForeignKey("plot.id"), nullable=False, index=True),
     Column("seen_on", Date, nullable=False),
     Column("finding", Text, nullable=False),
-    Column("inbound_id", RowId, nullable=False),
+    Column("inbound_id", RowId, nullable=False, index=True),
 )
 
 done_report = Table(
@@ -160,7 +169,7 @@ done_report = Table(
     Column("task", Text, nullable=False),
     Column("due_on", Date, nullable=False),
     Column("revision", Integer, nullable=False),
-    Column("inbound_id", RowId, nullable=False),
+    Column("inbound_id", RowId, nullable=False, index=True),
     Column("at", Instant, nullable=False),
     Column("voided_by", RowId),
 )
@@ -180,5 +189,7 @@ harvest = Table(
     CheckConstraint("grams >= 0", name="grams_not_negative"),
 )
 Index("ix_harvest_plot_id_picked_on", harvest.c.plot_id, harvest.c.picked_on)
+# Each text asks what its phone saved last.
+Index("ix_harvest_phone_id_at", harvest.c.phone_id, harvest.c.at)
 _IN_QUESTION = text("state = 'in_question'")
 Index("ix_harvest_in_question", harvest.c.at, sqlite_where=_IN_QUESTION, postgresql_where=_IN_QUESTION)

@@ -67,7 +67,7 @@ def confirm(
         "undo_until": now + tools.programme.alerts.undo,
     }
     _move(work, officer, alert, Move.SUBMIT if needs else Move.CONFIRM, now, phones=phones, **values)
-    return _kept(work, alert_id)
+    return work.alerts.the(alert_id)
 
 
 def approve(
@@ -99,7 +99,7 @@ def approve(
         undo_until=undo_until,
         why=None,
     )
-    return _kept(work, alert_id)
+    return work.alerts.the(alert_id)
 
 
 def take_over(
@@ -132,7 +132,7 @@ def take_over(
         "why": f"taken over from {work.alerts.writer(alert.officer_id).name}",
     }
     _move(work, officer, alert, Move.HAND_ON if needs else Move.TAKE_OVER, now, **values)
-    return _kept(work, alert_id)
+    return work.alerts.the(alert_id)
 
 
 def pause(work: AlertWork, officer: Officer, alert_id: int, now: datetime) -> Alert:
@@ -147,7 +147,7 @@ def pause(work: AlertWork, officer: Officer, alert_id: int, now: datetime) -> Al
         return alert
     work.alerts.hold(alert.id, alert.useless_after)
     _move(work, officer, alert, Move.PAUSE, now)
-    return _kept(work, alert_id)
+    return work.alerts.the(alert_id)
 
 
 def resume(work: AlertWork, officer: Officer, alert_id: int, now: datetime) -> Alert:
@@ -162,7 +162,7 @@ def resume(work: AlertWork, officer: Officer, alert_id: int, now: datetime) -> A
         return alert
     work.alerts.release(alert.id, now)
     _move(work, officer, alert, Move.RESUME, now)
-    return _kept(work, alert_id)
+    return work.alerts.the(alert_id)
 
 
 def cancel(
@@ -179,7 +179,7 @@ def cancel(
         return alert
     work.alerts.end_due(alert.id, MessageState.CANCELLED, "its alert was called off", now)
     _move(work, officer, alert, Move.CANCEL, now, ended_at=now, why=why)
-    return _kept(work, alert_id)
+    return work.alerts.the(alert_id)
 
 
 def _theirs(work: AlertWork, officer: Officer, alert_id: int) -> Alert:
@@ -207,10 +207,3 @@ def _move(  # noqa: PLR0917 - who moves what, how and when
         detail["phones"] = phones
     note(work, officer, f"alert.{move.name.lower()}", f"alert:{alert.id}", detail, at=now)
     work.commit()
-
-
-def _kept(work: AlertWork, alert_id: int) -> Alert:
-    kept = work.alerts.look(alert_id)
-    if kept is None:
-        raise LookupError(f"alert {alert_id} was there a moment ago")
-    return kept

@@ -18,7 +18,6 @@ from service.core.refused_words import Found, refused_in
 from service.use_cases.tools import Tools
 
 MOST_PARTS: Final = 3
-LONGEST_WORDS: Final = 240
 LONGEST_OFFICER: Final = 16
 LONGEST_AREA: Final = 24
 URGENT: Final = "urgent_alert"

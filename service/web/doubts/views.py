@@ -11,7 +11,7 @@ from service.core.errors import Refused
 from service.core.rights import Permission
 from service.core.staff import Officer
 from service.use_cases import doubts, stuck
-from service.use_cases.sending import goes_again
+from service.use_cases.resending import goes_again
 from service.web.house import Work, the_house
 from service.web.permissions import needs, the_officer
 

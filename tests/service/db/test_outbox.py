@@ -1,19 +1,27 @@
+import shutil
 import threading
 from dataclasses import replace
-from datetime import date, timedelta
+from datetime import UTC, date, datetime, timedelta
 from itertools import permutations
+from pathlib import Path
+from typing import Any
 
 import pytest
 from hypothesis import given
 from hypothesis import strategies as st
+from sqlalchemy import event
 
+from service.core.alert_states import AlertState
 from service.core.gateway import Accepted, Stage
 from service.core.kinds import KINDS, NEVER_LEFT, RECEIPT_RANK, SENT, MessageState, Policy
-from service.use_cases import sending
+from service.db.work import Database
+from service.use_cases import resending, sending
 from service.use_cases.receipts import higher
+from tests.alert_room import AlertRoom
 from tests.postroom import Postroom
-from tests.village import Village
+from tests.village import SEAL, Village
 
+NOON = datetime(2026, 11, 25, 9, 0, tzinfo=UTC)
 FINAL = [
     Stage.DELIVERED,
     Stage.UNDELIVERABLE,
@@ -336,22 +344,72 @@ def test_what_is_not_committed_is_undone(postroom: Postroom) -> None:
     """A claim whose work is left without a commit leaves its texts due."""
     key = postroom.put()
     with postroom.village.database.work() as work:
-        (found,) = work.outbox.candidates(postroom.now, KINDS["reminder"].priority, 8)
-        work.outbox.begin_attempt(key, 1, "reference", "simulator", postroom.now)
+        (found,) = work.claims.candidates(postroom.now, KINDS["reminder"].priority, 8)
+        work.outbox.set_state(key, MessageState.SUBMITTING, postroom.now, more_tries=1)
+        work.claims.begin(key, 1, "reference", "simulator", postroom.now)
 
     assert key == (found.queued_on, found.id)
     assert MessageState.DUE == postroom.state(key)
     assert [] == postroom.outcomes(key)
 
 
+def test_a_text_is_claimed_with_how_its_own_alert_stands(postroom: Postroom) -> None:
+    """Of two alerts, one paused, each text knows its own: what was on the wire as the other was paused goes on."""
+    room = AlertRoom(postroom.village)
+    officers = [room.officer(district) for district in ("Ketumali", "Ndaliro")]
+    for number, district in enumerate(("Ketumali", "Ndaliro")):
+        room.farmer(f"Neema {number}", district=district)
+    going, paused = (
+        room.send(officer, district)
+        for officer, district in zip(officers, ("Ketumali", "Ndaliro"), strict=True)
+    )
+    claimed = postroom.claim()
+    room.pause(officers[1], paused)
+    with postroom.village.database.work() as work:
+        sending.give_back(work, claimed, postroom.now)
+        found = work.claims.candidates(postroom.now, KINDS["urgent_alert"].priority, 8)
+
+    assert {
+        (going.id, AlertState.SENDING, officers[0].id),
+        (paused.id, AlertState.PAUSED, officers[1].id),
+    } == {(one.alert_id, one.alert_state, one.officer_id) for one in found}
+
+
 def test_a_number_never_shows_where_a_text_is_printed(postroom: Postroom) -> None:
     """What is claimed carries number and words, and shows neither in a log or a traceback."""
     key = postroom.put(text="Words for one person.")
     with postroom.village.database.look() as work:
-        (candidate,) = work.outbox.candidates(postroom.now, KINDS["reminder"].priority, 8)
+        (candidate,) = work.claims.candidates(postroom.now, KINDS["reminder"].priority, 8)
     (claimed,) = postroom.claim()
 
     for one in (candidate, claimed):
         assert str(key[1]) in repr(one)
         assert "Words" not in repr(one)
         assert "255" not in repr(one).replace(claimed.reference, "")
+
+
+def test_doubts_are_found_without_going_through_all_that_was_ever_sent(
+    migrated_file: Path, tmp_path: Path
+) -> None:
+    """At every tick and at a start SQLite reads the few texts of its index of unsettled ones, and no table of all."""
+    shutil.copy(migrated_file, tmp_path / "trussline.db")
+    database = Database(f"sqlite:///{tmp_path / 'trussline.db'}", SEAL)
+    asked: list[tuple[str, Any]] = []
+    event.listen(
+        database.engine,
+        "before_cursor_execute",
+        lambda _connection, _cursor, statement, values, *_: asked.append((statement, values)),
+    )
+    with database.work() as work:
+        resending.recover(work, NOON)
+        resending.settle_doubts(work, NOON)
+    plans = []
+    with database.engine.connect() as connection:
+        for statement, values in [
+            one for one in asked if "message.state" in one[0] or "message SET" in one[0]
+        ]:
+            plans += [row[3] for row in connection.exec_driver_sql(f"EXPLAIN QUERY PLAN {statement}", values)]
+    database.close()
+
+    assert 3 == len([step for step in plans if "ix_message_unsettled" in step])
+    assert "SCAN message" not in plans

@@ -106,6 +106,10 @@ def _swap(connection: Connection) -> None:
         connection.execute(update(staff.audit).where(staff.audit.c.id == number).values(**values))
 
 
+def _cut_apart(connection: Connection) -> None:
+    connection.execute(update(staff.audit).where(staff.audit.c.id == 2).values(before=b"another row"))
+
+
 def _mend_with_other_keys(connection: Connection) -> None:
     """Change a row and put a digest in that is right by all but the key."""
     from_another = Seal(sealing_key=b"s" * 32, index_key=b"x" * 32)
@@ -123,9 +127,10 @@ def _mend_with_other_keys(connection: Connection) -> None:
         (_cut_off, "cut off after row 2"),
         (_empty, "cut off after row 0"),
         (_swap, "row 1 was changed"),
+        (_cut_apart, "row 2 does not follow the row before it"),
         (_mend_with_other_keys, "row 3 was changed"),
     ],
-    ids=["detail", "officer", "time", "taken out", "cut off", "emptied", "swapped", "mended"],
+    ids=["detail", "officer", "time", "taken out", "cut off", "emptied", "swapped", "cut apart", "mended"],
 )
 def test_meddling_is_seen(meddle: Callable[[Connection], None], wrong: str, database: Database) -> None:
     """Whatever is done to the rows behind the service's back, the first row that does not hold is named."""

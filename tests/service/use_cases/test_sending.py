@@ -485,3 +485,19 @@ def test_an_earlier_try_that_turns_out_delivered_is_not_undone(
 
     assert MessageState.DELIVERED == postroom.state(key)
     assert None not in postroom.outcomes(key)
+
+
+def test_what_never_left_us_uses_up_no_try(postroom: Postroom) -> None:
+    """Handed back or kept by a dead line ever so often, a text has all its tries before it."""
+    key = postroom.put()
+    for _ in range(3):
+        with postroom.village.database.work() as work:
+            claimed = sending.claim(work, postroom.village.tools, postroom.now, 8)
+            sending.give_back(work, claimed, postroom.now)
+        (again,) = postroom.claim()
+        with postroom.village.database.work() as work:
+            sending.not_sent(work, again, postroom.now, why="no line")
+        postroom.wait(seconds=30)
+
+    assert (0, "due", "no line") == tuple(postroom.row(key)[name] for name in ("tries", "state", "why"))
+    assert ["not_sent"] * 6 == postroom.outcomes(key)

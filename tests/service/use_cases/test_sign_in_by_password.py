@@ -410,6 +410,24 @@ def test_somebody_is_left_to_administer(door: Door) -> None:
         change_officer(work, "Boss", now=NOW, role=Role.OFFICER)
 
 
+def test_the_last_administrator_may_hand_on(door: Door) -> None:
+    """Whoever becomes one takes nothing from anybody, and afterwards the first may become less."""
+    door.arrive("Boss", role=Role.ADMINISTRATOR)
+    door.arrive("Grace")
+    with door.database.work() as work:
+        raised = change_officer(work, "Grace", now=NOW, role=Role.ADMINISTRATOR)
+    with door.database.work() as work:
+        lowered = change_officer(work, "Boss", now=NOW, role=Role.OFFICER)
+
+    assert (Role.ADMINISTRATOR, Role.OFFICER) == (raised.role, lowered.role)
+
+
+def test_nobody_is_changed_who_is_not_there(door: Door) -> None:
+    """A slip in a name is told in a sentence that says where to look."""
+    with door.database.work() as work, pytest.raises(Refused, match="no officer called Gracie"):
+        change_officer(work, "Gracie", now=NOW, role=Role.OFFICER)
+
+
 def test_nobody_ends_anothers_session(door: Door) -> None:
     """An officer ends own sessions one by one or all others at once; another's handle ends nothing."""
     first = door.arrive("Grace")

@@ -4,7 +4,7 @@ from datetime import timedelta
 
 import pytest
 
-from service.use_cases.sending import MOST_TRIES
+from service.use_cases.resending import MOST_TRIES
 from tests.stand_in_house import Planter
 from tests.web_desk import Desk
 

@@ -182,7 +182,14 @@ def upgrade() -> None:
         sqlite_where=sa.text("place IS NOT NULL"),
         postgresql_where=sa.text("place IS NOT NULL"),
     )
-    op.create_index("ix_reminder_plot_id_due_on", "reminder", ["plot_id", "due_on"], unique=False)
+    op.create_index(
+        "ix_reminder_settled",
+        "reminder",
+        ["plot_id", "due_on"],
+        unique=False,
+        sqlite_where=sa.text("state != 'due'"),
+        postgresql_where=sa.text("state != 'due'"),
+    )
     op.create_index(
         "ix_reminder_text",
         "reminder",
@@ -523,6 +530,14 @@ def upgrade() -> None:
         sa.PrimaryKeyConstraint("id", name=op.f("pk_farmer")),
     )
     op.create_index("ix_farmer_district_id_name", "farmer", ["district_id", "name"], unique=False)
+    op.create_index(
+        "ix_farmer_pending",
+        "farmer",
+        ["pending_until"],
+        unique=False,
+        sqlite_where=sa.text("state = 'pending'"),
+        postgresql_where=sa.text("state = 'pending'"),
+    )
     op.create_table(
         "consent",
         sa.Column(
@@ -543,6 +558,7 @@ def upgrade() -> None:
         sa.ForeignKeyConstraint(["phone_id"], ["phone.id"], name=op.f("fk_consent_phone_id_phone")),
         sa.PrimaryKeyConstraint("id", name=op.f("pk_consent")),
     )
+    op.create_index("ix_consent_farmer_id", "consent", ["farmer_id"], unique=False)
     op.create_index("ix_consent_phone_id", "consent", ["phone_id"], unique=False)
     op.create_table(
         "conversation",
@@ -714,6 +730,7 @@ def upgrade() -> None:
         sa.ForeignKeyConstraint(["plot_id"], ["plot.id"], name=op.f("fk_done_report_plot_id_plot")),
         sa.PrimaryKeyConstraint("id", name=op.f("pk_done_report")),
     )
+    op.create_index(op.f("ix_done_report_inbound_id"), "done_report", ["inbound_id"], unique=False)
     op.create_index(op.f("ix_done_report_plot_id"), "done_report", ["plot_id"], unique=False)
     op.create_table(
         "harvest",
@@ -740,6 +757,7 @@ def upgrade() -> None:
         sqlite_where=sa.text("state = 'in_question'"),
         postgresql_where=sa.text("state = 'in_question'"),
     )
+    op.create_index("ix_harvest_phone_id_at", "harvest", ["phone_id", "at"], unique=False)
     op.create_index("ix_harvest_plot_id_picked_on", "harvest", ["plot_id", "picked_on"], unique=False)
     op.create_table(
         "plot_change",
@@ -775,6 +793,7 @@ def upgrade() -> None:
         sa.ForeignKeyConstraint(["plot_id"], ["plot.id"], name=op.f("fk_scout_report_plot_id_plot")),
         sa.PrimaryKeyConstraint("id", name=op.f("pk_scout_report")),
     )
+    op.create_index(op.f("ix_scout_report_inbound_id"), "scout_report", ["inbound_id"], unique=False)
     op.create_index(op.f("ix_scout_report_plot_id"), "scout_report", ["plot_id"], unique=False)
 
 

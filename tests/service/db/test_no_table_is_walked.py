@@ -1,0 +1,137 @@
+"""No statement of a usual day walks a whole table that grows for years: SQLite is asked how it finds its rows."""
+
+import re
+import shutil
+import sqlite3
+from collections.abc import Iterator, Sequence
+from pathlib import Path
+from typing import Any, Final
+
+import pytest
+from sqlalchemy import Connection, event
+
+from tests.village import Village, build_village
+
+# Tables with a row for each text, job, weight or farmer.
+GROWING: Final = frozenset(
+    {
+        "alert_recipient",
+        "attempt",
+        "consent",
+        "done_report",
+        "farmer",
+        "farmer_phone",
+        "harvest",
+        "inbound",
+        "message",
+        "plot",
+        "question",
+        "receipt",
+        "reminder",
+        "scout_report",
+    }
+)
+# Walked from end to end on purpose: partial indexes that hold little, and the plots that a day is planned for. How many
+# farmers and plots there are is counted, by an index, to know when statistics are due.
+SMALL: Final = frozenset(
+    {
+        "ix_farmer_district_id_name",
+        "ix_farmer_pending",
+        "ix_inbound_set_aside",
+        "ix_inbound_unread",
+        "ix_message_due",
+        "ix_message_failed",
+        "ix_message_unsettled",
+        "ix_plot_farmer_id",
+        "ix_plot_planning",
+        "ix_question_open",
+        "ix_receipt_parked",
+    }
+)
+_WALK: Final = re.compile(r"SCAN (?P<table>\w+?)(?:_\d+)?(?: USING (?:COVERING )?INDEX (?P<index>\w+))?$")
+_PLANNED: Final = re.compile(r"\s*(SELECT|INSERT|UPDATE|DELETE|WITH)")
+
+
+class Watch:
+    """Asks of each statement that an engine runs how its rows are found, once, and keeps the walks."""
+
+    def __init__(self) -> None:
+        self.walks: dict[str, str] = {}
+        self._seen: set[str] = set()
+
+    def look(
+        self,
+        _connection: Connection,
+        cursor: sqlite3.Cursor,
+        statement: str,
+        values: Sequence[Any],
+        _context: object,
+        many: bool,  # noqa: FBT001 - SQLAlchemy hands it over like this
+    ) -> None:
+        """Look at one statement before it runs."""
+        if statement in self._seen or not _PLANNED.match(statement):
+            return
+        self._seen.add(statement)
+        steps = cursor.execute(f"EXPLAIN QUERY PLAN {statement}", values[0] if many else values).fetchall()
+        for step in steps:
+            walk = _WALK.match(step[3])
+            if walk and walk["table"] in GROWING and walk["index"] not in SMALL:
+                self.walks[" ".join(statement.split())] = step[3]
+
+
+@pytest.fixture
+def village(migrated_file: Path, tmp_path: Path) -> Iterator[Village]:
+    """A village on SQLite, which says how it finds rows in words that stay the same."""
+    file = tmp_path / "trussline.db"
+    shutil.copy(migrated_file, file)
+    made = build_village(f"sqlite:///{file}")
+    yield made
+    made.database.close()
+
+
+@pytest.fixture
+def watch(village: Village) -> Iterator[Watch]:
+    """What is asked of the village's database from now on."""
+    watching = Watch()
+    event.listen(village.database.engine, "before_cursor_execute", watching.look)
+    yield watching
+    event.remove(village.database.engine, "before_cursor_execute", watching.look)
+
+
+def test_a_walk_is_seen(village: Village, watch: Watch) -> None:
+    """Planted: a question that no index answers."""
+    village.rows("SELECT id FROM harvest WHERE grams = :grams", grams=500)
+    village.rows("SELECT id FROM farmer WHERE id = :id", id=1)
+
+    assert ["SELECT id FROM harvest WHERE grams = ?"] == list(watch.walks)
+
+
+def test_days_and_texts_walk_no_table(village: Village, watch: Watch) -> None:
+    """Ten days of ticks, and each thing that farmers text."""
+    phone = village.phone()
+    phone.joins(days_ago=200)
+    village.pass_days(8)
+    for words in (
+        "jobs",
+        "done 1",
+        "undo",
+        "harvest 12.5",
+        "harvest 9 yesterday",
+        "undo",
+        "total",
+        "not yet",
+        "ask why are the leaves yellow",
+        "days",
+        "pause",
+        "days",
+        "help",
+        "language",
+        "2",
+        "taarifa",
+        "stop",
+        "start",
+    ):
+        phone.says(words)
+    village.pass_days(2)
+
+    assert {} == watch.walks
