@@ -154,6 +154,9 @@ _REST: Final[dict[str, Text]] = {
     "help": Text(),
     "help_stranger": Text(),
     "question_noted": Text(values="code"),
+    "question_answer": Text(
+        values="officer svc words", parts=3, waived={Rule.TRANSLATED: "the words are the officer's own"}
+    ),
     "ask_what": Text(),
     "not_understood": Text(values="text"),
     "not_understood_officer": Text(),

@@ -2,7 +2,7 @@
 
 from typing import Final
 
-from flows.effects import AnswerAlert, TakeAlerts
+from flows.effects import AnswerAlert, TakeAlerts, Urgency
 from flows.inputs import Alerts
 from flows.moves.turn import Moment, Turn, missed, settled
 from flows.wording import Name
@@ -19,9 +19,10 @@ def understood(moment: Moment) -> Turn:
 
 
 def need_help(moment: Moment) -> Turn:
-    """The farmer needs help: the officer sees it with the alert, and what is texted next as a question."""
-    say = moment.say("alert_help")
-    return settled(moment, "help is needed", _answer(moment, NEED_HELP), say)
+    """The farmer needs help: it stands on the officer's list at once, and what is texted next as a question."""
+    answer, say = _answer(moment, NEED_HELP), moment.say("alert_help")
+    note = moment.note(moment.text, Urgency.NEED_HELP, alert_id=answer.alert_id)
+    return settled(moment, "help is needed", answer, note, say)
 
 
 def unclear(moment: Moment) -> Turn:

@@ -89,11 +89,18 @@ class Moment:
         """Return an answer in the language of this moment."""
         return Say(phrase=Phrase(text_id, values), language=self.language, kind=kind)
 
-    def note(self, text: str, urgency: Urgency = Urgency.ORDINARY) -> SaveQuestion:
+    def note(
+        self, text: str, urgency: Urgency = Urgency.ORDINARY, *, alert_id: int | None = None
+    ) -> SaveQuestion:
         """Return the effect that puts `text` on the officer's list."""
         facts = self.facts
         return SaveQuestion(
-            id=facts.new_id, code=facts.code, farmer_id=self.speaker, text=text, urgency=urgency
+            id=facts.new_id,
+            code=facts.code,
+            farmer_id=self.speaker,
+            text=text,
+            urgency=urgency,
+            alert_id=alert_id,
         )
 
 

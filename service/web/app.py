@@ -23,6 +23,7 @@ from service.web.metrics.views import pages as metrics_pages
 from service.web.permissions import check_permissions
 from service.web.plots.views import pages as plot_pages
 from service.web.practice.views import pages as practice_pages
+from service.web.questions.views import pages as question_pages
 from service.web.register.adding import pages as adding_pages
 from service.web.register.views import pages as register_pages
 from service.web.sessions import form_token, the_session
@@ -65,6 +66,7 @@ def create_app(house: House) -> Flask:
         plot_pages,
         alert_pages,
         doubt_pages,
+        question_pages,
         practice_pages,
         clock_pages,
         health_pages,

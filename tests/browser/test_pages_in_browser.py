@@ -23,6 +23,7 @@ PAGES = {
     "add-farmer": "/farmers/new",
     "plot": "/plots/{plot}/edit",
     "doubts": "/doubts",
+    "question": "/questions/K7Q2",
     "account": "/account",
     "password": "/account/password",
     "second-factor": "/account/second-factor",

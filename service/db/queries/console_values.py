@@ -5,19 +5,7 @@ from dataclasses import dataclass
 from datetime import date, datetime
 from enum import StrEnum
 
-
-@dataclass(frozen=True, kw_only=True, slots=True)
-class OpenQuestion:
-    """A text that waits for a person. `last3` are the last digits of the phone it came from."""
-
-    code: str
-    text: str
-    urgency: str
-    asked_at: datetime
-    farmer_id: int | None
-    farmer: str | None
-    district: str | None
-    last3: str
+from service.core.question_ports import Question
 
 
 @dataclass(frozen=True, kw_only=True, slots=True)
@@ -49,7 +37,7 @@ class TextInDoubt:
 class Waiting:
     """All that needs a person: the first few of each list, and how many there are in all."""
 
-    questions: tuple[OpenQuestion, ...]
+    questions: tuple[Question, ...]
     weights: tuple[DoubtfulWeight, ...]
     doubts: tuple[TextInDoubt, ...]
     emergencies: int

@@ -5,23 +5,23 @@ What belongs to no district, like a stranger's question, is seen by those who ha
 
 from typing import Any, Final, TypeVar
 
-from sqlalchemy import Connection, Executable, Select, and_, case, func, literal_column, select, text
+from sqlalchemy import Connection, Executable, Select, and_, func, literal_column, select, text
 
 from flows.effects import Urgency
 from flows.facts import FarmerState
 from service.core.kinds import MessageState
 from service.core.model import HarvestState
-from service.db.queries.console_farmer import QUESTION_LINES, FarmerConsole
+from service.db.queries.console_farmer import FarmerConsole
 from service.db.queries.console_values import (
     Cohort,
     DoubtfulWeight,
     FarmerPage,
-    OpenQuestion,
     Search,
     TextInDoubt,
     Waiting,
 )
 from service.db.queries.doubts import LOOKED_AT
+from service.db.queries.questions import IS_OPEN, LINES, URGENT_FIRST, question_of
 from service.db.queries.register import Register
 from service.db.queries.scope import Districts, within
 from service.db.queries.stuck import Stuck
@@ -30,16 +30,12 @@ from service.db.tables.people import district, farmer, phone
 from service.db.tables.plots import harvest, plot
 from service.db.tables.speech import question
 
-_URGENT_FIRST: Final = case(
-    (question.c.urgency == Urgency.EMERGENCY, 0), (question.c.urgency == Urgency.ORDINARY, 1), else_=2
-)
-_OPEN: Final = question.c.closed_at.is_(None)
 # Written out, not bound: the engines use a partial index only for a condition they can see is its own.
 _IN_QUESTION: Final = harvest.c.state == literal_column(f"'{HarvestState.IN_QUESTION}'")
 _UNSETTLED: Final = text(f"message.state IN ('{MessageState.SUBMITTING}', '{MessageState.IN_DOUBT}')")
 _IN_DOUBT: Final = and_(_UNSETTLED, message.c.state == literal_column(f"'{MessageState.IN_DOUBT}'"))
 
-_QUESTIONS: Final = QUESTION_LINES.order_by(_URGENT_FIRST, question.c.asked_at, question.c.id)
+_QUESTIONS: Final = LINES.where(IS_OPEN).order_by(*URGENT_FIRST)
 _WEIGHTS: Final = (
     select(
         harvest.c.grams,
@@ -93,7 +89,7 @@ class Sight:
         """Return what needs a person: at most `limit` of each list, and the whole counts."""
         questions, weights, doubts = (one.where(self._theirs) for one in (_QUESTIONS, _WEIGHTS, _DOUBTS))
         return Waiting(
-            questions=self._all(OpenQuestion, questions.limit(limit)),
+            questions=tuple(question_of(row) for row in self._connection.execute(questions.limit(limit))),
             weights=self._all(DoubtfulWeight, weights.limit(limit)),
             doubts=self._all(TextInDoubt, doubts.limit(limit)),
             emergencies=self._count(questions.where(question.c.urgency == Urgency.EMERGENCY)),

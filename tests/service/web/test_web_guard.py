@@ -29,6 +29,7 @@ SHUT = {
     "/farmers/new",
     "/plots/1/edit",
     "/practice",
+    "/questions/Q001",
     "/practice/1",
     "/practice/1/thread",
     "/clock",
