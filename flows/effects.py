@@ -144,6 +144,8 @@ class Urgency(StrEnum):
     NOT_UNDERSTOOD = "not_understood"
     NEED_HELP = "need_help"
     """Somebody has answered an alert so."""
+    UNREAD = "unread"
+    """The service has failed to read it, so it may be anything."""
     EMERGENCY = "emergency"
 
 

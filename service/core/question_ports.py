@@ -39,9 +39,10 @@ class Question:
 
     Attributes:
         code: the word by which farmers and officers name it.
-        farmer_id: None for somebody who has not joined, of whom no more is known than a phone.
-        language: what the farmer reads.
-        zone: where the farmer lives.
+        farmer_id: None where nobody knows who asked: a stranger, or one of several who share the phone.
+        sharing: the names of all whom the phone speaks for.
+        language: what the farmer reads; on a phone that is shared, what the first of them reads.
+        zone: where they live.
         last3: the last digits of the phone it came from.
         stopped: whether that phone has said STOP.
         alert_id: the alert under which help was asked for.
@@ -59,6 +60,7 @@ class Question:
     stopped: bool
     farmer_id: int | None
     farmer: str | None
+    sharing: str | None
     language: str | None
     district: str | None
     village: str | None
@@ -116,6 +118,7 @@ class QuestionRows(Protocol):
     def answers(self, question_ids: Collection[int]) -> tuple[Answer, ...]: ...
     def settle(self, question_id: int, state: QuestionState) -> bool: ...
     def reopen(self, question_id: int) -> bool: ...
+    def settle_unread(self, inbound_id: int) -> None: ...
     def keep_answer(self, new: NewAnswer) -> None: ...
     def take_back(self, answer_id: int, officer_id: int, at: datetime) -> None: ...
     def call_off(self, key: tuple[date, int], why: str, at: datetime) -> None: ...

@@ -34,11 +34,12 @@ def gather(work: Work, tools: Tools, phone_id: int, on: date, now: datetime) -> 
         desk=desk_of(work, tools, phone_id, on, now),
         emergency_number=tools.programme.emergency_number,
         new_id=tools.ids.row(),
-        code=_free_code(work, tools),
+        code=free_code(work, tools),
     )
 
 
-def _free_code(work: Work, tools: Tools) -> str:
+def free_code(work: Work, tools: Tools) -> str:
+    """Return a code that no question has."""
     code = tools.ids.code()
     while not work.talks.code_is_free(code):
         code = tools.ids.code()

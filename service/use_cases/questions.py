@@ -19,6 +19,7 @@ from service.core.ports import Work
 from service.core.question_ports import STATE_AFTER, Answer, NewAnswer, Question, QuestionRows, Way
 from service.core.refused_words import refused_in
 from service.core.staff import Officer
+from service.core.stuck_ports import StuckRows
 from service.use_cases.alerts.writing import LONGEST_OFFICER, Written, check
 from service.use_cases.audit import note
 from service.use_cases.texts import new_text
@@ -39,6 +40,11 @@ class QuestionWork(Work, Protocol):
     @property
     def questions(self) -> QuestionRows:
         """Questions."""
+        ...
+
+    @property
+    def stuck(self) -> StuckRows:
+        """Texts that could not be read."""
         ...
 
 
@@ -231,6 +237,9 @@ def may_reopen(last: Answer, now: datetime) -> bool:
 def _settle(work: QuestionWork, question: Question, way: Way) -> None:
     if not work.questions.settle(question.id, STATE_AFTER[way]):
         raise Settled(last_of(work.questions.answers([question.id])))
+    if question.urgency == Urgency.UNREAD:
+        # It leaves the list of those that could be tried again: a person has taken it up.
+        work.stuck.looked_at(question.inbound_id)
 
 
 def _note(  # noqa: PLR0917 - one deed with all that is kept of it

@@ -75,6 +75,7 @@ WEIGHT_STATES: Final[dict[str, str]] = {
 URGENCIES: Final[dict[str, str]] = {
     Urgency.EMERGENCY: "emergency",
     Urgency.NEED_HELP: "needs help",
+    Urgency.UNREAD: "could not be read",
     Urgency.ORDINARY: "question",
     Urgency.NOT_UNDERSTOOD: "not understood",
 }

@@ -229,6 +229,20 @@ def test_a_question_of_elsewhere_is_not_there(desk: Answering, neema: Phone, vil
     assert ["nimekunywa dawa"] == [one.text for one in desk.waiting(desk.boss)]
 
 
+def test_a_cry_from_a_shared_phone_is_for_those_who_share_it(desk: Answering, neema: Phone) -> None:
+    """Nobody knows who of them it was; the officers of their districts see and answer it, no others do."""
+    neema.joins(name="Rehema")
+    neema.says("my son drank spray")
+    waiting = desk.waiting()
+    desk.answers("Bring him to the clinic, with the bottle.")
+
+    assert [(None, {"Neema", "Rehema"}, "en")] == [
+        (one.farmer_id, set((one.sharing or "").split(", ")), one.language) for one in waiting
+    ]
+    assert "with the bottle" in neema.last
+    assert [] == desk.waiting(desk.zaruvi)
+
+
 def test_need_help_under_a_warning_stands_on_the_list_at_once(desk: Answering, neema: Phone) -> None:
     """A 2 is a call for help with its alert; said twice it is one call, said again after it was closed another."""
     alert = desk.room.send(desk.mlima, "Ketumali")

@@ -44,12 +44,12 @@ class Waiting:
     question_count: int
     weight_count: int
     doubt_count: int
-    stuck_count: int
+    failed_count: int
 
     @property
     def total(self) -> int:
         """How many things need a person."""
-        return self.question_count + self.weight_count + self.doubt_count + self.stuck_count
+        return self.question_count + self.weight_count + self.doubt_count + self.failed_count
 
 
 @dataclass(frozen=True, kw_only=True, slots=True)

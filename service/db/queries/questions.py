@@ -4,16 +4,32 @@ from collections.abc import Collection
 from datetime import date, datetime
 from typing import Any, Final
 
-from sqlalchemy import Connection, Row, Select, and_, case, insert, select, update
+from sqlalchemy import (
+    ColumnElement,
+    Connection,
+    Row,
+    ScalarSelect,
+    Select,
+    and_,
+    case,
+    exists,
+    func,
+    insert,
+    or_,
+    select,
+    true,
+    update,
+)
 
 from flows.effects import Urgency
+from flows.facts import FarmerState
 from service.core.question_ports import Answer, NewAnswer, Question, QuestionState, Way
 from service.db.queries.calling_off import call_off
 from service.db.queries.scope import Districts, within
 from service.db.sealing import Seal
 from service.db.tables.meta import only
 from service.db.tables.outbox import message
-from service.db.tables.people import district, farmer, phone, stop_list, village
+from service.db.tables.people import district, farmer, farmer_phone, phone, stop_list, village
 from service.db.tables.speech import answer, question
 from service.db.tables.staff import officer
 
@@ -21,6 +37,8 @@ IS_OPEN: Final = question.c.state == only(QuestionState.OPEN)
 _RANKS: Final = {
     Urgency.EMERGENCY: 0,
     Urgency.NEED_HELP: 1,
+    # It may be a cry for help.
+    Urgency.UNREAD: 1,
     Urgency.ORDINARY: 2,
     Urgency.NOT_UNDERSTOOD: 3,
 }
@@ -29,6 +47,24 @@ _RANK: Final = case(_RANKS, value=question.c.urgency, else_=len(_RANKS))
 # taken in turn.
 _NEWEST: Final = case((question.c.urgency == Urgency.EMERGENCY, question.c.asked_at))
 URGENT_FIRST: Final = (_RANK, _NEWEST.desc(), question.c.asked_at, question.c.id)
+
+# Whom the phone speaks for. Where they are several, nobody knows which of them has asked.
+_one: Final = farmer.alias("one_on_phone")
+_place: Final = district.alias("place_of_one")
+_ON_PHONE: Final = and_(
+    farmer_phone.c.phone_id == question.c.phone_id,
+    farmer_phone.c.until.is_(None),
+    _one.c.id == farmer_phone.c.farmer_id,
+    _one.c.state != FarmerState.ERASED,
+    _place.c.id == _one.c.district_id,
+)
+
+
+def _of_phone(column: ColumnElement[str]) -> ScalarSelect[str]:
+    """Return a column of the farmer whom the phone's texts go to, of the first where there are several."""
+    first = (farmer_phone.c.preferred.desc(), farmer_phone.c.since, _one.c.id)
+    return select(column).where(_ON_PHONE).order_by(*first).limit(1).correlate(question).scalar_subquery()
+
 
 # All questions, with who asked where that is known.
 LINES: Final[Select[Any]] = (
@@ -45,10 +81,15 @@ LINES: Final[Select[Any]] = (
         stop_list.c.since.is_not(None).label("stopped"),
         question.c.farmer_id,
         farmer.c.name.label("farmer"),
-        farmer.c.language,
+        select(func.aggregate_strings(_one.c.name, ", "))
+        .where(_ON_PHONE)
+        .correlate(question)
+        .scalar_subquery()
+        .label("sharing"),
+        func.coalesce(farmer.c.language, _of_phone(_one.c.language)).label("language"),
         district.c.name.label("district"),
         village.c.name.label("village"),
-        district.c.zone,
+        func.coalesce(district.c.zone, _of_phone(_place.c.zone)).label("zone"),
         question.c.alert_id,
     )
     .join(phone, phone.c.id == question.c.phone_id)
@@ -82,6 +123,20 @@ _ANSWERS: Final[Select[Any]] = (
 )
 
 
+def theirs(districts: Districts) -> ColumnElement[bool]:
+    """Return the condition that a question is for who has these districts.
+
+    It is if its farmer lives there or, where nobody knows who of several asked, one of them does. A stranger's is for
+    who has all districts.
+    """
+    if districts is None:
+        return true()
+    one_of_them = exists(
+        select(_one.c.id).where(_ON_PHONE, within(districts, _one.c.district_id)).correlate(question)
+    )
+    return or_(within(districts), and_(question.c.farmer_id.is_(None), one_of_them))
+
+
 def question_of(row: Row[Any]) -> Question:
     """Return a row of `LINES` as a value."""
     values = dict(row._mapping)  # noqa: SLF001 - public, underlined so that no column hides it
@@ -97,8 +152,8 @@ class Questions:
         self._seal = seal
 
     def find(self, districts: Districts, code: str) -> Question | None:
-        """Return a question, None if it is of elsewhere; a stranger's is for who has all districts."""
-        row = self._connection.execute(LINES.where(question.c.code == code, within(districts))).first()
+        """Return a question, None if it is of elsewhere."""
+        row = self._connection.execute(LINES.where(question.c.code == code, theirs(districts))).first()
         return question_of(row) if row else None
 
     def answers(self, question_ids: Collection[int]) -> tuple[Answer, ...]:
@@ -116,6 +171,11 @@ class Questions:
         here = and_(question.c.id == question_id, question.c.state != QuestionState.OPEN)
         again = update(question).where(here).values(state=QuestionState.OPEN)
         return bool(self._connection.execute(again).rowcount)
+
+    def settle_unread(self, inbound_id: int) -> None:
+        """Let a text that could not be read wait for nobody any more: something was done about it elsewhere."""
+        here = and_(question.c.inbound_id == inbound_id, question.c.urgency == Urgency.UNREAD, IS_OPEN)
+        self._connection.execute(update(question).where(here).values(state=QuestionState.CLOSED))
 
     def keep_answer(self, new: NewAnswer) -> None:
         """Keep what an officer does about a question."""

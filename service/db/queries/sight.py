@@ -21,7 +21,7 @@ from service.db.queries.console_values import (
     Waiting,
 )
 from service.db.queries.doubts import LOOKED_AT
-from service.db.queries.questions import IS_OPEN, LINES, URGENT_FIRST, question_of
+from service.db.queries.questions import IS_OPEN, LINES, URGENT_FIRST, question_of, theirs
 from service.db.queries.register import Register
 from service.db.queries.scope import Districts, within
 from service.db.queries.stuck import Stuck
@@ -87,7 +87,8 @@ class Sight:
 
     def waiting(self, limit: int) -> Waiting:
         """Return what needs a person: at most `limit` of each list, and the whole counts."""
-        questions, weights, doubts = (one.where(self._theirs) for one in (_QUESTIONS, _WEIGHTS, _DOUBTS))
+        weights, doubts = (one.where(self._theirs) for one in (_WEIGHTS, _DOUBTS))
+        questions = _QUESTIONS.where(theirs(self._districts))
         return Waiting(
             questions=tuple(question_of(row) for row in self._connection.execute(questions.limit(limit))),
             weights=self._all(DoubtfulWeight, weights.limit(limit)),
@@ -96,7 +97,7 @@ class Sight:
             question_count=self._count(questions),
             weight_count=self._count(weights),
             doubt_count=self._count(doubts),
-            stuck_count=Stuck(self._connection).count(self._districts),
+            failed_count=Stuck(self._connection).failed_count(self._districts),
         )
 
     def cohorts(self) -> tuple[Cohort, ...]:
