@@ -12,6 +12,7 @@ from service.web.alerts.views import pages as alert_pages
 from service.web.assets import asset_pages, read_assets
 from service.web.clock.views import pages as clock_pages
 from service.web.doubts.views import pages as doubt_pages
+from service.web.farmers.silent import pages as silent_pages
 from service.web.farmers.views import pages as farmer_pages
 from service.web.faults import install_faults
 from service.web.guard import install_guard
@@ -61,6 +62,7 @@ def create_app(house: House) -> Flask:
         signin_pages,
         account_pages,
         farmer_pages,
+        silent_pages,
         register_pages,
         adding_pages,
         plot_pages,

@@ -24,6 +24,7 @@ PAGES = {
     "plot": "/plots/{plot}/edit",
     "doubts": "/doubts",
     "question": "/questions/K7Q2",
+    "silent": "/farmers/silent",
     "account": "/account",
     "password": "/account/password",
     "second-factor": "/account/second-factor",

@@ -53,6 +53,22 @@ class Waiting:
 
 
 @dataclass(frozen=True, kw_only=True, slots=True)
+class SilentLine:
+    """A farmer of whom nothing has been heard for long.
+
+    Attributes:
+        heard_at: when they last texted; of one who never has, since when they are here.
+    """
+
+    id: int
+    name: str
+    district: str
+    village: str | None
+    heard_at: datetime
+    never: bool
+
+
+@dataclass(frozen=True, kw_only=True, slots=True)
 class Cohort:
     """How many live plots were planted on one day."""
 

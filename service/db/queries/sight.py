@@ -3,6 +3,7 @@
 What belongs to no district, like a stranger's question, is seen by those who have all districts.
 """
 
+from datetime import datetime
 from typing import Any, Final, TypeVar
 
 from sqlalchemy import Connection, Executable, Select, and_, func, literal_column, select, text
@@ -17,6 +18,7 @@ from service.db.queries.console_values import (
     DoubtfulWeight,
     FarmerPage,
     Search,
+    SilentLine,
     TextInDoubt,
     Waiting,
 )
@@ -24,6 +26,7 @@ from service.db.queries.doubts import LOOKED_AT
 from service.db.queries.questions import IS_OPEN, LINES, URGENT_FIRST, question_of, theirs
 from service.db.queries.register import Register
 from service.db.queries.scope import Districts, within
+from service.db.queries.silent import Silent
 from service.db.queries.stuck import Stuck
 from service.db.tables.outbox import message
 from service.db.tables.people import district, farmer, phone
@@ -105,6 +108,10 @@ class Sight:
         # Whoever sees all needs no join over all plots.
         everywhere = self._districts is None
         return self._all(Cohort, _COHORTS if everywhere else _COHORTS.join(farmer).where(self._theirs))
+
+    def silent(self, now: datetime, limit: int, offset: int = 0) -> tuple[SilentLine, ...]:
+        """Return farmers of whom nothing has been heard for long, the longest silent first."""
+        return Silent(self._connection, self._theirs).lines(now, limit, offset)
 
     def register(self, search: Search) -> FarmerPage:
         """Return one page of the farmers that are looked for."""

@@ -21,6 +21,7 @@ from service.web.questions.thread import tell
 pages = Blueprint("farmers", __name__)
 
 _WAITING_SHOWN: Final = 12
+_SILENT_SHOWN: Final = 10
 _JOBS_SHOWN: Final = 40
 _TEXTS_SHOWN: Final = 30
 _QUESTIONS_SHOWN: Final = 30
@@ -42,6 +43,7 @@ def today() -> str:
         waiting = sight.waiting(_WAITING_SHOWN)
         field = season.stand(strip, sight.cohorts(), on)
         hold = the_hold(work)
+        silent = sight.silent(now, _SILENT_SHOWN + 1)
         places = work.logins.new_places(real_now - TOLD_FOR) if _administers() else ()
     return render_template(
         "farmers/today.html",
@@ -52,6 +54,8 @@ def today() -> str:
         today=on,
         zone=house.settings.zone,
         waiting=waiting,
+        silent=silent[:_SILENT_SHOWN],
+        more_silent=len(silent) > _SILENT_SHOWN,
         strip=strip,
         field=field,
         along=season.along,

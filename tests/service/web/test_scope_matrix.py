@@ -86,6 +86,7 @@ MATRIX: Final[dict[str, Route]] = {
     "questions.open_again": Route(path="/questions/{question}/open", form={}, bound=True),
     "questions.number": Route(path="/questions/{question}/number", form={}, bound=True),
     "register.index": Route(path="/farmers"),
+    "silent.index": Route(path="/farmers/silent"),
     "farmers.person": Route(path="/farmers/{farmer}", bound=True),
     "adding.new": Route(path="/farmers/new"),
     "adding.add": Route(path="/farmers/new", form={"district": "{district}"}, bound=True),

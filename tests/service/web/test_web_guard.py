@@ -27,6 +27,7 @@ SHUT = {
     "/farmers",
     "/farmers/1",
     "/farmers/new",
+    "/farmers/silent",
     "/plots/1/edit",
     "/practice",
     "/questions/Q001",
