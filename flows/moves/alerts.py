@@ -34,8 +34,7 @@ def in_words(moment: Moment) -> Turn:
     """Take the farmer's own words under a warning to the officer: somebody may be in need. Thanks are no words."""
     if len(moment.text.split()) < FEWEST_WORDS:
         return unclear(moment)
-    say = moment.say("question_noted", code=moment.facts.code)
-    return settled(moment, "own words under an alert", moment.note(moment.text), say)
+    return settled(moment, "own words under an alert", moment.note(moment.text), moment.noted())
 
 
 def _answer(moment: Moment, answer: str) -> AnswerAlert:

@@ -103,6 +103,13 @@ class Moment:
             alert_id=alert_id,
         )
 
+    def noted(self) -> Say:
+        """Say that a question is noted and, where the programme stands for a day, by when it is answered."""
+        facts = self.facts
+        if facts.answer_by is None:
+            return self.say("question_noted", code=facts.code)
+        return self.say("question_noted_by", code=facts.code, date=facts.answer_by)
+
 
 @dataclass(frozen=True, kw_only=True, slots=True)
 class Again:
@@ -198,5 +205,4 @@ def missed(moment: Moment, why: str, again: Say) -> Turn:
 
 def question_noted(moment: Moment, question: str) -> Turn:
     """Put a question on the officer's list and say so; what was asked of the farmer stays open."""
-    say = moment.say("question_noted", code=moment.facts.code)
-    return settled(moment, "a question for the officer", moment.note(question), say)
+    return settled(moment, "a question for the officer", moment.note(question), moment.noted())

@@ -33,6 +33,7 @@ def gather(work: Work, tools: Tools, phone_id: int, on: date, now: datetime) -> 
         saved=_saved(work, tools, phone_id, people, on=on, since=now - UNDO_WITHIN),
         desk=desk_of(work, tools, phone_id, on, now),
         emergency_number=tools.programme.emergency_number,
+        answer_by=on + timedelta(days=tools.programme.answer_days) if tools.programme.answer_days else None,
         new_id=tools.ids.row(),
         code=free_code(work, tools),
     )

@@ -1,9 +1,11 @@
 """Stories of questions and calls for help that an officer answers, closes and opens again. Each on both engines."""
 
+from dataclasses import replace
 from datetime import timedelta
 
 import pytest
 
+from scheduler.receiver import Receiver
 from service.core.errors import Refused
 from service.core.question_ports import Question, Way
 from service.core.rights import Role
@@ -88,6 +90,28 @@ def neema(village: Village, desk: Answering) -> Phone:
     phone = village.phone()
     phone.joins()
     return phone
+
+
+@pytest.mark.parametrize(
+    ("words", "before"), [("ASK why are leaves yellow", ()), ("my plants are all black", ("alert",))]
+)
+def test_who_asks_is_told_by_when_if_the_programme_says_so(
+    desk: Answering, neema: Phone, words: str, before: tuple[str, ...]
+) -> None:
+    """Two days from Wednesday, whether it was asked by itself or under an alert; else no day is named."""
+    for _ in before:
+        desk.room.send(desk.mlima, "Ketumali")
+        desk.village.work_through()
+    promised = replace(desk.village.tools, programme=replace(desk.village.tools.programme, answer_days=2))
+    without = neema.says(words)
+    village = desk.village
+    receiver = Receiver(village.database, promised, village.gateway, village.clock)
+    village.deliver(neema, words, "promised")
+    receiver.answer_all()
+    village.work_through()
+
+    assert "An officer will read it." in without
+    assert "An officer answers it by Fri 27/11." in neema.last
 
 
 def test_a_question_is_answered_by_text(desk: Answering, neema: Phone) -> None:
