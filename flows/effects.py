@@ -142,18 +142,23 @@ class Urgency(StrEnum):
 
     ORDINARY = "ordinary"
     NOT_UNDERSTOOD = "not_understood"
+    NEED_HELP = "need_help"
+    """Somebody has answered an alert so."""
+    UNREAD = "unread"
+    """The service has failed to read it, so it may be anything."""
     EMERGENCY = "emergency"
 
 
 @dataclass(frozen=True, kw_only=True, slots=True)
 class SaveQuestion:
-    """Put a text on the officer's list."""
+    """Put a text on the officer's list; `alert_id` is the alert under which help is asked for, if it is."""
 
     id: int
     code: str
     farmer_id: int | None
     text: str
     urgency: Urgency = Urgency.ORDINARY
+    alert_id: int | None = None
 
 
 @dataclass(frozen=True, kw_only=True, slots=True)

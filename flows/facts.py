@@ -154,6 +154,7 @@ class Facts:
         saved: what UNDO would take back.
         desk: the officer whose phone it is; nobody else's words do what an officer's do.
         emergency_number: None when the programme has set none.
+        answer_by: the day by which officers answer questions; None where the programme promises none.
         new_id: an unused row id for what this answer may create.
         code: an unused question code.
     """
@@ -167,6 +168,7 @@ class Facts:
     saved: Saved | None = None
     desk: Desk | None = None
     emergency_number: str | None = None
+    answer_by: date | None = None
     new_id: int
     code: str
 

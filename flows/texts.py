@@ -154,6 +154,10 @@ _REST: Final[dict[str, Text]] = {
     "help": Text(),
     "help_stranger": Text(),
     "question_noted": Text(values="code"),
+    "question_noted_by": Text(values="code date"),
+    "question_answer": Text(
+        values="officer svc words", parts=3, waived={Rule.TRANSLATED: "the words are the officer's own"}
+    ),
     "ask_what": Text(),
     "not_understood": Text(values="text"),
     "not_understood_officer": Text(),

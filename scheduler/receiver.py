@@ -13,7 +13,8 @@ from service.faults import point
 from service.logs import logger
 from service.use_cases.answering import answer
 from service.use_cases.receipts import take_receipt
-from service.use_cases.receiving import set_aside, store
+from service.use_cases.receiving import store
+from service.use_cases.setting_aside import set_aside
 from service.use_cases.tools import Tools
 
 IDLE_SECONDS: Final = 0.2
@@ -121,12 +122,12 @@ class Receiver:
                 outcome = answer(work, self._tools, inbound, self._clock.now())
             except Exception:  # noqa: BLE001 - one text that trips us must not block those behind it
                 logger().exception("text_not_answered", inbound=inbound_id)
-                tries, failed = inbound.tries, True
+                failed = True
             else:
                 failed = False
         if failed:
             with self._database.work() as work:
-                set_aside(work, inbound_id, tries)
+                set_aside(work, self._tools, inbound)
             return
         if outcome.replanned:
             merge_farmers(self._database, self._tools, tuple(outcome.replanned), self._clock.now())

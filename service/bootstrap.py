@@ -230,6 +230,7 @@ def _programme(settings: Settings) -> Programme:
         compost_handfuls=settings.compost_handfuls,
         gateway=settings.gateway,
         service_number=settings.service_number,
+        answer_days=settings.answer_days,
         caps=Caps(
             day=settings.cap_day,
             alert=settings.cap_alert,

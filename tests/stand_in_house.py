@@ -331,9 +331,10 @@ class Planter:
         ago: timedelta,
         farmer_id: int | None = None,
         urgency: str = "ordinary",
-    ) -> None:
-        """Put a text on the officer's list."""
-        code = f"Q{self.house.ids.row():03d}"
+        code: str | None = None,
+    ) -> str:
+        """Put a text on the officer's list; return its code."""
+        code = code or f"Q{self.house.ids.row():03d}"
         self.house.put(
             speech.question,
             code=code,
@@ -344,6 +345,7 @@ class Planter:
             urgency=urgency,
             asked_at=NOW - ago,
         )
+        return code
 
     def reminders(self, farmer_id: int, plot_id: int, *, back: int = 21) -> None:
         """Let all fall due that did in the last `back` days: answered, texted or dropped in turn."""
@@ -423,7 +425,11 @@ def fill(house: StandInHouse) -> dict[str, int]:
         phone, "majani ya manjano baada ya mvua, nifanye nini?", ago=timedelta(hours=3), farmer_id=asha
     )
     plant.question(
-        phone, "majani ya manjano baada ya mvua, nifanye nini?", ago=timedelta(hours=3), farmer_id=asha
+        phone,
+        "majani ya manjano baada ya mvua, nifanye nini?",
+        ago=timedelta(hours=3),
+        farmer_id=asha,
+        code="K7Q2",
     )
     baraka, phone = plant.farmer("Baraka Lusinde", district="Ketumali")
     plant.plot(baraka, age=96, plants=320)

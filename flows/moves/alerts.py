@@ -2,7 +2,7 @@
 
 from typing import Final
 
-from flows.effects import AnswerAlert, TakeAlerts
+from flows.effects import AnswerAlert, TakeAlerts, Urgency
 from flows.inputs import Alerts
 from flows.moves.turn import Moment, Turn, missed, settled
 from flows.wording import Name
@@ -19,9 +19,10 @@ def understood(moment: Moment) -> Turn:
 
 
 def need_help(moment: Moment) -> Turn:
-    """The farmer needs help: the officer sees it with the alert, and what is texted next as a question."""
-    say = moment.say("alert_help")
-    return settled(moment, "help is needed", _answer(moment, NEED_HELP), say)
+    """The farmer needs help: it stands on the officer's list at once, and what is texted next as a question."""
+    answer, say = _answer(moment, NEED_HELP), moment.say("alert_help")
+    note = moment.note(moment.text, Urgency.NEED_HELP, alert_id=answer.alert_id)
+    return settled(moment, "help is needed", answer, note, say)
 
 
 def unclear(moment: Moment) -> Turn:
@@ -33,8 +34,7 @@ def in_words(moment: Moment) -> Turn:
     """Take the farmer's own words under a warning to the officer: somebody may be in need. Thanks are no words."""
     if len(moment.text.split()) < FEWEST_WORDS:
         return unclear(moment)
-    say = moment.say("question_noted", code=moment.facts.code)
-    return settled(moment, "own words under an alert", moment.note(moment.text), say)
+    return settled(moment, "own words under an alert", moment.note(moment.text), moment.noted())
 
 
 def _answer(moment: Moment, answer: str) -> AnswerAlert:

@@ -89,12 +89,26 @@ class Moment:
         """Return an answer in the language of this moment."""
         return Say(phrase=Phrase(text_id, values), language=self.language, kind=kind)
 
-    def note(self, text: str, urgency: Urgency = Urgency.ORDINARY) -> SaveQuestion:
+    def note(
+        self, text: str, urgency: Urgency = Urgency.ORDINARY, *, alert_id: int | None = None
+    ) -> SaveQuestion:
         """Return the effect that puts `text` on the officer's list."""
         facts = self.facts
         return SaveQuestion(
-            id=facts.new_id, code=facts.code, farmer_id=self.speaker, text=text, urgency=urgency
+            id=facts.new_id,
+            code=facts.code,
+            farmer_id=self.speaker,
+            text=text,
+            urgency=urgency,
+            alert_id=alert_id,
         )
+
+    def noted(self) -> Say:
+        """Say that a question is noted and, where the programme stands for a day, by when it is answered."""
+        facts = self.facts
+        if facts.answer_by is None:
+            return self.say("question_noted", code=facts.code)
+        return self.say("question_noted_by", code=facts.code, date=facts.answer_by)
 
 
 @dataclass(frozen=True, kw_only=True, slots=True)
@@ -191,5 +205,4 @@ def missed(moment: Moment, why: str, again: Say) -> Turn:
 
 def question_noted(moment: Moment, question: str) -> Turn:
     """Put a question on the officer's list and say so; what was asked of the farmer stays open."""
-    say = moment.say("question_noted", code=moment.facts.code)
-    return settled(moment, "a question for the officer", moment.note(question), say)
+    return settled(moment, "a question for the officer", moment.note(question), moment.noted())

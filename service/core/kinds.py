@@ -63,6 +63,24 @@ _ROWS: Final = (
         useful_for=timedelta(minutes=15),
         resend_after=timedelta(minutes=5),
     ),
+    # An officer's own words to somebody in danger, who waits for them.
+    Kind(
+        name="urgent_answer",
+        policy=Policy.AT_LEAST_ONCE,
+        priority=1,
+        any_hour=True,
+        pushed=False,
+        useful_for=timedelta(hours=6),
+        resend_after=timedelta(minutes=2),
+    ),
+    # The same to a question: it was asked for, so no cap counts it, but it can wait for the morning.
+    Kind(
+        name="answer",
+        policy=Policy.AT_LEAST_ONCE,
+        priority=1,
+        pushed=False,
+        useful_for=timedelta(hours=48),
+    ),
     # An alert's own useless-after hour ends both before that where it is earlier.
     Kind(
         name="urgent_alert",
@@ -143,6 +161,13 @@ NEVER_LEFT: Final = (
     MessageState.FAILED,
     MessageState.CANCELLED,
     MessageState.DROPPED,
+)
+NEVER_ARRIVED: Final = (
+    *NEVER_LEFT,
+    MessageState.UNDELIVERABLE,
+    MessageState.REJECTED,
+    MessageState.DELETED,
+    MessageState.EXPIRED,
 )
 # Receipts only move a text upward in this order; a final word is kept, but for "unknown", which a late receipt
 # may still turn into "delivered".

@@ -42,6 +42,11 @@ class PhoneNumber:
     __str__ = __repr__
 
 
+def spaced(e164: str) -> str:
+    """Return a number in E.164 form with its groups apart, as a person dials it."""
+    return phonenumbers.format_number(phonenumbers.parse(e164), PhoneNumberFormat.INTERNATIONAL)
+
+
 def is_short(source: str) -> bool:
     """Return whether a sender is a short code or a name: neither is a phone, although libraries may make one of it.
 

@@ -36,6 +36,7 @@ from service.db.queries.people import People
 from service.db.queries.places import Places
 from service.db.queries.planning import Planning
 from service.db.queries.plots import Plots
+from service.db.queries.questions import Questions
 from service.db.queries.receipts import Receipts
 from service.db.queries.recipients import Recipients
 from service.db.queries.reminders import Reminders
@@ -71,6 +72,7 @@ class Work:
         self.hooks = Hooks(connection)
         self.staff = Staff(connection)
         self.stuck = Stuck(connection)
+        self.questions = Questions(connection, seal)
         self.editing = Editing(connection)
         self.inviting = Inviting(connection)
         self.logins = Logins(connection, seal)

@@ -202,6 +202,9 @@ def _save_scout(carry: Carrying, effect: fx.SaveScout) -> None:
 
 
 def _save_question(carry: Carrying, effect: fx.SaveQuestion) -> None:
+    # Help that is asked for twice is one call while nobody has seen to it.
+    if effect.alert_id and carry.work.talks.help_waits(effect.alert_id, carry.inbound.phone_id):
+        return
     carry.work.talks.add_question(
         id=effect.id,
         code=effect.code,
@@ -210,6 +213,7 @@ def _save_question(carry: Carrying, effect: fx.SaveQuestion) -> None:
         inbound_id=carry.inbound.id,
         text=effect.text,
         urgency=effect.urgency,
+        alert_id=effect.alert_id,
         asked_at=carry.now,
     )
 

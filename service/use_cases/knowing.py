@@ -33,12 +33,14 @@ def gather(work: Work, tools: Tools, phone_id: int, on: date, now: datetime) -> 
         saved=_saved(work, tools, phone_id, people, on=on, since=now - UNDO_WITHIN),
         desk=desk_of(work, tools, phone_id, on, now),
         emergency_number=tools.programme.emergency_number,
+        answer_by=on + timedelta(days=tools.programme.answer_days) if tools.programme.answer_days else None,
         new_id=tools.ids.row(),
-        code=_free_code(work, tools),
+        code=free_code(work, tools),
     )
 
 
-def _free_code(work: Work, tools: Tools) -> str:
+def free_code(work: Work, tools: Tools) -> str:
+    """Return a code that no question has."""
     code = tools.ids.code()
     while not work.talks.code_is_free(code):
         code = tools.ids.code()

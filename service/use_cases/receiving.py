@@ -25,7 +25,6 @@ LONGEST: Final = 1600
 SAME_TEXT: Final = timedelta(seconds=120)
 WAITS_FOR_PARTS: Final = timedelta(minutes=10)
 MOST_A_DAY: Final = 200
-MOST_TRIES: Final = 3
 _DAY: Final = timedelta(hours=24)
 # Stands where a part is missing, so that words on either side do not run together.
 _GAP: Final = b" ... "
@@ -208,10 +207,3 @@ def _keep(work: Work, tools: Tools, whole: _Whole, now: datetime) -> bool:
 
 def _digest(text: str) -> bytes:
     return hashlib.sha256(text.encode("utf-8", "surrogatepass")).digest()
-
-
-def set_aside(work: Work, inbound_id: int, tries: int) -> None:
-    """Count a failed try at reading a text; after three it is set aside so that the others go on."""
-    state = InboundState.CORRUPT if tries + 1 >= MOST_TRIES else InboundState.STORED
-    work.inbox.mark_tried(inbound_id, state)
-    work.commit()

@@ -10,6 +10,7 @@ from typing import Protocol
 
 from service.core.errors import Refused
 from service.core.kinds import MessageState
+from service.core.question_ports import QuestionRows
 from service.core.staff import Officer
 from service.core.stuck_ports import FailedLine, StuckRows
 from service.use_cases.audit import AuditEnd, note
@@ -22,6 +23,11 @@ class StuckWork(Protocol):
     @property
     def stuck(self) -> StuckRows:
         """Texts that came to nothing."""
+        ...
+
+    @property
+    def questions(self) -> QuestionRows:
+        """What waits for a person: a text that could not be read stands there too."""
         ...
 
     @property
@@ -55,6 +61,7 @@ def read_again(work: StuckWork, officer: Officer, inbound_id: int, now: datetime
     """
     _unread(work, officer, inbound_id)
     work.stuck.read_again(inbound_id)
+    work.questions.settle_unread(inbound_id)
     _keep(work, officer, "inbound.read_again", f"inbound:{inbound_id}", now)
 
 
@@ -66,6 +73,7 @@ def look_at(work: StuckWork, officer: Officer, inbound_id: int, now: datetime) -
     """
     _unread(work, officer, inbound_id)
     work.stuck.looked_at(inbound_id)
+    work.questions.settle_unread(inbound_id)
     _keep(work, officer, "inbound.looked_at", f"inbound:{inbound_id}", now)
 
 

@@ -41,7 +41,11 @@ class ReplyLimits:
 
 @dataclass(frozen=True, kw_only=True, slots=True)
 class Programme:
-    """What one deployment serves; from its settings."""
+    """What one deployment serves; from its settings.
+
+    Attributes:
+        answer_days: within how many days officers answer questions; 0 where farmers are promised none.
+    """
 
     name: str
     region: str
@@ -51,6 +55,7 @@ class Programme:
     compost_handfuls: int
     gateway: str
     service_number: str = ""
+    answer_days: int = 0
     caps: Caps = NO_CAPS
     limits: ReplyLimits = ReplyLimits()
     alerts: AlertRules = AS_SHIPPED

@@ -12,6 +12,7 @@ from service.web.alerts.views import pages as alert_pages
 from service.web.assets import asset_pages, read_assets
 from service.web.clock.views import pages as clock_pages
 from service.web.doubts.views import pages as doubt_pages
+from service.web.farmers.silent import pages as silent_pages
 from service.web.farmers.views import pages as farmer_pages
 from service.web.faults import install_faults
 from service.web.guard import install_guard
@@ -23,6 +24,7 @@ from service.web.metrics.views import pages as metrics_pages
 from service.web.permissions import check_permissions
 from service.web.plots.views import pages as plot_pages
 from service.web.practice.views import pages as practice_pages
+from service.web.questions.views import pages as question_pages
 from service.web.register.adding import pages as adding_pages
 from service.web.register.views import pages as register_pages
 from service.web.sessions import form_token, the_session
@@ -60,11 +62,13 @@ def create_app(house: House) -> Flask:
         signin_pages,
         account_pages,
         farmer_pages,
+        silent_pages,
         register_pages,
         adding_pages,
         plot_pages,
         alert_pages,
         doubt_pages,
+        question_pages,
         practice_pages,
         clock_pages,
         health_pages,

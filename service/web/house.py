@@ -23,6 +23,7 @@ from service.db.queries.metering import Metering
 from service.db.queries.outbox import Outbox
 from service.db.queries.people import People
 from service.db.queries.places import Places
+from service.db.queries.questions import Questions
 from service.db.queries.recipients import Recipients
 from service.db.queries.staff import Staff
 from service.db.queries.stuck import Stuck
@@ -100,6 +101,11 @@ class Work(AnyWork, Protocol):
     @property
     def stuck(self) -> Stuck:
         """Texts that could not be read or sent."""
+        ...
+
+    @property
+    def questions(self) -> Questions:
+        """Questions and calls for help."""
         ...
 
     @property

@@ -10,8 +10,9 @@ from babel.dates import format_date
 
 from flows.effects import Urgency
 from flows.facts import FarmerState
-from service.core.kinds import MessageState
+from service.core.kinds import NEVER_ARRIVED, MessageState
 from service.core.model import District, HarvestState, InboundState, ReminderState
+from service.core.question_ports import Way
 from service.core.rights import Role
 from service.db.queries.places import Place
 
@@ -43,6 +44,8 @@ MESSAGE_STATES: Final[dict[str, str]] = {
 }
 KINDS: Final[dict[str, str]] = {
     "reply": "answer",
+    "answer": "officer's answer",
+    "urgent_answer": "officer's answer, at any hour",
     "nudge": "question after an unanswered job",
     "reminder": "reminder",
     "flowers_stay": "reminder outside the cap",
@@ -71,8 +74,15 @@ WEIGHT_STATES: Final[dict[str, str]] = {
 }
 URGENCIES: Final[dict[str, str]] = {
     Urgency.EMERGENCY: "emergency",
+    Urgency.NEED_HELP: "needs help",
+    Urgency.UNREAD: "could not be read",
     Urgency.ORDINARY: "question",
     Urgency.NOT_UNDERSTOOD: "not understood",
+}
+DEEDS: Final[dict[str, str]] = {
+    Way.TEXT: "answered by text",
+    Way.CALLED: "called",
+    Way.DONE: "saw to it",
 }
 ROLES: Final[dict[str, str]] = {
     Role.OFFICER: "officer",
@@ -192,6 +202,9 @@ FILTERS: Final[dict[str, Callable[..., object]]] = {
     "state_pair": lambda word: (word, worded(word, FARMER_STATES)),
     "farmer_state": lambda word: worded(word, FARMER_STATES),
     "weight_state": lambda word: worded(word, WEIGHT_STATES),
+    "deed": lambda word: worded(word, DEEDS),
+    "message_state": lambda word: worded(word, MESSAGE_STATES),
+    "never_arrived": lambda word: word in NEVER_ARRIVED,
     "urgency": lambda word: worded(word, URGENCIES),
     "hold_reason": lambda word: worded(word, HOLD_REASONS),
     "kind": lambda word: worded(word, KINDS),

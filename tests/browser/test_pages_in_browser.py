@@ -23,6 +23,8 @@ PAGES = {
     "add-farmer": "/farmers/new",
     "plot": "/plots/{plot}/edit",
     "doubts": "/doubts",
+    "question": "/questions/K7Q2",
+    "silent": "/farmers/silent",
     "account": "/account",
     "password": "/account/password",
     "second-factor": "/account/second-factor",

@@ -27,10 +27,13 @@ from service.core.model import (
     ReminderState,
 )
 from service.core.phone import PhoneNumber
+from service.core.question_ports import NewAnswer, QuestionState, Way
 from service.db.migrate import migrate
 from service.db.sealing import Seal
+from service.db.tables.staff import officer
 from service.db.work import Database, Work
 from service.use_cases.planting import default_days
+from service.use_cases.questions import QuestionWork
 from tests.conftest import PostgresDatabases
 
 NOW: Final = datetime(2026, 11, 25, 9, 0, tzinfo=UTC)
@@ -100,7 +103,7 @@ def neema(store: Database) -> Neema:
 
 def port_methods() -> Iterator[Any]:
     """Name every method of every port that a unit of work offers."""
-    for part, getter in vars(ports.Work).items():
+    for part, getter in (*vars(ports.Work).items(), *vars(QuestionWork).items()):
         if isinstance(getter, property) and getter.fget is not None:
             port = get_type_hints(getter.fget)["return"]
             for name, method in vars(port).items():
@@ -243,6 +246,111 @@ def test_a_code_is_taken_once_it_is_used(store: Database, neema: Neema) -> None:
         )
 
         assert (True, False) == (before, work.talks.code_is_free("K7Q2"))
+
+
+def asked(work: Work, neema: Neema, number: int, code: str, **values: Any) -> None:  # noqa: ANN401 - columns
+    """Put a question of Neema's on the list."""
+    work.talks.add_question(
+        id=number,
+        code=code,
+        phone_id=neema.phone_id,
+        farmer_id=neema.id,
+        inbound_id=number,
+        text="Why are the leaves red?",
+        urgency="ordinary",
+        asked_at=NOW,
+        **values,
+    )
+
+
+def test_a_question_is_settled_once_and_opened_again(store: Database, neema: Neema) -> None:
+    """Whoever comes second changes nothing; what was done stays, with who took it back."""
+    with store.work() as work:
+        asked(work, neema, 1, "K7Q2")
+        settled = [
+            work.questions.settle(1, state) for state in (QuestionState.ANSWERED, QuestionState.CLOSED)
+        ]
+        found = work.questions.find(None, "K7Q2")
+        again = [work.questions.reopen(1) for _ in range(2)]
+        work.commit()
+
+    with store.work() as work:
+        open_again = work.questions.find(None, "K7Q2")
+
+        assert [True, False] == settled == again
+        assert found is not None
+        assert open_again is not None
+        assert (QuestionState.ANSWERED, QuestionState.OPEN) == (found.state, open_again.state)
+        assert ("Neema", "sw", "Ketumali", ZONE, "567", False) == (
+            found.farmer,
+            found.language,
+            found.district,
+            found.zone,
+            found.last3,
+            found.stopped,
+        )
+
+
+def test_what_officers_did_is_told_in_its_order(store: Database, neema: Neema) -> None:
+    """With names, note, and who took it back."""
+    with store.engine.begin() as connection:
+        for number, name in ((1, "Mlima"), (2, "Pori")):
+            connection.execute(officer.insert().values(id=number, name=name, added_at=NOW))
+    with store.work() as work:
+        asked(work, neema, 1, "K7Q2")
+        for number, way, note in ((5, Way.CALLED, "She is well."), (6, Way.DONE, None)):
+            work.questions.keep_answer(
+                NewAnswer(id=number, question_id=1, officer_id=1, at=NOW, way=way, note=note)
+            )
+        work.questions.take_back(5, 2, NOW)
+        first, second = work.questions.answers([1])
+
+        assert ("Mlima", Way.CALLED, "She is well.", "Pori") == (
+            first.officer,
+            first.way,
+            first.note,
+            first.taken_back_by,
+        )
+        assert (Way.DONE, None, None) == (second.way, second.taken_back_at, second.sent)
+        assert () == work.questions.answers([2])
+
+
+def test_a_question_is_found_by_who_may_see_it(store: Database, neema: Neema) -> None:
+    """In the farmer's district or in all of them; the number is read with the keys."""
+    with store.work() as work:
+        asked(work, neema, 1, "K7Q2")
+        (district,) = work.people.districts()
+        stranger = work.people.phone_for(OTHER, NOW)
+        work.talks.add_question(
+            id=2, code="W8", phone_id=stranger, farmer_id=None, inbound_id=2, text="?", urgency="ordinary",
+            asked_at=NOW,
+        )  # fmt: skip
+        seen = [
+            (code, work.questions.find(districts, code) is not None)
+            for districts in (None, [district.id], [district.id + 1], [])
+            for code in ("K7Q2", "W8")
+        ]
+
+        assert [("K7Q2", True), ("W8", True), ("K7Q2", True), *[("W8", False), ("K7Q2", False)] * 2] == seen[
+            :7
+        ]
+        assert ("W8", False) == seen[7]
+        assert PHONE.e164 == work.questions.number(neema.phone_id)
+        assert work.questions.number(stranger + 1) is None
+
+
+def test_a_call_for_help_waits_until_it_is_settled(store: Database, neema: Neema) -> None:
+    """Of its own alert and phone alone."""
+    with store.work() as work:
+        asked(work, neema, 1, "K7Q2", alert_id=44)
+        waits = [
+            work.talks.help_waits(alert_id, phone_id)
+            for alert_id, phone_id in ((44, neema.phone_id), (45, neema.phone_id), (44, neema.phone_id + 1))
+        ]
+        work.questions.settle(1, QuestionState.CLOSED)
+
+        assert [True, False, False] == waits
+        assert not work.talks.help_waits(44, neema.phone_id)
 
 
 def test_a_plot_is_what_was_kept(store: Database, neema: Neema) -> None:

@@ -1,15 +1,16 @@
 """What a farmer's own page shows: read-only queries."""
 
+from collections.abc import Collection
 from dataclasses import fields
 from datetime import datetime
 from typing import Final, TypeVar
 
 from sqlalchemy import ColumnElement, Connection, Executable, Select, and_, func, or_, select
 
+from service.core.question_ports import Answer, Question
 from service.db.queries.by_plot import either
 from service.db.queries.console_values import (
     FarmerFacts,
-    OpenQuestion,
     PastReminder,
     PhoneFacts,
     PlotFacts,
@@ -17,6 +18,7 @@ from service.db.queries.console_values import (
     Way,
     Weight,
 )
+from service.db.queries.questions import IS_OPEN, LINES, URGENT_FIRST, answers_to, question_of
 from service.db.tables.outbox import attempt, message
 from service.db.tables.people import (
     district,
@@ -39,24 +41,6 @@ _WENT_AT: Final = func.coalesce(
 )
 
 Value = TypeVar("Value")
-
-# Questions that nobody has closed, with who asked where that is known.
-QUESTION_LINES: Final = (
-    select(
-        question.c.code,
-        question.c.text,
-        question.c.urgency,
-        question.c.asked_at,
-        question.c.farmer_id,
-        farmer.c.name.label("farmer"),
-        district.c.name.label("district"),
-        phone.c.last3,
-    )
-    .join(phone, phone.c.id == question.c.phone_id)
-    .outerjoin(farmer, farmer.c.id == question.c.farmer_id)
-    .outerjoin(district, district.c.id == farmer.c.district_id)
-    .where(question.c.closed_at.is_(None))
-)
 
 
 class FarmerConsole:
@@ -132,12 +116,20 @@ class FarmerConsole:
         )
         return self._all(Weight, found)
 
-    def open_questions(self) -> tuple[OpenQuestion, ...]:
-        """Return what this farmer has asked and nobody has closed, the oldest first."""
-        found = QUESTION_LINES.where(question.c.farmer_id == self.id).order_by(
-            question.c.asked_at, question.c.id
+    def questions(self, limit: int) -> tuple[Question, ...]:
+        """Return what this farmer has asked: what is open, the most urgent first, then the newest of the rest."""
+        found = LINES.where(question.c.farmer_id == self.id)
+        waiting = found.where(IS_OPEN).order_by(*URGENT_FIRST)
+        settled = found.where(~IS_OPEN).order_by(question.c.asked_at.desc(), question.c.id.desc())
+        asked = (
+            *self._connection.execute(waiting.limit(limit)),
+            *self._connection.execute(settled.limit(limit)),
         )
-        return self._all(OpenQuestion, found)
+        return tuple(question_of(row) for row in asked)
+
+    def answers(self, asked: Collection[Question]) -> tuple[Answer, ...]:
+        """Return what officers did about some of them, the oldest first."""
+        return answers_to(self._connection, [one.id for one in asked])
 
     def talk(self, limit: int) -> tuple[Said, ...]:
         """Return the last `limit` texts either way, the newest first.

@@ -5,19 +5,7 @@ from dataclasses import dataclass
 from datetime import date, datetime
 from enum import StrEnum
 
-
-@dataclass(frozen=True, kw_only=True, slots=True)
-class OpenQuestion:
-    """A text that waits for a person. `last3` are the last digits of the phone it came from."""
-
-    code: str
-    text: str
-    urgency: str
-    asked_at: datetime
-    farmer_id: int | None
-    farmer: str | None
-    district: str | None
-    last3: str
+from service.core.question_ports import Question
 
 
 @dataclass(frozen=True, kw_only=True, slots=True)
@@ -49,19 +37,35 @@ class TextInDoubt:
 class Waiting:
     """All that needs a person: the first few of each list, and how many there are in all."""
 
-    questions: tuple[OpenQuestion, ...]
+    questions: tuple[Question, ...]
     weights: tuple[DoubtfulWeight, ...]
     doubts: tuple[TextInDoubt, ...]
     emergencies: int
     question_count: int
     weight_count: int
     doubt_count: int
-    stuck_count: int
+    failed_count: int
 
     @property
     def total(self) -> int:
         """How many things need a person."""
-        return self.question_count + self.weight_count + self.doubt_count + self.stuck_count
+        return self.question_count + self.weight_count + self.doubt_count + self.failed_count
+
+
+@dataclass(frozen=True, kw_only=True, slots=True)
+class SilentLine:
+    """A farmer of whom nothing has been heard for long.
+
+    Attributes:
+        heard_at: when they last texted; of one who never has, since when they are here.
+    """
+
+    id: int
+    name: str
+    district: str
+    village: str | None
+    heard_at: datetime
+    never: bool
 
 
 @dataclass(frozen=True, kw_only=True, slots=True)

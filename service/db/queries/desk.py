@@ -8,6 +8,7 @@ from sqlalchemy import ColumnElement, Connection, Select, func, select, true
 from flows.facts import FarmerState
 from service.core.model import HarvestState
 from service.core.staff import Officer
+from service.db.queries.questions import IS_OPEN, theirs
 from service.db.queries.staff import Staff
 from service.db.tables.people import farmer
 from service.db.tables.plots import harvest, plot
@@ -32,9 +33,10 @@ class Desk:
         )
 
     def questions(self, districts: Collection[int] | None) -> int:
-        """Return how many questions of these districts' farmers are open."""
-        asked = select(func.count()).select_from(question).join(farmer, farmer.c.id == question.c.farmer_id)
-        return self._count(asked.where(_within(districts), question.c.closed_at.is_(None)))
+        """Return how many questions are open that are for who has these districts."""
+        asked = select(func.count()).select_from(question)
+        asked = asked.outerjoin(farmer, farmer.c.id == question.c.farmer_id)
+        return self._count(asked.where(theirs(districts), IS_OPEN))
 
     def grams(self, districts: Collection[int] | None, on: date) -> int:
         """Return what was picked on a day in these districts."""

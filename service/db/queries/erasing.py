@@ -11,7 +11,7 @@ from service.db.tables.alerts import alert, alert_recipient
 from service.db.tables.outbox import message
 from service.db.tables.people import consent, erasure, farmer, farmer_phone, phone, stop_list
 from service.db.tables.plots import done_report, harvest, plot, plot_change, reminder, scout_report
-from service.db.tables.speech import conversation, inbound, inbound_part, question
+from service.db.tables.speech import answer, conversation, inbound, inbound_part, question
 from service.db.upsert import insert_new
 
 _MAY_STILL_LEAVE = (MessageState.DUE, MessageState.SUBMITTING, MessageState.IN_DOUBT)
@@ -42,7 +42,9 @@ class Erasing:
         for table in _OF_PLOTS:
             run(delete(table).where(table.c.plot_id.in_(plots)))
         run(delete(plot).where(plot.c.farmer_id == farmer_id))
-        run(delete(question).where(or_(question.c.farmer_id == farmer_id, question.c.phone_id.in_(alone))))
+        asked = or_(question.c.farmer_id == farmer_id, question.c.phone_id.in_(alone))
+        run(delete(answer).where(answer.c.question_id.in_(select(question.c.id).where(asked))))
+        run(delete(question).where(asked))
         run(delete(conversation).where(conversation.c.farmer_id == farmer_id))
         run(delete(consent).where(consent.c.farmer_id == farmer_id))
         run(

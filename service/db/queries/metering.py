@@ -11,11 +11,12 @@ from service.core.kinds import MessageState
 from service.core.model import InboundState
 from service.core.wire_ports import Purse
 from service.db.queries.budget import Budget
+from service.db.queries.questions import IS_OPEN
 from service.db.queries.unsettled import IN_DOUBT
 from service.db.tables.meta import only
 from service.db.tables.outbox import attempt, message
 from service.db.tables.plots import reminder
-from service.db.tables.speech import inbound
+from service.db.tables.speech import inbound, question
 
 LATELY: Final = timedelta(minutes=5)
 _MOST_TRIES: Final = 1000
@@ -37,6 +38,11 @@ _REMINDERS = (
 )
 _UNREAD = select(func.min(inbound.c.received_at).label("since"), func.count().label("texts")).where(
     inbound.c.state == only(InboundState.STORED)
+)
+_QUESTIONS = (
+    select(question.c.urgency, func.min(question.c.asked_at).label("since"), func.count().label("questions"))
+    .where(IS_OPEN)
+    .group_by(question.c.urgency)
 )
 _TRIES = (
     select(attempt.c.began_at, attempt.c.ended_at, attempt.c.outcome)
@@ -62,6 +68,7 @@ class Metered:
         queues: texts whose time has come, by priority.
         doubts: texts in doubt.
         unread: texts that came in and are not read.
+        questions: what waits for a person, by urgency.
         texts: how many texts of today and yesterday stand in each state.
         reminders: how many reminders of today stand in each state.
         seconds: how long the tries of the last minutes took, the newest thousand of them.
@@ -72,6 +79,7 @@ class Metered:
     queues: dict[int, Waiting]
     doubts: Waiting
     unread: Waiting
+    questions: dict[str, Waiting]
     texts: dict[str, int]
     reminders: dict[str, int]
     seconds: list[float]
@@ -106,6 +114,7 @@ class Metering:
             },
             doubts=_waiting(*ask(_DOUBT).one()),
             unread=_waiting(*ask(_UNREAD).one()),
+            questions={row.urgency: Waiting(since=row.since, count=row.questions) for row in ask(_QUESTIONS)},
             texts={row.state: row.texts for row in ask(_STATES, {"day": today - timedelta(days=1)})},
             reminders={row.state: row.reminders for row in ask(_REMINDERS, {"day": today})},
             seconds=sorted((one.ended_at - one.began_at).total_seconds() for one in tries),

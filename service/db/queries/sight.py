@@ -3,26 +3,29 @@
 What belongs to no district, like a stranger's question, is seen by those who have all districts.
 """
 
+from datetime import datetime
 from typing import Any, Final, TypeVar
 
-from sqlalchemy import Connection, Executable, Select, case, func, literal_column, select
+from sqlalchemy import Connection, Executable, Select, func, literal_column, select
 
 from flows.effects import Urgency
 from flows.facts import FarmerState
 from service.core.model import HarvestState
-from service.db.queries.console_farmer import QUESTION_LINES, FarmerConsole
+from service.db.queries.console_farmer import FarmerConsole
 from service.db.queries.console_values import (
     Cohort,
     DoubtfulWeight,
     FarmerPage,
-    OpenQuestion,
     Search,
+    SilentLine,
     TextInDoubt,
     Waiting,
 )
 from service.db.queries.doubts import LOOKED_AT
+from service.db.queries.questions import IS_OPEN, LINES, URGENT_FIRST, question_of, theirs
 from service.db.queries.register import Register
 from service.db.queries.scope import Districts, within
+from service.db.queries.silent import Silent
 from service.db.queries.stuck import Stuck
 from service.db.queries.unsettled import IN_DOUBT
 from service.db.tables.outbox import message
@@ -30,14 +33,10 @@ from service.db.tables.people import district, farmer, phone
 from service.db.tables.plots import harvest, plot
 from service.db.tables.speech import question
 
-_URGENT_FIRST: Final = case(
-    (question.c.urgency == Urgency.EMERGENCY, 0), (question.c.urgency == Urgency.ORDINARY, 1), else_=2
-)
-_OPEN: Final = question.c.closed_at.is_(None)
 # Written out, not bound: the engines use a partial index only for a condition they can see is its own.
 _IN_QUESTION: Final = harvest.c.state == literal_column(f"'{HarvestState.IN_QUESTION}'")
 
-_QUESTIONS: Final = QUESTION_LINES.order_by(_URGENT_FIRST, question.c.asked_at, question.c.id)
+_QUESTIONS: Final = LINES.where(IS_OPEN).order_by(*URGENT_FIRST)
 _WEIGHTS: Final = (
     select(
         harvest.c.grams,
@@ -89,16 +88,17 @@ class Sight:
 
     def waiting(self, limit: int) -> Waiting:
         """Return what needs a person: at most `limit` of each list, and the whole counts."""
-        questions, weights, doubts = (one.where(self._theirs) for one in (_QUESTIONS, _WEIGHTS, _DOUBTS))
+        weights, doubts = (one.where(self._theirs) for one in (_WEIGHTS, _DOUBTS))
+        questions = _QUESTIONS.where(theirs(self._districts))
         return Waiting(
-            questions=self._all(OpenQuestion, questions.limit(limit)),
+            questions=tuple(question_of(row) for row in self._connection.execute(questions.limit(limit))),
             weights=self._all(DoubtfulWeight, weights.limit(limit)),
             doubts=self._all(TextInDoubt, doubts.limit(limit)),
             emergencies=self._count(questions.where(question.c.urgency == Urgency.EMERGENCY)),
             question_count=self._count(questions),
             weight_count=self._count(weights),
             doubt_count=self._count(doubts),
-            stuck_count=Stuck(self._connection).count(self._districts),
+            failed_count=Stuck(self._connection).failed_count(self._districts),
         )
 
     def cohorts(self) -> tuple[Cohort, ...]:
@@ -106,6 +106,10 @@ class Sight:
         # Whoever sees all needs no join over all plots.
         everywhere = self._districts is None
         return self._all(Cohort, _COHORTS if everywhere else _COHORTS.join(farmer).where(self._theirs))
+
+    def silent(self, now: datetime, limit: int, offset: int = 0) -> tuple[SilentLine, ...]:
+        """Return farmers of whom nothing has been heard for long, the longest silent first."""
+        return Silent(self._connection, self._theirs).lines(now, limit, offset)
 
     def register(self, search: Search) -> FarmerPage:
         """Return one page of the farmers that are looked for."""

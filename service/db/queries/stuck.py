@@ -62,7 +62,11 @@ class Stuck:
 
     def count(self, districts: Collection[int] | None) -> int:
         """Return how many of both there are."""
-        return self._count(_UNREAD.where(_from(districts))) + self._count(_LINES.where(_to(districts)))
+        return self._count(_UNREAD.where(_from(districts))) + self.failed_count(districts)
+
+    def failed_count(self, districts: Collection[int] | None) -> int:
+        """Return how many texts failed for good and nobody has seen."""
+        return self._count(_LINES.where(_to(districts)))
 
     def find_unread(self, districts: Collection[int] | None, inbound_id: int) -> UnreadLine | None:
         """Return one text that was set aside, None if it lies elsewhere or was dealt with."""

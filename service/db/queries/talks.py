@@ -6,6 +6,7 @@ from typing import Any
 from sqlalchemy import Connection, bindparam, insert, select
 
 from flows.states import IDLE, Conversation, State
+from service.db.queries.questions import IS_OPEN
 from service.db.tables.speech import conversation, question
 from service.db.upsert import insert_or_update
 
@@ -51,3 +52,10 @@ class Talks:
     def add_question(self, **values: Any) -> None:
         """Put a question on the officer's list."""
         self._connection.execute(insert(question), values)
+
+    def help_waits(self, alert_id: int, phone_id: int) -> bool:
+        """Return whether a phone's call for help under an alert waits for a person."""
+        found = select(question.c.id).where(
+            IS_OPEN, question.c.alert_id == alert_id, question.c.phone_id == phone_id
+        )
+        return self._connection.execute(found.limit(1)).first() is not None

@@ -3,6 +3,7 @@
 from sqlalchemy import (
     Boolean,
     Column,
+    Date,
     ForeignKey,
     Index,
     Integer,
@@ -109,7 +110,30 @@ question = Table(
     Column("text", Text, nullable=False),
     Column("urgency", Text, nullable=False),
     Column("asked_at", Instant, nullable=False),
-    Column("closed_at", Instant),
+    # See service.core.questions.QuestionState.
+    Column("state", Text, nullable=False, server_default="open"),
+    # The alert under which help was asked for, if it was.
+    Column("alert_id", RowId),
 )
-_OPEN = text("closed_at IS NULL")
+_OPEN = text("state = 'open'")
 Index("ix_question_open", question.c.asked_at, sqlite_where=_OPEN, postgresql_where=_OPEN)
+Index("ix_question_farmer_id", question.c.farmer_id)
+
+# What officers did about a question, in its order; what was taken back stays.
+answer = Table(
+    "answer",
+    metadata,
+    Column("id", RowId, primary_key=True, autoincrement=False),
+    Column("question_id", RowId, ForeignKey("question.id"), nullable=False),
+    Column("officer_id", RowId, ForeignKey("officer.id"), nullable=False),
+    Column("at", Instant, nullable=False),
+    Column("way", Text, nullable=False),
+    # The officer's own words as they were texted, and the text they left in.
+    Column("words", Text),
+    Column("message_day", Date),
+    Column("message_id", RowId),
+    Column("note", Text),
+    Column("taken_back_at", Instant),
+    Column("taken_back_by", RowId, ForeignKey("officer.id")),
+)
+Index("ix_answer_question_id", answer.c.question_id)

@@ -6,7 +6,7 @@ from datetime import date, datetime
 from typing import Final
 
 from flows.alphabet import room
-from service.core.kinds import NEVER_LEFT, MessageState
+from service.core.kinds import NEVER_ARRIVED, MessageState
 from service.core.model import InboundState
 from service.db.queries.console_values import Said, Way
 from service.web.words import INBOUND_STATES, KINDS, MESSAGE_STATES, full_day, kilos, worded
@@ -14,12 +14,8 @@ from service.web.words import INBOUND_STATES, KINDS, MESSAGE_STATES, full_day, k
 # What went wrong with a text, or may have: a person may want to know.
 _TROUBLED: Final = frozenset(
     {
-        *NEVER_LEFT,
+        *NEVER_ARRIVED,
         MessageState.IN_DOUBT,
-        MessageState.UNDELIVERABLE,
-        MessageState.REJECTED,
-        MessageState.DELETED,
-        MessageState.EXPIRED,
         InboundState.CORRUPT,
         InboundState.LOOKED_AT,
     }

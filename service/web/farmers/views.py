@@ -16,12 +16,15 @@ from service.web.farmers.jobs import coming_days, past_jobs
 from service.web.farmers.picks import add_up
 from service.web.house import the_house
 from service.web.permissions import needs, the_officer
+from service.web.questions.thread import tell
 
 pages = Blueprint("farmers", __name__)
 
 _WAITING_SHOWN: Final = 12
+_SILENT_SHOWN: Final = 10
 _JOBS_SHOWN: Final = 40
 _TEXTS_SHOWN: Final = 30
+_QUESTIONS_SHOWN: Final = 30
 _TEXTS_MOST: Final = 600
 # What a row id can be in either engine: a signed number of 64 bits.
 LARGEST_ID: Final = 2**63 - 1
@@ -40,6 +43,7 @@ def today() -> str:
         waiting = sight.waiting(_WAITING_SHOWN)
         field = season.stand(strip, sight.cohorts(), on)
         hold = the_hold(work)
+        silent = sight.silent(now, _SILENT_SHOWN + 1)
         places = work.logins.new_places(real_now - TOLD_FOR) if _administers() else ()
     return render_template(
         "farmers/today.html",
@@ -50,6 +54,8 @@ def today() -> str:
         today=on,
         zone=house.settings.zone,
         waiting=waiting,
+        silent=silent[:_SILENT_SHOWN],
+        more_silent=len(silent) > _SILENT_SHOWN,
         strip=strip,
         field=field,
         along=season.along,
@@ -71,7 +77,8 @@ def person(farmer_id: int) -> str:
     with house.database.look() as work:
         farmer = work.console.within(the_officer().districts).farmer(farmer_id) or abort(404)
         facts, plots = farmer.facts(), farmer.plots()
-        questions = farmer.open_questions()
+        questions = farmer.questions(_QUESTIONS_SHOWN)
+        thread = tell(questions, farmer.answers(questions), now)
         said = farmer.talk(shown + 1)
         plot = _chosen(plots, request.args.get("plot", type=int))
         stand = _stand(farmer, plot, local_day(now, facts.zone)) if plot else {}
@@ -82,7 +89,7 @@ def person(farmer_id: int) -> str:
         farmer=facts,
         plots=plots,
         plot=plot,
-        questions=questions,
+        thread=thread,
         said=talk.lines(said[:shown]),
         more=min(4 * shown, _TEXTS_MOST) if len(said) > shown else None,
         **stand,

@@ -13,6 +13,7 @@ from typing import Final
 from prometheus_client.core import GaugeMetricFamily, Metric
 from prometheus_client.registry import Collector
 
+from flows.effects import Urgency
 from service.core.kinds import PRIORITIES, SENT, MessageState
 from service.db.queries.metering import Metered, Waiting
 from service.use_cases.holding import Hold, HoldReason
@@ -55,6 +56,7 @@ class Figures(Collector):
     def collect(self) -> Iterator[Metric]:
         """Yield each figure."""
         yield from self._queues()
+        yield from self._questions()
         yield from self._texts()
         yield from self._tries()
         yield from self._service()
@@ -81,6 +83,18 @@ class Figures(Collector):
             yield _plain(
                 f"{name}_age_seconds", "How long the oldest of them has waited.", _age(one.since, now)
             )
+
+    def _questions(self) -> Iterator[Metric]:
+        nothing = Waiting(since=None, count=0)
+        waiting = {one.value: self._seen.metered.questions.get(one.value, nothing) for one in Urgency}
+        yield _labelled(
+            "questions", "Questions and calls for help that wait for a person.", "urgency",
+            {name: one.count for name, one in waiting.items()},
+        )  # fmt: skip
+        yield _labelled(
+            "question_age_seconds", "How long the oldest of them has waited.", "urgency",
+            {name: _age(one.since, self._seen.now) for name, one in waiting.items()},
+        )  # fmt: skip
 
     def _texts(self) -> Iterator[Metric]:
         texts = self._seen.metered.texts

@@ -8,6 +8,7 @@ import pytest
 from prometheus_client.parser import text_string_to_metric_families
 
 from service import ids
+from service.core.question_ports import QuestionState
 from service.db.tables import outbox
 from service.use_cases.holding import HoldReason, begin_hold
 from service.web.app import create_app
@@ -55,6 +56,26 @@ def test_what_waits_is_counted_and_how_long(door: Desk, house: StandInHouse, pla
     assert (1, 420) == (found["doubt_texts"], found["doubt_age_seconds"])
     assert (1, 90) == (found["unread_texts"], found["unread_age_seconds"])
     assert (2, 1, 0) == tuple(found[f"texts{{{state}}}"] for state in ("due", "in_doubt", "delivered"))
+
+
+def test_who_waits_for_a_person_is_counted_by_urgency(
+    door: Desk, house: StandInHouse, planter: Planter
+) -> None:
+    """What is answered or closed waits no more."""
+    phone = planter.phone()
+    for minutes, urgency in ((9, "emergency"), (4, "emergency"), (50, "ordinary")):
+        planter.question(phone, "hello", ago=timedelta(minutes=minutes), urgency=urgency)
+    planter.question(phone, "closed", ago=timedelta(days=9), code="DONE1")
+    with house.database.work() as work:
+        found = work.questions.find(None, "DONE1")
+        assert found is not None
+        work.questions.settle(found.id, QuestionState.CLOSED)
+        work.commit()
+    seen = figures(door)
+
+    assert (2, 540) == (seen["questions{emergency}"], seen["question_age_seconds{emergency}"])
+    assert (1, 3000) == (seen["questions{ordinary}"], seen["question_age_seconds{ordinary}"])
+    assert (0, 0) == (seen["questions{need_help}"], seen["question_age_seconds{need_help}"])
 
 
 def test_receipts_are_a_share_of_what_was_sent(door: Desk, planter: Planter) -> None:

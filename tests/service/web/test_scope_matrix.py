@@ -79,7 +79,14 @@ MATRIX: Final[dict[str, Route]] = {
     "doubts.decide": Route(path="/doubts/{doubt}", form={"do": "leave"}, bound=True),
     "doubts.decide_failed": Route(path="/doubts/failed/{failed}", form={"do": "seen"}, bound=True),
     "doubts.decide_unread": Route(path="/doubts/unread/{unread}", form={"do": "seen"}, bound=True),
+    "questions.show": Route(path="/questions/{question}", bound=True),
+    "questions.measure": Route(path="/questions/{question}/measure", form={"words": "hello"}, bound=True),
+    "questions.answer": Route(path="/questions/{question}/answer", form={"words": "hello"}, bound=True),
+    "questions.close": Route(path="/questions/{question}/close", form={"do": "done"}, bound=True),
+    "questions.open_again": Route(path="/questions/{question}/open", form={}, bound=True),
+    "questions.number": Route(path="/questions/{question}/number", form={}, bound=True),
     "register.index": Route(path="/farmers"),
+    "silent.index": Route(path="/farmers/silent"),
     "farmers.person": Route(path="/farmers/{farmer}", bound=True),
     "adding.new": Route(path="/farmers/new"),
     "adding.add": Route(path="/farmers/new", form={"district": "{district}"}, bound=True),
@@ -124,7 +131,7 @@ class World:
         planter, house = self.planter, self.house
         farmer, phone = planter.farmer(name, district=district)
         plot = planter.plot(farmer)
-        planter.question(phone, asked, ago=timedelta(hours=2), farmer_id=farmer)
+        question = planter.question(phone, asked, ago=timedelta(hours=2), farmer_id=farmer)
         day, doubt = planter.text_out(
             phone, doubted, ago=timedelta(hours=1), farmer_id=farmer, state="in_doubt"
         )
@@ -146,6 +153,7 @@ class World:
                 "doubt": f"{day.isoformat()}/{doubt}",
                 "failed": f"{day_failed.isoformat()}/{failed}",
                 "unread": str(unread),
+                "question": question,
                 "alert": str(self.alert(who, frozenset({district_id}))),
             }
         )

@@ -701,7 +701,8 @@ def upgrade() -> None:
         sa.Column("text", sa.Text(), nullable=False),
         sa.Column("urgency", sa.Text(), nullable=False),
         sa.Column("asked_at", sa.DateTime(timezone=True), nullable=False),
-        sa.Column("closed_at", sa.DateTime(timezone=True), nullable=True),
+        sa.Column("state", sa.Text(), server_default="open", nullable=False),
+        sa.Column("alert_id", sa.BigInteger().with_variant(sa.Integer(), "sqlite"), nullable=True),
         sa.ForeignKeyConstraint(["farmer_id"], ["farmer.id"], name=op.f("fk_question_farmer_id_farmer")),
         sa.ForeignKeyConstraint(["phone_id"], ["phone.id"], name=op.f("fk_question_phone_id_phone")),
         sa.PrimaryKeyConstraint("id", name=op.f("pk_question")),
@@ -712,9 +713,35 @@ def upgrade() -> None:
         "question",
         ["asked_at"],
         unique=False,
-        sqlite_where=sa.text("closed_at IS NULL"),
-        postgresql_where=sa.text("closed_at IS NULL"),
+        sqlite_where=sa.text("state = 'open'"),
+        postgresql_where=sa.text("state = 'open'"),
     )
+    op.create_index("ix_question_farmer_id", "question", ["farmer_id"], unique=False)
+    op.create_table(
+        "answer",
+        sa.Column(
+            "id", sa.BigInteger().with_variant(sa.Integer(), "sqlite"), autoincrement=False, nullable=False
+        ),
+        sa.Column("question_id", sa.BigInteger().with_variant(sa.Integer(), "sqlite"), nullable=False),
+        sa.Column("officer_id", sa.BigInteger().with_variant(sa.Integer(), "sqlite"), nullable=False),
+        sa.Column("at", sa.DateTime(timezone=True), nullable=False),
+        sa.Column("way", sa.Text(), nullable=False),
+        sa.Column("words", sa.Text(), nullable=True),
+        sa.Column("message_day", sa.Date(), nullable=True),
+        sa.Column("message_id", sa.BigInteger().with_variant(sa.Integer(), "sqlite"), nullable=True),
+        sa.Column("note", sa.Text(), nullable=True),
+        sa.Column("taken_back_at", sa.DateTime(timezone=True), nullable=True),
+        sa.Column("taken_back_by", sa.BigInteger().with_variant(sa.Integer(), "sqlite"), nullable=True),
+        sa.ForeignKeyConstraint(["officer_id"], ["officer.id"], name=op.f("fk_answer_officer_id_officer")),
+        sa.ForeignKeyConstraint(
+            ["question_id"], ["question.id"], name=op.f("fk_answer_question_id_question")
+        ),
+        sa.ForeignKeyConstraint(
+            ["taken_back_by"], ["officer.id"], name=op.f("fk_answer_taken_back_by_officer")
+        ),
+        sa.PrimaryKeyConstraint("id", name=op.f("pk_answer")),
+    )
+    op.create_index("ix_answer_question_id", "answer", ["question_id"], unique=False)
     op.create_table(
         "done_report",
         sa.Column(

@@ -1,0 +1,1 @@
+"""Pages about questions and calls for help."""
