@@ -23,6 +23,7 @@ from service.web.sessions import subscriber, the_session
 pages = Blueprint("account", __name__)
 
 RECOVERY_CODES: Final = 8
+_KEPT: Final = frozenset({"password", "second_factor"})
 _TWO_DIFFER: Final = "The two new passwords differ. Type the same one twice."
 
 
@@ -50,6 +51,7 @@ def show() -> str:
         places=places,
         zone=house.settings.zone,
         now=now,
+        kept=request.args.get("kept") in _KEPT,
     )
 
 
@@ -91,7 +93,7 @@ def set_password() -> AnyResponse:
         )
     except Refused as refusal:
         return _password_form(str(refusal), 400)
-    return redirect(url_for("account.show"), code=303)
+    return redirect(url_for("account.show", kept="password"), code=303)
 
 
 @pages.get("/account/second-factor")
