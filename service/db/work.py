@@ -14,6 +14,7 @@ from service.db.engine import open_engine, transaction
 from service.db.queries.alerts import Alerts
 from service.db.queries.audit import Audit
 from service.db.queries.budget import Budget
+from service.db.queries.changing import Changing
 from service.db.queries.console import Console
 from service.db.queries.desk import Desk
 from service.db.queries.doubts import Doubts
@@ -70,6 +71,7 @@ class Work:
         self.staff = Staff(connection)
         self.stuck = Stuck(connection)
         self.editing = Editing(connection)
+        self.changing = Changing(connection)
         self.inviting = Inviting(connection)
         self.logins = Logins(connection, seal)
         self.audit = Audit(connection, seal)

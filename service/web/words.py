@@ -13,6 +13,7 @@ from flows.facts import FarmerState
 from service.core.kinds import MessageState
 from service.core.model import District, HarvestState, InboundState, ReminderState
 from service.core.rights import Role
+from service.db.queries.console_values import ConsentFacts
 from service.db.queries.places import Place
 
 _LOCALE: Final = "en"
@@ -78,6 +79,17 @@ ROLES: Final[dict[str, str]] = {
     Role.OFFICER: "officer",
     Role.APPROVER: "officer who approves alerts",
     Role.ADMINISTRATOR: "administrator",
+}
+# What was asked or answered last about being texted, as the farmer's page tells it; a way stands in it where it matters.
+CONSENTS: Final[dict[tuple[str, str], str]] = {
+    ("asked", "sms"): "asked by text, no answer yet:",
+    ("yes", "sms"): "said yes by text,",
+    ("yes", "paper"): "said yes on paper, attested,",
+    ("yes", "missed_call"): "said yes by a missed call,",
+    ("no", "sms"): "said no by text,",
+    ("stopped", "sms"): "ended it by text,",
+    ("wrong number", "sms"): "the phone has another owner now, by a text of",
+    ("silent", "sms"): "asked twice, never answered:",
 }
 LANGUAGES: Final = {"en": "English", "sw": "Swahili"}
 PRECISIONS: Final = {"exact": "", "month": "that month", "about": "about"}
@@ -175,6 +187,11 @@ def given(typed: Mapping[str, str]) -> dict[str, str]:
     return {name: value for name, value in typed.items() if value}
 
 
+def consent(last: ConsentFacts) -> str:
+    """Return what was said last about being texted, before the day on which it was."""
+    return CONSENTS.get((last.answer, last.way), f"{last.answer} ({last.way}),")
+
+
 FILTERS: Final[dict[str, Callable[..., object]]] = {
     "long_day": long_day,
     "full_day": full_day,
@@ -194,6 +211,7 @@ FILTERS: Final[dict[str, Callable[..., object]]] = {
     "weight_state": lambda word: worded(word, WEIGHT_STATES),
     "urgency": lambda word: worded(word, URGENCIES),
     "hold_reason": lambda word: worded(word, HOLD_REASONS),
+    "consent": consent,
     "kind": lambda word: worded(word, KINDS),
     "role": lambda word: worded(word, ROLES),
     "language": lambda word: worded(word, LANGUAGES),

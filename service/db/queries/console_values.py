@@ -124,6 +124,16 @@ class Search:
 
 
 @dataclass(frozen=True, kw_only=True, slots=True)
+class Holder:
+    """A farmer whom a phone speaks for, and where they live."""
+
+    id: int
+    name: str
+    village: str | None
+    district: str
+
+
+@dataclass(frozen=True, kw_only=True, slots=True)
 class FarmerPage:
     """One page of the list, and how many farmers the whole list has."""
 
@@ -133,18 +143,31 @@ class FarmerPage:
 
 @dataclass(frozen=True, kw_only=True, slots=True)
 class PhoneFacts:
-    """A phone of a farmer's; only its last digits are ever shown."""
+    """A phone of a farmer's, or one that was asked whether it is; only its last digits are ever shown."""
 
     id: int
     last3: str
     role: str
     preferred: bool
+    since: datetime
+    until: datetime | None
     stopped: bool
 
 
 @dataclass(frozen=True, kw_only=True, slots=True)
+class ConsentFacts:
+    """What was asked or answered last about being texted; `officer` went that way, if one did."""
+
+    answer: str
+    way: str
+    at: datetime
+    last3: str
+    officer: str | None
+
+
+@dataclass(frozen=True, kw_only=True, slots=True)
 class FarmerFacts:
-    """What is known of a farmer."""
+    """What is known of a farmer; `sharing` are the others whom their phones speak for."""
 
     id: int
     name: str
@@ -158,7 +181,10 @@ class FarmerFacts:
     pending_until: datetime | None
     text_hour: int
     added_at: datetime
+    paused_until: datetime | None
     phones: tuple[PhoneFacts, ...]
+    sharing: tuple[str, ...]
+    consent: ConsentFacts | None
 
 
 @dataclass(frozen=True, kw_only=True, slots=True)

@@ -7,7 +7,7 @@ from sqlalchemy import ColumnElement, Connection, Executable, Select, and_, func
 
 from flows.facts import FarmerState
 from service.core.model import HarvestState
-from service.db.queries.console_values import FarmerLine, FarmerPage, PlotLine, Search
+from service.db.queries.console_values import FarmerLine, FarmerPage, Holder, PlotLine, Search
 from service.db.tables.people import district, farmer, farmer_group, farmer_phone, phone, village
 from service.db.tables.plots import harvest, plot
 
@@ -53,6 +53,25 @@ class Register:
         )
         total = self._connection.execute(select(func.count()).select_from(farmer).where(wanted))
         return FarmerPage(lines=lines, total=total.scalar_one())
+
+    def on_phone(self, phone_id: int) -> tuple[Holder, ...]:
+        """Return the farmers here whom a phone speaks for, by name."""
+        theirs = select(farmer_phone.c.farmer_id).where(
+            farmer_phone.c.phone_id == phone_id, farmer_phone.c.until.is_(None)
+        )
+        found = (
+            select(
+                farmer.c.id,
+                farmer.c.name,
+                village.c.name.label("village"),
+                district.c.name.label("district"),
+            )
+            .join(district, district.c.id == farmer.c.district_id)
+            .outerjoin(village, village.c.id == farmer.c.village_id)
+            .where(_HERE, self._theirs, farmer.c.id.in_(theirs))
+            .order_by(farmer.c.name, farmer.c.id)
+        )
+        return self._all(Holder, found)
 
     def _plots_of(self, farmer_ids: Iterable[int]) -> tuple[PlotLine, ...]:
         """Return the plots of some farmers, the newest first, each with its last counted weight."""

@@ -21,7 +21,7 @@ pages = Blueprint("farmers", __name__)
 
 _WAITING_SHOWN: Final = 12
 _JOBS_SHOWN: Final = 40
-_TEXTS_SHOWN: Final = 30
+_TEXTS_SHOWN: Final = 5
 _TEXTS_MOST: Final = 600
 # What a row id can be in either engine: a signed number of 64 bits.
 LARGEST_ID: Final = 2**63 - 1
@@ -84,7 +84,10 @@ def person(farmer_id: int) -> str:
         plot=plot,
         questions=questions,
         said=talk.lines(said[:shown]),
-        more=min(4 * shown, _TEXTS_MOST) if len(said) > shown else None,
+        more=len(said) > shown,
+        shown=shown,
+        most=_TEXTS_MOST,
+        kept=request.args.get("kept", ""),
         **stand,
     )
 

@@ -1,7 +1,8 @@
 """Adding one farmer to the register."""
 
-from dataclasses import dataclass
+from dataclasses import asdict, dataclass
 from datetime import date
+from http import HTTPStatus
 from typing import Final
 
 from flask import Blueprint, Response, abort, make_response, redirect, render_template, request, url_for
@@ -11,7 +12,7 @@ from werkzeug.wrappers import Response as AnyResponse
 from service.core.errors import Refused
 from service.core.phone import BadNumber, read_number
 from service.core.rights import Permission
-from service.use_cases.registering import NewFarmer, Registered, Way, register
+from service.use_cases.registering import NewFarmer, NumberKnown, Registered, Way, register
 from service.web.farmers.views import LARGEST_ID
 from service.web.house import the_house
 from service.web.permissions import needs, the_officer
@@ -38,6 +39,7 @@ class Typed:
     planted: str = ""
     precision: str = "exact"
     way: str = Way.TEXT
+    sharing: str = ""
 
     @classmethod
     def of(cls, form: MultiDict[str, str]) -> "Typed":
@@ -56,10 +58,14 @@ def new() -> Response:
 @pages.post("/farmers/new")
 @needs(Permission.REGISTER)
 def add() -> AnyResponse:
-    """Add the farmer and go to their page."""
+    """Add the farmer and go to their page; a number that is known already is shown with who has it, and asked about."""
     typed = Typed.of(request.form)
+    if "back" in request.form:
+        return _form(typed, "", 200)
     try:
         registered = _register(typed)
+    except NumberKnown as known:
+        return _known(typed, known.phone_id)
     except (Refused, BadNumber) as refusal:
         return _form(typed, str(refusal), 400)
     return redirect(url_for("farmers.person", farmer_id=registered.farmer_id), code=303)
@@ -86,11 +92,23 @@ def _register(typed: Typed) -> Registered:
                 planted_on=_day(typed.planted),
                 precision=typed.precision if typed.precision in PRECISIONS else "exact",
                 way=Way(typed.way) if typed.way in set(Way) else Way.TEXT,
+                sharing=typed.sharing == "yes",
             ),
             paper_allowed=house.settings.paper_consent,
             now=house.service_clock.now(),
             real_now=house.real_clock.now(),
         )
+
+
+def _known(typed: Typed, phone_id: int) -> Response:
+    """Show who has the number, as far as the officer may know, and let them say whether this is another person."""
+    with the_house().database.look() as work:
+        here = work.console.within(the_officer().districts).on_phone(phone_id)
+        everybody = work.people.on_phone(phone_id)
+    page = render_template(
+        "register/known.html", typed=asdict(typed), holders=here, elsewhere=len(everybody) - len(here)
+    )
+    return make_response(page, HTTPStatus.CONFLICT)
 
 
 def _form(typed: Typed, note: str, status: int) -> Response:
