@@ -122,8 +122,8 @@ def _may_be(farmer_id: int, facts: Facts, turn: Turn) -> bool:
 
 def _done_for(facts: Facts, turn: Turn) -> int | None:
     """Return the one farmer for whom something was done, None where it was done for none or for several."""
-    owners = {farmer.plot_id: farmer.id for farmer in facts.farmers}
-    named = {getattr(effect, "farmer_id", None) for effect in turn.effects}
+    owners: dict[object, int] = {farmer.plot_id: farmer.id for farmer in facts.farmers}
+    named: set[int | None] = {getattr(effect, "farmer_id", None) for effect in turn.effects}
     named |= {owners.get(getattr(effect, "plot_id", None)) for effect in turn.effects}
     named.discard(None)
     return named.pop() if len(named) == 1 else None

@@ -88,6 +88,9 @@ CONSENTS: Final[dict[tuple[str, str], str]] = {
     ("yes", "missed_call"): "said yes by a missed call,",
     ("no", "sms"): "said no by text,",
     ("stopped", "sms"): "ended it by text,",
+    ("stopped", "officer"): "ended on their word,",
+    ("stop taken back", "officer"): "said yes before; a stop by mistake was taken back,",
+    ("wrong number", "officer"): "the old number is not theirs any more,",
     ("wrong number", "sms"): "the phone has another owner now, by a text of",
     ("silent", "sms"): "asked twice, never answered:",
 }

@@ -183,13 +183,13 @@ class FarmerConsole:
         return next(iter(self._all(ConsentFacts, found)), None)
 
     def _sharing(self, phones: tuple[PhoneFacts, ...]) -> tuple[str, ...]:
-        """Return the names of the others on the farmer's phones who live in the same district."""
+        """Return the names of the others on the farmer's own phones who live in the same district."""
         home = select(farmer.c.district_id).where(farmer.c.id == self.id).scalar_subquery()
         found = (
             select(farmer.c.name)
             .join(farmer_phone, farmer_phone.c.farmer_id == farmer.c.id)
             .where(
-                farmer_phone.c.phone_id.in_([one.id for one in phones]),
+                farmer_phone.c.phone_id.in_([one.id for one in phones if one.role not in (ASKED, REFUSED)]),
                 farmer_phone.c.until.is_(None),
                 farmer.c.id != self.id,
                 farmer.c.district_id == home,

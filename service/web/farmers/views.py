@@ -11,8 +11,10 @@ from service.db.queries.console_farmer import FarmerConsole
 from service.db.queries.console_values import PlotFacts
 from service.use_cases.holding import the_hold
 from service.use_cases.places import TOLD_FOR
+from service.use_cases.resting import can_take_back
 from service.web.farmers import season, talk
 from service.web.farmers.jobs import coming_days, past_jobs
+from service.web.farmers.kept import sentence
 from service.web.farmers.picks import add_up
 from service.web.house import the_house
 from service.web.permissions import needs, the_officer
@@ -73,6 +75,7 @@ def person(farmer_id: int) -> str:
         facts, plots = farmer.facts(), farmer.plots()
         questions = farmer.open_questions()
         said = farmer.talk(shown + 1)
+        standing = work.changing.standing(farmer_id)
         plot = _chosen(plots, request.args.get("plot", type=int))
         stand = _stand(farmer, plot, local_day(now, facts.zone)) if plot else {}
     return render_template(
@@ -87,7 +90,8 @@ def person(farmer_id: int) -> str:
         more=len(said) > shown,
         shown=shown,
         most=_TEXTS_MOST,
-        kept=request.args.get("kept", ""),
+        kept=sentence(request.args.get("kept", ""), plot),
+        stop_can_go_back=can_take_back(standing, now) if standing else False,
         **stand,
     )
 

@@ -2,7 +2,6 @@
 
 from dataclasses import asdict, dataclass
 from datetime import date
-from http import HTTPStatus
 from typing import Final
 
 from flask import Blueprint, Response, abort, make_response, redirect, render_template, request, url_for
@@ -16,6 +15,7 @@ from service.use_cases.registering import NewFarmer, NumberKnown, Registered, Wa
 from service.web.farmers.views import LARGEST_ID
 from service.web.house import the_house
 from service.web.permissions import needs, the_officer
+from service.web.register.known import known_page
 from service.web.words import LANGUAGES, PRECISIONS
 
 pages = Blueprint("adding", __name__)
@@ -65,7 +65,14 @@ def add() -> AnyResponse:
     try:
         registered = _register(typed)
     except NumberKnown as known:
-        return _known(typed, known.phone_id)
+        fields = {name: value for name, value in asdict(typed).items() if name != "sharing"}
+        return known_page(
+            known.phone_id,
+            name=typed.name,
+            action=request.path,
+            fields=fields,
+            go_on=f"Add {typed.name}: another person on the same phone",
+        )
     except (Refused, BadNumber) as refusal:
         return _form(typed, str(refusal), 400)
     return redirect(url_for("farmers.person", farmer_id=registered.farmer_id), code=303)
@@ -98,17 +105,6 @@ def _register(typed: Typed) -> Registered:
             now=house.service_clock.now(),
             real_now=house.real_clock.now(),
         )
-
-
-def _known(typed: Typed, phone_id: int) -> Response:
-    """Show who has the number, as far as the officer may know, and let them say whether this is another person."""
-    with the_house().database.look() as work:
-        here = work.console.within(the_officer().districts).on_phone(phone_id)
-        everybody = work.people.on_phone(phone_id)
-    page = render_template(
-        "register/known.html", typed=asdict(typed), holders=here, elsewhere=len(everybody) - len(here)
-    )
-    return make_response(page, HTTPStatus.CONFLICT)
 
 
 def _form(typed: Typed, note: str, status: int) -> Response:
