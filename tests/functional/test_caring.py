@@ -332,6 +332,7 @@ def test_who_they_are_is_corrected(village: Village, care: Care) -> None:
         (row, _), *_ = work.audit.newest(1)
 
     assert wanted == care.person()
+    assert {"sought": "aisha"} == village.row("SELECT sought FROM farmer")
     assert {"elevation_m": 2150} == village.row("SELECT elevation_m FROM plot")
     assert "Aisha" in phone.says("vuna 3")
     assert ["farmer.edited"] == care.record()

@@ -111,12 +111,12 @@ def test_silence_is_asked_once_more_and_then_forgotten(village: Village, officer
     for _ in range(16):
         pass_days(village, 1)
         counts.append(len(phone.texts))
-    left = village.row("SELECT name, state FROM farmer WHERE id = :id", id=added.farmer_id)
+    left = village.row("SELECT name, sought, state FROM farmer WHERE id = :id", id=added.farmer_id)
 
     assert [1] * 6 == counts[:6]
     assert [2] * 8 == counts[8:]
     assert all(INVITED in text for text in phone.texts)
-    assert {"name": "", "state": "erased"} == left
+    assert {"name": "", "sought": "", "state": "erased"} == left
     assert [] == village.rows("SELECT id FROM plot WHERE farmer_id = :id", id=added.farmer_id)
     assert ["asked", "asked", "silent"] == [row[0] for row in consents(village)]
 

@@ -104,15 +104,15 @@ class Search:
     """What is looked for in the register; what is empty or None is not asked for.
 
     Attributes:
-        named: a part of the name.
-        last3: the last three digits of a phone of theirs.
+        words: folded, each a part of the name, or of village, group or district.
+        ends: the last digits of a phone of theirs, three at most: no more is kept in clear.
         planted: first and last planting day, both included; None leaves that end open.
         page: counts from 1.
         size: farmers a page.
     """
 
-    named: str = ""
-    last3: str = ""
+    words: tuple[str, ...] = ()
+    ends: str = ""
     district: int | None = None
     village: int | None = None
     group: int | None = None

@@ -7,6 +7,7 @@ from sqlalchemy import Connection, and_, bindparam, delete, insert, or_, select,
 
 from flows.facts import FarmerState
 from service.core.changing import ASKED
+from service.core.folding import folded
 from service.core.kinds import MessageState
 from service.core.model import District, PersonOnPhone
 from service.core.phone import PhoneNumber
@@ -209,7 +210,9 @@ class People:
         self._connection.execute(update(farmer_phone).where(here).values(until=now))
 
     def set_farmer(self, farmer_id: int, **values: Any) -> None:
-        """Set columns of a farmer: language, paused_until, alerts."""
+        """Set columns of a farmer: name, language, paused_until, alerts."""
+        if "name" in values:
+            values["sought"] = folded(values["name"])
         self._connection.execute(update(farmer).where(farmer.c.id == farmer_id).values(**values))
 
     def silent_since(self, now: datetime) -> tuple[tuple[int, int], ...]:
@@ -252,7 +255,7 @@ class People:
         self._connection.execute(
             update(farmer)
             .where(farmer.c.id == farmer_id)
-            .values(name="", state=FarmerState.ERASED, pending_until=None)
+            .values(name="", sought="", state=FarmerState.ERASED, pending_until=None)
         )
 
     def add_consent(
