@@ -150,6 +150,12 @@ def waited(since: datetime, now: datetime) -> str:
     return "just now"
 
 
+def ago(then: datetime, now: datetime) -> str:
+    """Return how long ago something was: 19 hours ago."""
+    span = waited(then, now)
+    return span if span == "just now" else f"{span} ago"
+
+
 def counted(number: int, thing: str) -> str:
     """Return a number of things, the plural made with an s: 1 plot, 1,284 plots."""
     return f"{number:,} {thing}{'' if number == 1 else 's'}"
@@ -204,6 +210,7 @@ FILTERS: Final[dict[str, Callable[..., object]]] = {
     "hour": hour,
     "local": local,
     "waited": waited,
+    "ago": ago,
     "counted": counted,
     "kilos": kilos,
     "tail": tail,

@@ -15,6 +15,7 @@ from service.use_cases.accounts import change_password, confirm_second_factor, o
 from service.use_cases.places import TOLD_FOR
 from service.use_cases.sessions import end_own, open_sessions
 from service.use_cases.sign_in import Attempt
+from service.web.account.browsers import plain_browser
 from service.web.account.otpauth import secret_address
 from service.web.house import the_house
 from service.web.permissions import officers_only
@@ -51,6 +52,7 @@ def show() -> str:
         places=places,
         zone=house.settings.zone,
         now=now,
+        plain_browser=plain_browser,
         kept=request.args.get("kept") in _KEPT,
     )
 

@@ -14,7 +14,6 @@ SENTENCES: Final = {
     "number": "The new number has been asked. Until its yes texts go where they went before.",
     "number_gone": "The new number has been asked, and nothing goes to the old one any more.",
     "number_back": "Taken back: the number stays as it was.",
-    "plot_same": "Nothing was changed: the plot stood like that already.",
 }
 
 

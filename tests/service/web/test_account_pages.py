@@ -201,10 +201,25 @@ def test_sessions_are_listed_and_ended(grace: Person, house: StandInHouse) -> No
     grace.desk.send("/account/sessions", which="others")
 
     assert 3 == len(handles)
-    assert "This browser" in page
+    assert "this browser" in page
     assert [200, 200, 303] == sorted(after_one)
     assert [303, 303, 303] == [other.desk.get("/account").status_code for other in others]
     assert 200 == grace.desk.get("/account").status_code
+
+
+def test_where_one_is_signed_in_is_told_plainly(grace: Person, house: StandInHouse) -> None:
+    """The account names browser and device, and when it was seen last, and not the string that browsers send."""
+    other = Person(house)
+    other.desk.client.environ_base["HTTP_USER_AGENT"] = (
+        "Mozilla/5.0 (Linux; Android 10; K) AppleWebKit/537.36 (KHTML, like Gecko) Chrome/140.0.0.0 Mobile Safari/537.36"
+    )
+    other.signs_in()
+    house.real_clock.advance(timedelta(minutes=20))
+    page = grace.desk.text("/account")
+
+    assert "<b>Chrome on Android</b>" in page
+    assert "last seen 20 minutes ago, signed in 20 minutes ago" in page
+    assert "AppleWebKit" not in page
 
 
 def test_secret_needs_its_digits(grace: Person) -> None:

@@ -19,7 +19,7 @@ def asha(planter: Planter) -> str:
 
 def links(page: str) -> list[str]:
     """Return what the buttons at the top lead to, without the farmer."""
-    top = page.partition('<div class="deeds">')[2].partition("</div>")[0]
+    top = page.partition('<div class="deeds pairs">')[2].partition("</div>")[0]
     return re.findall(r'(?:href|action)="/farmers/\d+/([\w/]+)"', top)
 
 

@@ -95,6 +95,9 @@ MATRIX: Final[dict[str, Route]] = {
     "numbers.ask": Route(path="/farmers/{farmer}/number", form={"number": "0621 234 577"}, bound=True),
     "numbers.take_back": Route(path="/farmers/{farmer}/number/back", form={}, bound=True),
     "plots.show": Route(path="/plots/{plot}/edit", bound=True),
+    "plots.follows": Route(
+        path="/plots/{plot}/edit/follows?planted=2026-05-01&plants=9&precision=exact", bound=True
+    ),
     "plots.edit": Route(
         path="/plots/{plot}/edit",
         form={"planted": "2026-05-01", "plants": "9", "mulch": "", "precision": "exact"},
