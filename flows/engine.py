@@ -56,8 +56,14 @@ def _known(moment: Moment) -> Farmer | None:
     """Return the farmer a move for nobody in particular is spoken to as: only where there can be no doubt."""
     if moment.conversation.state in JOINING:
         return None
-    farmers = moment.facts.farmers
-    return farmers[0] if len(farmers) == 1 else moment.facts.farmer(moment.conversation.farmer_id)
+    farmers = _theirs(moment)
+    meant = moment.conversation.farmer_id
+    return farmers[0] if len(farmers) == 1 else next((one for one in farmers if one.id == meant), None)
+
+
+def _theirs(moment: Moment) -> tuple[Farmer, ...]:
+    """Return whom the phone speaks for; not those it is only asked about."""
+    return tuple(farmer for farmer in moment.facts.farmers if not farmer.asked)
 
 
 def _about_the_one_asked(found: Row, moment: Moment) -> Turn:
@@ -72,8 +78,9 @@ def _about_the_one_asked(found: Row, moment: Moment) -> Turn:
 
 def _about_a_farmer(found: Row, moment: Moment, chosen: int | None) -> Turn:
     active = moment.facts.with_state(FarmerState.ACTIVE)
-    if not active and moment.facts.farmers and found.about is About.KNOWN:
-        return found.move(replace(moment, farmer=moment.facts.farmers[0]))
+    theirs = _theirs(moment)
+    if not active and theirs and found.about is About.KNOWN:
+        return found.move(replace(moment, farmer=theirs[0]))
     if not active:
         return general.no_active_farmer(moment)
     meant = chosen or _named(moment, active) or _already_meant(moment)

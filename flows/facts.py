@@ -68,6 +68,8 @@ class Farmer:
         paused: whether no texts are sent for the time being.
         joined_on: the local day they were added.
         added_by: the name of the officer who added them, None if they joined by themselves.
+        asked: whether this phone was only asked whether it is theirs: until it says yes, nothing of theirs is told
+            or changed here.
     """
 
     id: int
@@ -86,6 +88,7 @@ class Farmer:
     district: str = ""
     joined_on: date | None = None
     added_by: str | None = None
+    asked: bool = False
 
 
 @dataclass(frozen=True, kw_only=True, slots=True)

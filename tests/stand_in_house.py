@@ -99,6 +99,12 @@ class StandInHouse:
         with self.database.engine.connect() as connection:
             return int(connection.execute(found).scalar_one())
 
+    def share_since(self, farmer_id: int, since: datetime) -> None:
+        """Let a farmer's phones speak for them only since then."""
+        links = people.farmer_phone
+        with self.database.engine.begin() as connection:
+            connection.execute(links.update().where(links.c.farmer_id == farmer_id).values(since=since))
+
     def setting(self, name: str, value: str) -> None:
         """Put a setting."""
         with self.database.work() as work:
@@ -296,6 +302,7 @@ class Planter:
         why: str | None = None,
         tries: int = 1,
         policy: str = "at_least_once",
+        inbound_id: int | None = None,
     ) -> tuple[date, int]:
         """Add a text of ours that went out `ago` before now; return its key."""
         at = NOW - ago
@@ -313,6 +320,7 @@ class Planter:
             parts=1,
             priority=1,
             policy=policy,
+            inbound_id=inbound_id,
             tries=tries,
             zone=ZONE,
             not_before=at,

@@ -45,7 +45,7 @@ class Desk:
 
     def token(self) -> str:
         """Return the form token that stands on a page; empty when nobody is signed in."""
-        page = self.client.get("/account", base_url=self.origin).text
+        page = self.client.get("/account", base_url=self.origin, follow_redirects=True).text
         return page.partition('name="token" value="')[2].partition('"')[0]
 
     def sign_in(

@@ -5,7 +5,24 @@ from datetime import date, datetime
 from enum import StrEnum
 from typing import Protocol
 
+from service.core.errors import Refused
 from service.core.phone import PhoneNumber
+
+
+class NumberKnown(Refused):
+    """The number speaks for somebody already, and nobody has said that another person uses the phone too.
+
+    Attributes:
+        phone_id: the phone with that number.
+    """
+
+    def __init__(self, phone_id: int) -> None:
+        """Name the phone."""
+        super().__init__(
+            "That number is known already. If another person uses the same phone, add them on the page "
+            "Add a farmer: it shows who has the number."
+        )
+        self.phone_id = phone_id
 
 
 class Way(StrEnum):
@@ -17,7 +34,10 @@ class Way(StrEnum):
 
 @dataclass(frozen=True, kw_only=True, slots=True)
 class NewFarmer:
-    """Whom an officer adds. Village and group lie in the district or are None."""
+    """Whom an officer adds. Village and group lie in the district or are None.
+
+    `sharing` says that the officer knows of the others on the phone: this is another person.
+    """
 
     number: PhoneNumber
     name: str
@@ -29,6 +49,7 @@ class NewFarmer:
     planted_on: date
     precision: str = "exact"
     way: Way = Way.TEXT
+    sharing: bool = False
 
 
 @dataclass(frozen=True, kw_only=True, slots=True)

@@ -50,7 +50,10 @@ class District:
 
 @dataclass(frozen=True, kw_only=True, slots=True)
 class PersonOnPhone:
-    """A farmer this phone speaks for; `added_by` is the officer who added them, if one did."""
+    """A farmer this phone speaks for; `added_by` is the officer who added them, if one did.
+
+    `asked` says that the phone was only asked whether it is theirs: the farmer is pending here, and only here.
+    """
 
     id: int
     name: str
@@ -62,6 +65,7 @@ class PersonOnPhone:
     added_at: datetime
     added_by: str | None
     paused_until: datetime | None
+    asked: bool = False
 
 
 @dataclass(frozen=True, kw_only=True, slots=True)

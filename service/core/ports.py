@@ -11,6 +11,7 @@ from typing import Any, Protocol
 
 from flows.states import Conversation
 from service.core.alert_ports import AlertRows, RecipientRows
+from service.core.changing import ChangingRows
 from service.core.doubt_ports import DoubtRows
 from service.core.model import Inbound, InboundState
 from service.core.outbox_ports import Claims, Outbox
@@ -62,6 +63,8 @@ class Work(Protocol):
     def doubts(self) -> DoubtRows: ...
     @property
     def people(self) -> People: ...
+    @property
+    def changing(self) -> ChangingRows: ...
     @property
     def erasing(self) -> Erasing: ...
     @property

@@ -19,6 +19,8 @@ class Permission(StrEnum):
     """Answer and close questions."""
     REGISTER = "register"
     """Add a farmer, who stays pending until they agree."""
+    EDIT_FARMER = "edit_farmer"
+    """Correct a farmer's name, language, place and number; pause and end their texts on their word."""
     EDIT_PLOT = "edit_plot"
     """Change planting date, plants and mulch of a plot."""
     ALERT = "alert"
@@ -38,7 +40,14 @@ class Role(StrEnum):
 
 
 _DAILY: Final = frozenset(
-    {Permission.SEE, Permission.ANSWER, Permission.REGISTER, Permission.EDIT_PLOT, Permission.ALERT}
+    {
+        Permission.SEE,
+        Permission.ANSWER,
+        Permission.REGISTER,
+        Permission.EDIT_FARMER,
+        Permission.EDIT_PLOT,
+        Permission.ALERT,
+    }
 )
 
 ROLES: Final[Mapping[Role, frozenset[Permission]]] = MappingProxyType(

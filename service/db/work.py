@@ -14,6 +14,7 @@ from service.db.engine import open_engine, transaction
 from service.db.queries.alerts import Alerts
 from service.db.queries.audit import Audit
 from service.db.queries.budget import Budget
+from service.db.queries.changing import Changing
 from service.db.queries.claims import Claims
 from service.db.queries.console import Console
 from service.db.queries.desk import Desk
@@ -74,6 +75,7 @@ class Work:
         self.stuck = Stuck(connection)
         self.questions = Questions(connection, seal)
         self.editing = Editing(connection)
+        self.changing = Changing(connection)
         self.inviting = Inviting(connection)
         self.logins = Logins(connection, seal)
         self.audit = Audit(connection, seal)

@@ -6,12 +6,12 @@ from datetime import date, datetime
 from typing import Any
 from zoneinfo import ZoneInfo
 
-from flows.effects import Say
+from flows.effects import GiveConsent, Say
 from flows.engine import step
 from flows.facts import Facts, FarmerState
 from flows.moves.turn import Again, Turn
 from flows.reader import Reading, Situation, read
-from flows.states import Conversation
+from flows.states import JOINING, Conversation
 from flows.wording import Phrase
 from service.core.model import Inbound
 from service.core.ports import Work
@@ -58,7 +58,7 @@ def answer(work: Work, tools: Tools, inbound: Inbound, now: datetime) -> Answere
         work.talks.put(
             inbound.phone_id, turn.conversation, asked_by=f"inbound:{inbound.id}", expires_at=now + lasts
         )
-    work.inbox.mark_read(inbound.id, _kept(reading, turn, why), _about(facts, turn))
+    work.inbox.mark_read(inbound.id, _kept(reading, turn, why), _about(facts, talk, turn))
     work.commit()
     return Answered(replanned=frozenset(carry.replanned))
 
@@ -101,9 +101,32 @@ def _again(tools: Tools, earlier: Again, talk: Conversation, facts: Facts) -> tu
     return answered, [f"now read again: {earlier.text}", *reading.why, answered.why]
 
 
-def _about(facts: Facts, turn: Turn) -> int | None:
+def _about(facts: Facts, talk: Conversation, turn: Turn) -> int | None:
+    """Return whose text it was, None where nobody knows: a text under another's name misleads whoever reads it."""
+    # The question that stays open may be about somebody else than the text was.
+    known = _done_for(facts, turn) or turn.conversation.farmer_id
+    if known:
+        return known if _may_be(known, facts, turn) else None
+    if JOINING & {talk.state, turn.conversation.state}:
+        # Whoever joins is none of those the phone speaks for.
+        return None
     active = facts.with_state(FarmerState.ACTIVE)
-    return turn.conversation.farmer_id or (active[0].id if len(active) == 1 else None)
+    return active[0].id if len(active) == 1 else None
+
+
+def _may_be(farmer_id: int, facts: Facts, turn: Turn) -> bool:
+    """Return whether a text may be that farmer's; on a phone that is only asked whether it is theirs only a yes is."""
+    asked = {farmer.id for farmer in facts.farmers if farmer.asked}
+    return farmer_id not in asked or any(isinstance(effect, GiveConsent) for effect in turn.effects)
+
+
+def _done_for(facts: Facts, turn: Turn) -> int | None:
+    """Return the one farmer for whom something was done, None where it was done for none or for several."""
+    owners: dict[object, int] = {farmer.plot_id: farmer.id for farmer in facts.farmers}
+    named: set[int | None] = {getattr(effect, "farmer_id", None) for effect in turn.effects}
+    named |= {owners.get(getattr(effect, "plot_id", None)) for effect in turn.effects}
+    named.discard(None)
+    return named.pop() if len(named) == 1 else None
 
 
 def _kept(reading: Reading, turn: Turn, why: list[str]) -> Mapping[str, Any]:

@@ -8,11 +8,13 @@ from typing import Any, Final
 from flows import effects as fx
 from flows.facts import FarmerState
 from service.core.kinds import KINDS
-from service.core.model import HarvestState, Inbound, PersonOnPhone, ReminderState, parse_keys
+from service.core.model import HarvestState, Inbound, PersonOnPhone, parse_keys
 from service.core.ports import Work
 from service.use_cases.by_phone import BY_PHONE
+from service.use_cases.changing_numbers import not_agreed, number_agreed
 from service.use_cases.enrolling import begin_texts, enrol
 from service.use_cases.planting import after_void, after_weight
+from service.use_cases.resting import end_texts
 from service.use_cases.texts import new_text
 from service.use_cases.tools import Tools
 from service.use_cases.wishes import WISHES
@@ -106,6 +108,7 @@ def _asked_consent(carry: Carrying, effect: fx.AskedConsent) -> None:
 def _give_consent(carry: Carrying, effect: fx.GiveConsent) -> None:
     work = carry.work
     _consent(carry, effect.farmer_id, "yes")
+    number_agreed(work, effect.farmer_id, carry.inbound.phone_id, carry.now)
     work.people.unstop(carry.inbound.phone_id)
     begin_texts(work, carry.tools, farmer_id=effect.farmer_id, phone_id=carry.inbound.phone_id, on=carry.on)
     carry.replanned.add(effect.farmer_id)
@@ -113,9 +116,17 @@ def _give_consent(carry: Carrying, effect: fx.GiveConsent) -> None:
 
 def _decline(carry: Carrying, effect: fx.Decline) -> None:
     _consent(carry, effect.farmer_id, "no")
-    pending = (one.id for one in carry.work.people.on_phone(carry.inbound.phone_id) if _is_pending(one))
-    if effect.farmer_id in pending:
-        carry.work.people.forget(effect.farmer_id, but_inbound=carry.inbound.id)
+    _forget_pending(carry, effect.farmer_id)
+
+
+def _forget_pending(carry: Carrying, farmer_id: int) -> None:
+    for person in carry.work.people.on_phone(carry.inbound.phone_id):
+        if person.id == farmer_id and _is_pending(person):
+            _not_agreed(carry, person)
+
+
+def _not_agreed(carry: Carrying, person: PersonOnPhone) -> None:
+    not_agreed(carry.work, person, carry.inbound.phone_id, carry.now, but_inbound=carry.inbound.id)
 
 
 def _is_pending(person: PersonOnPhone) -> bool:
@@ -123,7 +134,7 @@ def _is_pending(person: PersonOnPhone) -> bool:
 
 
 def _forget(carry: Carrying, effect: fx.Forget) -> None:
-    carry.work.people.forget(effect.farmer_id, but_inbound=carry.inbound.id)
+    _forget_pending(carry, effect.farmer_id)
 
 
 def _save_harvest(carry: Carrying, effect: fx.SaveHarvest) -> None:
@@ -224,17 +235,14 @@ def _stop_phone(carry: Carrying, _effect: fx.StopPhone) -> None:
     work.people.stop(phone_id, carry.now)
     work.outbox.cancel_pushed(phone_id, carry.now)
     for person in work.people.on_phone(phone_id):
-        if not person.preferred:
+        if not person.preferred and not person.asked:
             continue
         _consent(carry, person.id, "stopped")
         if _is_pending(person):
             # Asked whether we may text, STOP is a no.
-            work.people.forget(person.id, but_inbound=carry.inbound.id)
+            _not_agreed(carry, person)
             continue
-        work.people.set_state(person.id, FarmerState.STOPPED)
-        work.plots.set_live(person.id, live=False)
-        for plot in work.plots.of_farmer(person.id):
-            work.reminders.end_waiting(plot.id, ReminderState.DROPPED, "the farmer has stopped")
+        end_texts(work, person.id)
 
 
 _CARRIERS: Final[dict[type[Any], Callable[[Carrying, Any], None]]] = {

@@ -166,7 +166,7 @@ def edit_plot(
     now: datetime,
     real_now: datetime,
 ) -> None:
-    """Correct a plot, keep what it was, and note who did it.
+    """Correct a plot, keep what it was, and note who did it; a plot that is so already stays as it is.
 
     Args:
         work: a unit of work.
@@ -183,6 +183,9 @@ def edit_plot(
         Refused: it was changed meanwhile, is closed, or a value cannot be.
     """
     plot = work.plots.get(plot_id)
+    if plot is not None and PlotEdit.of(plot) == edit:
+        # Sent a second time, or somebody else has corrected it in the same way.
+        return
     if plot is None or fingerprint(plot) != seen:
         raise Refused(_TOUCHED_MEANWHILE)
     _check(plot, edit, on)

@@ -75,6 +75,7 @@ def _farmer(work: Work, tools: Tools, person: PersonOnPhone, on: date, now: date
         district=person.district,
         joined_on=person.added_at.astimezone(ZoneInfo(person.zone)).date(),
         added_by=person.added_by,
+        asked=person.asked,
     )
 
 

@@ -15,7 +15,7 @@ from flows.moves.joining import LONGEST_NAME, MOST_PLANTS
 from flows.states import State
 from flows.wording import Name, Phrase
 from service.core.errors import Refused
-from service.core.inviting import Invited, InvitingRows, NewFarmer, Registered, Way
+from service.core.inviting import Invited, InvitingRows, NewFarmer, NumberKnown, Registered, Way
 from service.core.kinds import KINDS
 from service.core.model import District
 from service.core.ports import Work
@@ -27,7 +27,7 @@ from service.use_cases.planting import FURTHEST_AHEAD, OLDEST
 from service.use_cases.texts import new_text
 from service.use_cases.tools import Tools
 
-__all__ = ["NewFarmer", "Registered", "Way"]
+__all__ = ["NewFarmer", "NumberKnown", "Registered", "Way"]
 
 REPEAT_AFTER: Final = timedelta(days=7)
 _INVITATION: Final = "welcome_consent"
@@ -66,12 +66,15 @@ def register(
         real_now: real time, for the record.
 
     Raises:
+        NumberKnown: the number is somebody's, and the officer has not said that another person uses the phone.
         Refused: something does not fit; the sentence is for the officer.
     """
     district = _check(work, tools, officer, new, now, paper_allowed=paper_allowed)
     name = " ".join(new.name.split())
     phone_id = work.people.phone_for(new.number, now)
     others = [one for one in work.people.on_phone(phone_id) if one.state is not FarmerState.ERASED]
+    if others and not new.sharing:
+        raise NumberKnown(phone_id)
     if any(one.name.casefold() == name.casefold() for one in others):
         raise Refused(f"{name} is registered with this number already.")
     if work.people.has_stopped(phone_id):
@@ -106,7 +109,7 @@ def invite_again(work: RegisterWork, tools: Tools, now: datetime) -> int:
     """Ask those once more who were invited a week ago and have not answered; return how many they were."""
     silent = work.inviting.invited_once_before(now - REPEAT_AFTER)
     for whom in silent:
-        _invite(work, tools, whom, None, now)
+        invite(work, tools, whom, None, now)
     work.commit()
     return len(silent)
 
@@ -156,7 +159,10 @@ def _check(
     return found
 
 
-def _invite(work: RegisterWork, tools: Tools, whom: Invited, officer_id: int | None, now: datetime) -> None:
+def invite(
+    work: RegisterWork, tools: Tools, whom: Invited, officer_id: int | None, now: datetime, *, key: str = ""
+) -> None:
+    """Ask somebody whether we may text them, and keep that we did; `key` tells this asking from another."""
     phrase = Phrase(_INVITATION, _values(tools, whom))
     shown = tools.wording.write(phrase, whom.language)
     _consent(
@@ -170,7 +176,7 @@ def _invite(work: RegisterWork, tools: Tools, whom: Invited, officer_id: int | N
         text_shown=shown,
     )
     opens: dict[str, object] = {"state": State.CONSENT, "data": {"language": whom.language}}
-    _queue(work, tools, whom, phrase, now, opens=opens)
+    _queue(work, tools, whom, phrase, now, opens=opens, key=key)
 
 
 def _attest(work: RegisterWork, tools: Tools, whom: Invited, officer_id: int, now: datetime) -> None:
@@ -180,7 +186,7 @@ def _attest(work: RegisterWork, tools: Tools, whom: Invited, officer_id: int, no
     _queue(work, tools, whom, phrase, now)
 
 
-_WAYS: Final = {Way.TEXT: _invite, Way.PAPER: _attest}
+_WAYS: Final = {Way.TEXT: invite, Way.PAPER: _attest}
 
 
 def _values(tools: Tools, whom: Invited) -> dict[str, Any]:
@@ -222,6 +228,7 @@ def _queue(
     now: datetime,
     *,
     opens: dict[str, object] | None = None,
+    key: str = "",
 ) -> None:
     day = _local(now, whom.zone)
     text = new_text(
@@ -233,7 +240,7 @@ def _queue(
         farmer_id=whom.farmer_id,
         zone=whom.zone,
         day=day,
-        idem_key=f"{phrase.text_id}:{whom.farmer_id}",
+        idem_key=f"{phrase.text_id}:{whom.farmer_id}{key}",
         not_before=next_allowed(now, whom.zone),
         opens=opens,
     )

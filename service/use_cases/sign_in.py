@@ -24,7 +24,8 @@ WRONG_TRIES: Final = 10
 WINDOW: Final = timedelta(minutes=15)
 # For so long an address from which an account was signed in counts as its owner's.
 KNOWN_FOR: Final = timedelta(days=30)
-_LONGEST_BROWSER: Final = 120
+# What a browser calls itself ends with what tells it from others.
+_LONGEST_BROWSER: Final = 250
 
 OpenWork: TypeAlias = Callable[[], AbstractContextManager[StaffWork]]
 

@@ -1,16 +1,17 @@
 """Carrying out what a farmer wishes: language, days, a pause, warnings, and to be forgotten."""
 
 from collections.abc import Callable
-from datetime import UTC, date, datetime, time
+from datetime import date, datetime
 from typing import Any, Final, Protocol
-from zoneinfo import ZoneInfo
 
 from flows import effects as fx
 from flows.facts import FarmerState
 from service.core.alerts import Answer
 from service.core.model import Inbound, parse_keys
 from service.core.ports import Work
+from service.use_cases.changing_numbers import not_agreed
 from service.use_cases.days import set_days
+from service.use_cases.resting import rest
 from service.use_cases.tools import Tools
 
 
@@ -58,12 +59,8 @@ def _set_days(carry: Carried, effect: fx.SetDays) -> None:
 
 
 def _rest(carry: Carried, effect: fx.Rest) -> None:
-    """Push nothing until the day begins where the farmer lives; what waits to leave is not sent either."""
-    begins = datetime.combine(effect.until, time(), ZoneInfo(carry.zone)).astimezone(UTC)
-    carry.work.people.set_farmer(effect.farmer_id, paused_until=begins)
-    carry.work.outbox.cancel_pushed(
-        carry.inbound.phone_id, carry.now, farmer_id=effect.farmer_id, why="the farmer has paused"
-    )
+    phones = [carry.inbound.phone_id]
+    rest(carry.work, effect.farmer_id, phones, until=effect.until, zone=carry.zone, now=carry.now)
 
 
 def _resume(carry: Carried, effect: fx.Resume) -> None:
@@ -115,7 +112,7 @@ def _unlink(carry: Carried, _effect: fx.Unlink) -> None:
             on_day=carry.on,
         )
         if person.state is FarmerState.PENDING:
-            work.people.forget(person.id, but_inbound=carry.inbound.id)
+            not_agreed(work, person, phone_id, carry.now, but_inbound=carry.inbound.id)
     work.people.unlink(phone_id, carry.now)
 
 

@@ -10,6 +10,8 @@ from service.web import words
 from service.web.account.views import pages as account_pages
 from service.web.alerts.views import pages as alert_pages
 from service.web.assets import asset_pages, read_assets
+from service.web.care.numbers import pages as number_pages
+from service.web.care.views import pages as care_pages
 from service.web.clock.views import pages as clock_pages
 from service.web.doubts.views import pages as doubt_pages
 from service.web.farmers.silent import pages as silent_pages
@@ -65,6 +67,8 @@ def create_app(house: House) -> Flask:
         silent_pages,
         register_pages,
         adding_pages,
+        care_pages,
+        number_pages,
         plot_pages,
         alert_pages,
         doubt_pages,

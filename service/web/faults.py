@@ -13,6 +13,7 @@ _WORDS: Final = {
     403: ("Not allowed", "You may not do that."),
     404: ("Nothing here", "There is no such page. It may belong to something that was removed."),
     405: ("Not that way", "This address cannot be opened like that. Go back and use the button on the page."),
+    409: ("Not any more", "Somebody else was quicker. Open the page again and look."),
     413: ("Too long", "What you sent is longer than this page takes."),
     500: (
         "Something broke here",
@@ -21,7 +22,7 @@ _WORDS: Final = {
 }
 _OTHER: Final = ("That did not work", "Go back and try again.")
 # For these the view that refused says why in a sentence of its own.
-_SAID_BY_VIEW: Final = frozenset({403})
+_SAID_BY_VIEW: Final = frozenset({403, 409})
 
 
 def install_faults(app: Flask) -> None:

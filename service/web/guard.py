@@ -22,7 +22,12 @@ from service.web.sessions import (
 
 _SAFE: Final = frozenset({"GET", "HEAD", "OPTIONS"})
 # Whoever came in with a one-time code sets up their way in before they see anything; a demo asks for none of it.
-_SET_UP: Final = {Lack.PASSWORD: "account.password", Lack.SECOND_FACTOR: "account.second_factor"}
+# The first of each is where they are sent, and no others open until then but the way out.
+_SET_UP: Final = {
+    Lack.PASSWORD: ("account.password", "account.set_password"),
+    Lack.SECOND_FACTOR: ("account.second_factor", "account.offer", "account.confirm"),
+}
+_WAY_OUT: Final = "signin.leave"
 # Probes come from balancers that speak plain http; they carry no secret.
 _PLAIN_ALLOWED: Final = frozenset({"health"})
 # Machines have no session, and no form of ours: what they post is signed.
@@ -43,6 +48,13 @@ def install_guard(app: Flask) -> None:
     app.before_request(_load)
     app.before_request(_refuse_foreign_forms)
     app.before_request(_check_permission)
+
+
+def page_to_set_up(session: Session) -> str | None:
+    """Return the page on which an officer has to set up what their way in lacks; None if it is whole."""
+    if session.lacks is None or the_house().settings.demo:
+        return None
+    return url_for(_SET_UP[session.lacks][0])
 
 
 def _refuse_plain_http() -> None:
@@ -76,13 +88,10 @@ def _check_permission() -> Response | None:
     if request.method not in _SAFE and not form_token_matches(session, request.form.get(FORM_FIELD, "")):
         abort(403, _STALE_FORM)
     see_session(the_house(), session)
-    return _check_right(session, wanted) if isinstance(wanted, Permission) else None
-
-
-def _check_right(session: Session, wanted: Permission) -> Response | None:
-    if session.lacks and not the_house().settings.demo:
-        return redirect(url_for(_SET_UP[session.lacks]), code=303)
-    if not session.officer.may(wanted):
+    to_set_up = page_to_set_up(session)
+    if to_set_up and session.lacks and request.endpoint not in (*_SET_UP[session.lacks], _WAY_OUT):
+        return redirect(to_set_up, code=303)
+    if isinstance(wanted, Permission) and not session.officer.may(wanted):
         abort(403, _NOT_YOURS)
     return None
 

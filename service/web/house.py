@@ -14,6 +14,7 @@ from service.core.staff_ports import Passwords
 from service.db.queries.alerts import Alerts
 from service.db.queries.audit import Audit
 from service.db.queries.budget import Budget
+from service.db.queries.changing import Changing
 from service.db.queries.console import Console
 from service.db.queries.doubts import Doubts
 from service.db.queries.editing import Editing
@@ -56,6 +57,11 @@ class Work(AnyWork, Protocol):
     @property
     def editing(self) -> Editing:
         """What is asked of a plot before it is edited."""
+        ...
+
+    @property
+    def changing(self) -> Changing:
+        """How a farmer stands before something is changed."""
         ...
 
     @property

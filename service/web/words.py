@@ -14,6 +14,7 @@ from service.core.kinds import NEVER_ARRIVED, MessageState
 from service.core.model import District, HarvestState, InboundState, ReminderState
 from service.core.question_ports import Way
 from service.core.rights import Role
+from service.db.queries.console_values import ConsentFacts
 from service.db.queries.places import Place
 
 _LOCALE: Final = "en"
@@ -89,6 +90,20 @@ ROLES: Final[dict[str, str]] = {
     Role.APPROVER: "officer who approves alerts",
     Role.ADMINISTRATOR: "administrator",
 }
+# What was asked or answered last about being texted, as the farmer's page tells it; a way stands in it where it matters.
+CONSENTS: Final[dict[tuple[str, str], str]] = {
+    ("asked", "sms"): "asked by text, no answer yet:",
+    ("yes", "sms"): "said yes by text,",
+    ("yes", "paper"): "said yes on paper, attested,",
+    ("yes", "missed_call"): "said yes by a missed call,",
+    ("no", "sms"): "said no by text,",
+    ("stopped", "sms"): "ended it by text,",
+    ("stopped", "officer"): "ended on their word,",
+    ("stop taken back", "officer"): "said yes before; a stop by mistake was taken back,",
+    ("wrong number", "officer"): "the old number is not theirs any more,",
+    ("wrong number", "sms"): "the phone has another owner now, by a text of",
+    ("silent", "sms"): "asked twice, never answered:",
+}
 LANGUAGES: Final = {"en": "English", "sw": "Swahili"}
 PRECISIONS: Final = {"exact": "", "month": "that month", "about": "about"}
 MULCHES: Final = {"straw": "dry grass or straw", "plastic": "plastic", "none": "none"}
@@ -145,6 +160,12 @@ def waited(since: datetime, now: datetime) -> str:
     return "just now"
 
 
+def ago(then: datetime, now: datetime) -> str:
+    """Return how long ago something was: 19 hours ago."""
+    span = waited(then, now)
+    return span if span == "just now" else f"{span} ago"
+
+
 def counted(number: int, thing: str) -> str:
     """Return a number of things, the plural made with an s: 1 plot, 1,284 plots."""
     return f"{number:,} {thing}{'' if number == 1 else 's'}"
@@ -185,6 +206,11 @@ def given(typed: Mapping[str, str]) -> dict[str, str]:
     return {name: value for name, value in typed.items() if value}
 
 
+def consent(last: ConsentFacts) -> str:
+    """Return what was said last about being texted, before the day on which it was."""
+    return CONSENTS.get((last.answer, last.way), f"{last.answer} ({last.way}),")
+
+
 FILTERS: Final[dict[str, Callable[..., object]]] = {
     "long_day": long_day,
     "full_day": full_day,
@@ -194,6 +220,7 @@ FILTERS: Final[dict[str, Callable[..., object]]] = {
     "hour": hour,
     "local": local,
     "waited": waited,
+    "ago": ago,
     "counted": counted,
     "kilos": kilos,
     "tail": tail,
@@ -207,6 +234,7 @@ FILTERS: Final[dict[str, Callable[..., object]]] = {
     "never_arrived": lambda word: word in NEVER_ARRIVED,
     "urgency": lambda word: worded(word, URGENCIES),
     "hold_reason": lambda word: worded(word, HOLD_REASONS),
+    "consent": consent,
     "kind": lambda word: worded(word, KINDS),
     "role": lambda word: worded(word, ROLES),
     "language": lambda word: worded(word, LANGUAGES),

@@ -86,3 +86,44 @@ def test_adding_a_farmer(visitor: Callable[..., Any], screens: Path) -> None:
 
     expect(visit.page.get_by_role("link", name="Wendo Kisima")).to_be_visible()
     assert [] == visit.complaints
+
+
+def test_going_back_after_a_correction(visitor: Callable[..., Any]) -> None:
+    """After keeping a correction "back" leads to a page, and keeping it once more is no error."""
+    visit = visitor(320, script=False)
+    visit.open("/plots/{plot}/edit")
+    visit.page.get_by_label("Plants").fill("470")
+    visit.page.get_by_role("button", name="Show what would follow").first.click()
+    visit.page.get_by_role("button", name="Keep the correction").click()
+    expect(visit.page.get_by_text("Kept: 470 plants")).to_be_visible()
+    visit.page.go_back()
+
+    expect(visit.page.get_by_text("nothing would change")).to_be_visible()
+    visit.open("/plots/{plot}/edit/follows?planted=2026-04-27&precision=exact&plants=450&mulch=straw")
+    visit.page.get_by_role("button", name="Keep the correction").click()
+    expect(visit.page.get_by_text("Kept: 450 plants")).to_be_visible()
+    assert [] == visit.complaints
+
+
+@pytest.mark.parametrize("scheme", ["light", "dark"])
+def test_a_known_number_at_a_phones_width(scheme: str, visitor: Callable[..., Any], screens: Path) -> None:
+    """Adding a farmer with a number in use stops at a page that fits, and leads back to what was typed."""
+    visit = visitor(320, scheme, script=False)
+    visit.open("/farmers/new")
+    visit.page.get_by_label("Phone number").fill("0621 234 560")
+    visit.page.get_by_label("Name").fill("Wendo Wa Pili")
+    visit.page.get_by_label("Language they read").select_option(label="Swahili")
+    visit.page.get_by_label("District").select_option(label="Ketumali")
+    visit.page.get_by_label("Plants").fill("600")
+    visit.page.get_by_label("Planting date").fill("2026-09-01")
+    visit.page.get_by_role("button", name=re.compile("ask them by text")).click()
+    expect(visit.page.get_by_role("heading", name="This number is known already")).to_be_visible()
+    expect(visit.page.get_by_role("link", name="It is Asha Mwarobi: open their page")).to_be_visible()
+    _shot(visit, screens, f"known-320-{scheme}")
+    visit.page.get_by_role("button", name="Change what I typed").click()
+
+    expect(visit.page.get_by_label("Name")).to_have_value("Wendo Wa Pili")
+    # That the page stops is told by the browser too, and by nothing else.
+    assert [
+        "Failed to load resource: the server responded with a status of 409 (CONFLICT)"
+    ] == visit.complaints

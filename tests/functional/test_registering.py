@@ -14,6 +14,7 @@ from service.use_cases.officers import add_officer
 from service.use_cases.pending import forget_silent
 from service.use_cases.registering import (
     NewFarmer,
+    NumberKnown,
     Registered,
     Way,
     invite_again,
@@ -110,12 +111,12 @@ def test_silence_is_asked_once_more_and_then_forgotten(village: Village, officer
     for _ in range(16):
         pass_days(village, 1)
         counts.append(len(phone.texts))
-    left = village.row("SELECT name, state FROM farmer WHERE id = :id", id=added.farmer_id)
+    left = village.row("SELECT name, sought, state FROM farmer WHERE id = :id", id=added.farmer_id)
 
     assert [1] * 6 == counts[:6]
     assert [2] * 8 == counts[8:]
     assert all(INVITED in text for text in phone.texts)
-    assert {"name": "", "state": "erased"} == left
+    assert {"name": "", "sought": "", "state": "erased"} == left
     assert [] == village.rows("SELECT id FROM plot WHERE farmer_id = :id", id=added.farmer_id)
     assert ["asked", "asked", "silent"] == [row[0] for row in consents(village)]
 
@@ -175,7 +176,7 @@ def test_missed_call_is_a_yes(village: Village, officer: Officer) -> None:
         village.work_through()
         return done
 
-    adds(village, officer, replace(new, name="Juma"))
+    adds(village, officer, replace(new, name="Juma", sharing=True))
     with_two = calls()
     with village.database.work() as work:
         juma = village.row("SELECT id FROM farmer WHERE name = 'Juma'")["id"]
@@ -189,17 +190,43 @@ def test_missed_call_is_a_yes(village: Village, officer: Officer) -> None:
 
 
 def test_same_number_and_name_is_told(village: Village, officer: Officer) -> None:
-    """The same farmer cannot be added twice; another one on the same phone can, and shares it."""
+    """A known number is stopped at; the same farmer cannot be added twice, another one on the same phone can."""
     phone = village.phone()
     new = neema(village, officer, phone)
     first = adds(village, officer, new)
+    texts = len(phone.texts)
+    with pytest.raises(NumberKnown, match="That number is known already"):
+        adds(village, officer, replace(new, name="Juma"))
     with pytest.raises(Refused, match="Neema lusinde is registered with this number already"):
-        adds(village, officer, replace(new, name=" Neema  lusinde "))
-    second = adds(village, officer, replace(new, name="Juma"))
+        adds(village, officer, replace(new, name=" Neema  lusinde ", sharing=True))
+    unasked = len(phone.texts) - texts
+    second = adds(village, officer, replace(new, name="Juma", sharing=True))
+
+    assert 0 == unasked
 
     assert (0, 1) == (first.sharing, second.sharing)
     roles = village.rows("SELECT role FROM farmer_phone ORDER BY farmer_id")
     assert ["own", "shared"] == [row["role"] for row in roles]
+
+
+def test_answers_on_a_shared_phone_stay_with_who_gave_them(village: Village, officer: Officer) -> None:
+    """The yes of one who was added on a phone in use, and each weight, stand under whose they are and no other's."""
+    phone = village.phone()
+    phone.joins(name="Asha", days_ago=200)
+    phone.says("harvest 3")
+    added = adds(village, officer, replace(neema(village, officer, phone), name="Juma", sharing=True))
+    for words in ("1", "harvest 4 Asha", "harvest 5 Juma"):
+        phone.says(words)
+    with village.database.look() as work:
+        sight = work.console.within(None)
+        farmers = village.rows("SELECT id, name FROM farmer ORDER BY id")
+        talks = {str(one["name"]): sight.farmer(int(str(one["id"]))) for one in farmers}
+        said = {name: [line.text for line in talk.talk(50)] for name, talk in talks.items() if talk}
+
+    assert added.farmer_id in [one["id"] for one in farmers]
+    assert {"harvest 3", "harvest 4 Asha"} == {text for text in said["Asha"] if "harvest" in text}
+    assert ["harvest 5 Juma", "1"] == [text for text in said["Juma"] if text in ("1", "harvest 5 Juma")]
+    assert not any("Asha" in text or "kg 3" in text for text in said["Juma"])
 
 
 def test_stopped_number_is_left_alone(village: Village, officer: Officer) -> None:
@@ -209,7 +236,7 @@ def test_stopped_number_is_left_alone(village: Village, officer: Officer) -> Non
     phone.says("STOP")
     texts = len(phone.texts)
     with pytest.raises(Refused, match="has said STOP"):
-        adds(village, officer, neema(village, officer, phone))
+        adds(village, officer, replace(neema(village, officer, phone), sharing=True))
 
     assert texts == len(phone.texts)
 

@@ -267,8 +267,8 @@ def test_all_goes_at_a_yes(village: Village, phone: Phone) -> None:
     )
     left = {table: village.row(f"SELECT count(*) AS n FROM {table}")["n"] for table in tables}  # noqa: S608
     assert dict.fromkeys(tables, 0) == left
-    assert [("", "erased")] == [
-        (row["name"], row["state"]) for row in village.rows("SELECT name, state FROM farmer")
+    assert [("", "", "erased")] == [
+        tuple(row.values()) for row in village.rows("SELECT name, sought, state FROM farmer")
     ]
     assert [] == village.rows("SELECT text FROM message WHERE text <> ''")
     assert ["YES"] == [row["text"] for row in village.rows("SELECT text FROM inbound WHERE text <> ''")]

@@ -3,13 +3,16 @@
 from collections.abc import Collection
 from dataclasses import fields
 from datetime import datetime
-from typing import Final, TypeVar
+from typing import Any, Final, TypeVar
 
 from sqlalchemy import ColumnElement, Connection, Executable, Select, and_, func, or_, select
 
+from flows.facts import FarmerState
+from service.core.changing import ASKED, REFUSED
 from service.core.question_ports import Answer, Question
 from service.db.queries.by_plot import either
 from service.db.queries.console_values import (
+    ConsentFacts,
     FarmerFacts,
     PastReminder,
     PhoneFacts,
@@ -21,6 +24,7 @@ from service.db.queries.console_values import (
 from service.db.queries.questions import IS_OPEN, LINES, URGENT_FIRST, answers_to, question_of
 from service.db.tables.outbox import attempt, message
 from service.db.tables.people import (
+    consent,
     district,
     farmer,
     farmer_group,
@@ -31,6 +35,7 @@ from service.db.tables.people import (
 )
 from service.db.tables.plots import harvest, plot, reminder
 from service.db.tables.speech import inbound, question
+from service.db.tables.staff import officer
 
 # When a text went out: its first try, else the moment it may leave.
 _WENT_AT: Final = func.coalesce(
@@ -39,6 +44,8 @@ _WENT_AT: Final = func.coalesce(
     .scalar_subquery(),
     message.c.not_before,
 )
+
+_LINK: Final = farmer_phone.alias()
 
 Value = TypeVar("Value")
 
@@ -67,6 +74,7 @@ class FarmerConsole:
                 farmer.c.pending_until,
                 farmer.c.text_hour,
                 farmer.c.added_at,
+                farmer.c.paused_until,
             )
             .join(district, district.c.id == farmer.c.district_id)
             .outerjoin(village, village.c.id == farmer.c.village_id)
@@ -74,7 +82,8 @@ class FarmerConsole:
             .where(farmer.c.id == self.id)
         )
         row = self._connection.execute(found).mappings().one()
-        return FarmerFacts(**row, phones=self._phones())
+        phones = self._phones()
+        return FarmerFacts(**row, phones=phones, sharing=self._sharing(phones), consent=self._consent())
 
     def plots(self) -> tuple[PlotFacts, ...]:
         """Return a farmer's plots, live ones first, the newest before the older."""
@@ -134,11 +143,55 @@ class FarmerConsole:
     def talk(self, limit: int) -> tuple[Said, ...]:
         """Return the last `limit` texts either way, the newest first.
 
-        On a phone that several farmers share only this farmer's texts are meant, and those that name nobody.
+        On a phone that several farmers share only this farmer's texts are meant, and those that name nobody and
+        came while the phone was theirs too: what others said before stays with them.
         """
-        phones = [facts.id for facts in self._phones()]
+        # Those they have no more are among them: what was said then was said by them.
+        theirs = select(farmer_phone.c.phone_id).where(farmer_phone.c.farmer_id == self.id)
+        phones = list(self._connection.execute(theirs).scalars())
         said = (*self._texts_out(phones, limit), *self._texts_in(phones, limit))
         return tuple(sorted(said, key=_newest, reverse=True)[:limit])
+
+    def _consent(self) -> ConsentFacts | None:
+        # Consent is found by phone: it is kept for numbers. What a phone that is only asked says is told with the phone.
+        theirs = select(farmer_phone.c.phone_id).where(
+            farmer_phone.c.farmer_id == self.id, farmer_phone.c.role.not_in((ASKED, REFUSED))
+        )
+        found = (
+            select(
+                consent.c.answer,
+                consent.c.way,
+                consent.c.at,
+                phone.c.last3,
+                officer.c.name.label("officer"),
+            )
+            .join(phone, phone.c.id == consent.c.phone_id)
+            .outerjoin(officer, officer.c.id == consent.c.officer_id)
+            .where(
+                consent.c.phone_id.in_(theirs), consent.c.farmer_id == self.id, consent.c.purpose == "texts"
+            )
+            .order_by(consent.c.at.desc(), consent.c.id.desc())
+            .limit(1)
+        )
+        return next(iter(self._all(ConsentFacts, found)), None)
+
+    def _sharing(self, phones: tuple[PhoneFacts, ...]) -> tuple[str, ...]:
+        """Return the names of the others on the farmer's own phones who live in the same district."""
+        home = select(farmer.c.district_id).where(farmer.c.id == self.id).scalar_subquery()
+        found = (
+            select(farmer.c.name)
+            .join(farmer_phone, farmer_phone.c.farmer_id == farmer.c.id)
+            .where(
+                farmer_phone.c.phone_id.in_([one.id for one in phones if one.role not in (ASKED, REFUSED)]),
+                farmer_phone.c.until.is_(None),
+                farmer.c.id != self.id,
+                farmer.c.district_id == home,
+                farmer.c.state != FarmerState.ERASED,
+            )
+            .order_by(farmer.c.name)
+            .distinct()
+        )
+        return tuple(self._connection.execute(found).scalars())
 
     def _phones(self) -> tuple[PhoneFacts, ...]:
         found = (
@@ -147,11 +200,16 @@ class FarmerConsole:
                 phone.c.last3,
                 farmer_phone.c.role,
                 farmer_phone.c.preferred,
+                farmer_phone.c.since,
+                farmer_phone.c.until,
                 stop_list.c.since.is_not(None).label("stopped"),
             )
             .join(farmer_phone, farmer_phone.c.phone_id == phone.c.id)
             .outerjoin(stop_list, stop_list.c.number_index == phone.c.number_index)
-            .where(farmer_phone.c.farmer_id == self.id, farmer_phone.c.until.is_(None))
+            .where(
+                farmer_phone.c.farmer_id == self.id,
+                or_(farmer_phone.c.until.is_(None), farmer_phone.c.role == REFUSED),
+            )
             .order_by(farmer_phone.c.preferred.desc(), farmer_phone.c.since, phone.c.id)
         )
         return self._all(PhoneFacts, found)
@@ -166,7 +224,16 @@ class FarmerConsole:
                 message.c.parts,
                 message.c.why,
             )
-            .where(message.c.phone_id.in_(phones), _of(message.c.farmer_id, self.id))
+            .outerjoin(inbound, inbound.c.id == message.c.inbound_id)
+            .where(
+                message.c.phone_id.in_(phones),
+                # An answer is to whoever said what it answers.
+                self._own(
+                    func.coalesce(message.c.farmer_id, inbound.c.farmer_id),
+                    message.c.phone_id,
+                    message.c.not_before,
+                ),
+            )
             .order_by(message.c.queued_on.desc(), message.c.not_before.desc(), message.c.id.desc())
             .limit(limit)
         )
@@ -181,12 +248,27 @@ class FarmerConsole:
                 inbound.c.state,
                 inbound.c.read_json.label("reading"),
             )
-            .where(inbound.c.phone_id.in_(phones), _of(inbound.c.farmer_id, self.id))
+            .where(
+                inbound.c.phone_id.in_(phones),
+                self._own(inbound.c.farmer_id, inbound.c.phone_id, inbound.c.received_at),
+            )
             .order_by(inbound.c.id.desc())
             .limit(limit)
         )
         rows = self._connection.execute(found).mappings()
         return tuple(Said(way=Way.IN, **row) for row in rows)
+
+    def _own(
+        self, whose: ColumnElement[Any], phone_id: ColumnElement[int], at: ColumnElement[datetime]
+    ) -> ColumnElement[bool]:
+        """Return the condition that a text is this farmer's, or names nobody and may be theirs."""
+        links = select(_LINK.c.phone_id).where(
+            _LINK.c.phone_id == phone_id, or_(_LINK.c.until.is_(None), _LINK.c.until > at)
+        )
+        mine = links.where(_LINK.c.farmer_id == self.id, _LINK.c.role.not_in((ASKED, REFUSED)))
+        others = links.where(_LINK.c.farmer_id != self.id, _LINK.c.since <= at)
+        maybe = or_(mine.where(_LINK.c.since <= at).exists(), and_(mine.exists(), ~others.exists()))
+        return or_(whose == self.id, and_(whose.is_(None), maybe))
 
     def _own_plots(self) -> Select[tuple[int]]:
         return select(plot.c.id).where(plot.c.farmer_id == self.id)
@@ -194,10 +276,6 @@ class FarmerConsole:
     def _all(self, kind: type[Value], statement: Executable) -> tuple[Value, ...]:
         """Return the rows as values; the columns are labelled like the value's fields."""
         return tuple(kind(**row) for row in self._connection.execute(statement).mappings())
-
-
-def _of(whose: ColumnElement[int | None], farmer_id: int) -> ColumnElement[bool]:
-    return or_(whose == farmer_id, whose.is_(None))
 
 
 def _newest(said: Said) -> tuple[datetime, bool]:

@@ -108,15 +108,15 @@ class Search:
     """What is looked for in the register; what is empty or None is not asked for.
 
     Attributes:
-        named: a part of the name.
-        last3: the last three digits of a phone of theirs.
+        words: folded, each a part of the name, or of village, group or district.
+        ends: the last digits of a phone of theirs, three at most: no more is kept in clear.
         planted: first and last planting day, both included; None leaves that end open.
         page: counts from 1.
         size: farmers a page.
     """
 
-    named: str = ""
-    last3: str = ""
+    words: tuple[str, ...] = ()
+    ends: str = ""
     district: int | None = None
     village: int | None = None
     group: int | None = None
@@ -125,6 +125,16 @@ class Search:
     planted: tuple[date | None, date | None] | None = None
     page: int = 1
     size: int = 50
+
+
+@dataclass(frozen=True, kw_only=True, slots=True)
+class Holder:
+    """A farmer whom a phone speaks for, and where they live."""
+
+    id: int
+    name: str
+    village: str | None
+    district: str
 
 
 @dataclass(frozen=True, kw_only=True, slots=True)
@@ -137,18 +147,31 @@ class FarmerPage:
 
 @dataclass(frozen=True, kw_only=True, slots=True)
 class PhoneFacts:
-    """A phone of a farmer's; only its last digits are ever shown."""
+    """A phone of a farmer's, or one that was asked whether it is; only its last digits are ever shown."""
 
     id: int
     last3: str
     role: str
     preferred: bool
+    since: datetime
+    until: datetime | None
     stopped: bool
 
 
 @dataclass(frozen=True, kw_only=True, slots=True)
+class ConsentFacts:
+    """What was asked or answered last about being texted; `officer` went that way, if one did."""
+
+    answer: str
+    way: str
+    at: datetime
+    last3: str
+    officer: str | None
+
+
+@dataclass(frozen=True, kw_only=True, slots=True)
 class FarmerFacts:
-    """What is known of a farmer."""
+    """What is known of a farmer; `sharing` are the others whom their phones speak for."""
 
     id: int
     name: str
@@ -162,7 +185,10 @@ class FarmerFacts:
     pending_until: datetime | None
     text_hour: int
     added_at: datetime
+    paused_until: datetime | None
     phones: tuple[PhoneFacts, ...]
+    sharing: tuple[str, ...]
+    consent: ConsentFacts | None
 
 
 @dataclass(frozen=True, kw_only=True, slots=True)

@@ -63,6 +63,7 @@ class Erasing:
             .where(farmer.c.id == farmer_id)
             .values(
                 name="",
+                sought="",
                 state=FarmerState.ERASED,
                 pending_until=None,
                 paused_until=None,

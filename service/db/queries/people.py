@@ -6,6 +6,8 @@ from typing import Any
 from sqlalchemy import Connection, and_, bindparam, delete, insert, or_, select, update
 
 from flows.facts import FarmerState
+from service.core.changing import ASKED
+from service.core.folding import folded
 from service.core.kinds import MessageState
 from service.core.model import District, PersonOnPhone
 from service.core.phone import PhoneNumber
@@ -33,6 +35,7 @@ _PEOPLE_ON_PHONE = (
         district.c.name.label("district"),
         district.c.zone,
         farmer_phone.c.preferred,
+        farmer_phone.c.role,
     )
     .join(farmer_phone, farmer_phone.c.farmer_id == farmer.c.id)
     .join(district, district.c.id == farmer.c.district_id)
@@ -104,7 +107,9 @@ class People:
                 id=row.id,
                 name=row.name,
                 language=row.language,
-                state=FarmerState(row.state),
+                # A phone that was only asked has agreed to nothing, whatever another phone has.
+                state=FarmerState.PENDING if row.role == ASKED else FarmerState(row.state),
+                asked=row.role == ASKED,
                 zone=row.zone,
                 preferred=row.preferred,
                 district=row.district,
@@ -196,6 +201,7 @@ class People:
             other = select(farmer_phone.c.phone_id).where(
                 farmer_phone.c.farmer_id == farmer_id,
                 farmer_phone.c.phone_id != phone_id,
+                farmer_phone.c.role != ASKED,
                 farmer_phone.c.until.is_(None),
             )
             found = self._connection.execute(other.order_by(farmer_phone.c.since).limit(1)).scalar()
@@ -205,7 +211,9 @@ class People:
         self._connection.execute(update(farmer_phone).where(here).values(until=now))
 
     def set_farmer(self, farmer_id: int, **values: Any) -> None:
-        """Set columns of a farmer: language, paused_until, alerts."""
+        """Set columns of a farmer: name, language, paused_until, alerts."""
+        if "name" in values:
+            values["sought"] = folded(values["name"])
         self._connection.execute(update(farmer).where(farmer.c.id == farmer_id).values(**values))
 
     def silent_since(self, now: datetime) -> tuple[tuple[int, int], ...]:
@@ -248,7 +256,7 @@ class People:
         self._connection.execute(
             update(farmer)
             .where(farmer.c.id == farmer_id)
-            .values(name="", state=FarmerState.ERASED, pending_until=None)
+            .values(name="", sought="", state=FarmerState.ERASED, pending_until=None)
         )
 
     def add_consent(

@@ -3,11 +3,12 @@
 from collections.abc import Iterable
 from typing import Any, Final, TypeVar
 
-from sqlalchemy import ColumnElement, Connection, Executable, Select, and_, func, select
+from sqlalchemy import ColumnElement, Connection, Executable, Select, Table, and_, func, or_, select
 
 from flows.facts import FarmerState
+from service.core.folding import folded
 from service.core.model import HarvestState
-from service.db.queries.console_values import FarmerLine, FarmerPage, PlotLine, Search
+from service.db.queries.console_values import FarmerLine, FarmerPage, Holder, PlotLine, Search
 from service.db.tables.people import district, farmer, farmer_group, farmer_phone, phone, village
 from service.db.tables.plots import harvest, plot
 
@@ -26,7 +27,8 @@ class Register:
 
     def page(self, search: Search) -> FarmerPage:
         """Return one page of the farmers that are looked for, by name; pages count from 1."""
-        wanted = and_(_HERE, self._theirs, *_conditions(search))
+        words = [self._fits(word) for word in search.words]
+        wanted = and_(_HERE, self._theirs, *words, *_conditions(search))
         found = (
             select(
                 farmer.c.id,
@@ -53,6 +55,40 @@ class Register:
         )
         total = self._connection.execute(select(func.count()).select_from(farmer).where(wanted))
         return FarmerPage(lines=lines, total=total.scalar_one())
+
+    def on_phone(self, phone_id: int) -> tuple[Holder, ...]:
+        """Return the farmers here whom a phone speaks for, by name."""
+        theirs = select(farmer_phone.c.farmer_id).where(
+            farmer_phone.c.phone_id == phone_id, farmer_phone.c.until.is_(None)
+        )
+        found = (
+            select(
+                farmer.c.id,
+                farmer.c.name,
+                village.c.name.label("village"),
+                district.c.name.label("district"),
+            )
+            .join(district, district.c.id == farmer.c.district_id)
+            .outerjoin(village, village.c.id == farmer.c.village_id)
+            .where(_HERE, self._theirs, farmer.c.id.in_(theirs))
+            .order_by(farmer.c.name, farmer.c.id)
+        )
+        return self._all(Holder, found)
+
+    def _fits(self, word: str) -> ColumnElement[bool]:
+        """Return the condition that a word is a part of the farmer's name, or of where they live."""
+        places = (
+            (village, farmer.c.village_id),
+            (farmer_group, farmer.c.group_id),
+            (district, farmer.c.district_id),
+        )
+        here = [column.in_(self._named(table, word)) for table, column in places]
+        return or_(farmer.c.sought.contains(word, autoescape=True), *here)
+
+    def _named(self, table: Table, word: str) -> list[int]:
+        """Return the places with a word in their name; there are few, so they are looked through here."""
+        rows = self._connection.execute(select(table.c.id, table.c.name))
+        return [row.id for row in rows if word in folded(row.name)]
 
     def _plots_of(self, farmer_ids: Iterable[int]) -> tuple[PlotLine, ...]:
         """Return the plots of some farmers, the newest first, each with its last counted weight."""
@@ -94,8 +130,7 @@ class Register:
 def _conditions(search: Search) -> list[ColumnElement[bool]]:
     """Return what each filter that is set asks of a farmer."""
     given = (
-        (search.named, farmer.c.name.icontains(search.named, autoescape=True)),
-        (search.last3, farmer.c.id.in_(_on_phone(search.last3))),
+        (search.ends, farmer.c.id.in_(_on_phone(search.ends))),
         (search.district, farmer.c.district_id == search.district),
         (search.village, farmer.c.village_id == search.village),
         (search.group, farmer.c.group_id == search.group),
@@ -106,11 +141,11 @@ def _conditions(search: Search) -> list[ColumnElement[bool]]:
     return [condition for is_set, condition in given if is_set]
 
 
-def _on_phone(last3: str) -> Select[Any]:
+def _on_phone(ends: str) -> Select[Any]:
     return (
         select(farmer_phone.c.farmer_id)
         .join(phone, phone.c.id == farmer_phone.c.phone_id)
-        .where(phone.c.last3 == last3, farmer_phone.c.until.is_(None))
+        .where(phone.c.last3.endswith(ends, autoescape=True), farmer_phone.c.until.is_(None))
     )
 
 

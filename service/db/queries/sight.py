@@ -16,6 +16,7 @@ from service.db.queries.console_values import (
     Cohort,
     DoubtfulWeight,
     FarmerPage,
+    Holder,
     Search,
     SilentLine,
     TextInDoubt,
@@ -114,6 +115,10 @@ class Sight:
     def register(self, search: Search) -> FarmerPage:
         """Return one page of the farmers that are looked for."""
         return Register(self._connection, self._theirs).page(search)
+
+    def on_phone(self, phone_id: int) -> tuple[Holder, ...]:
+        """Return those of the farmers a phone speaks for whom this officer may see."""
+        return Register(self._connection, self._theirs).on_phone(phone_id)
 
     def farmer(self, farmer_id: int) -> FarmerConsole | None:
         """Return what can be read of a farmer; None for one who is elsewhere, erased or not there at all."""

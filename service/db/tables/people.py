@@ -1,5 +1,7 @@
 """Farmers, their phones, where they live and what they agreed to."""
 
+from typing import Any
+
 from sqlalchemy import (
     Boolean,
     Column,
@@ -15,6 +17,7 @@ from sqlalchemy import (
     text,
 )
 
+from service.core.folding import folded
 from service.db.tables.meta import Instant, RowId, metadata
 
 district = Table(
@@ -75,11 +78,19 @@ erasure = Table(
     Column("number_gone", Boolean, nullable=False),
 )
 
+
+def _sought(context: Any) -> str:
+    """Fold the name of the row that is inserted."""
+    return folded(context.get_current_parameters()["name"])
+
+
 farmer = Table(
     "farmer",
     metadata,
     Column("id", RowId, primary_key=True),
     Column("name", Text, nullable=False),
+    # The name as it is searched: whatever sets the name sets this, and what erases it erases this.
+    Column("sought", Text, nullable=False, default=_sought),
     Column("language", Text, nullable=False),
     Column("district_id", RowId, ForeignKey("district.id"), nullable=False),
     Column("state", Text, nullable=False),

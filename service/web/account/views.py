@@ -15,6 +15,7 @@ from service.use_cases.accounts import change_password, confirm_second_factor, o
 from service.use_cases.places import TOLD_FOR
 from service.use_cases.sessions import end_own, open_sessions
 from service.use_cases.sign_in import Attempt
+from service.web.account.browsers import plain_browser
 from service.web.account.otpauth import secret_address
 from service.web.house import the_house
 from service.web.permissions import officers_only
@@ -23,6 +24,7 @@ from service.web.sessions import subscriber, the_session
 pages = Blueprint("account", __name__)
 
 RECOVERY_CODES: Final = 8
+_KEPT: Final = frozenset({"password", "second_factor"})
 _TWO_DIFFER: Final = "The two new passwords differ. Type the same one twice."
 
 
@@ -50,6 +52,8 @@ def show() -> str:
         places=places,
         zone=house.settings.zone,
         now=now,
+        plain_browser=plain_browser,
+        kept=request.args.get("kept") in _KEPT,
     )
 
 
@@ -91,7 +95,7 @@ def set_password() -> AnyResponse:
         )
     except Refused as refusal:
         return _password_form(str(refusal), 400)
-    return redirect(url_for("account.show"), code=303)
+    return redirect(url_for("account.show", kept="password"), code=303)
 
 
 @pages.get("/account/second-factor")

@@ -61,8 +61,8 @@ class Line:
         incoming: whether the farmer said it.
         at: when.
         text: what was said.
-        about: for a text of theirs how it was read, for one of ours what it is and where it stands.
-        why: the reasons, one a step.
+        about: where it stands, and what it is if it is one of ours; empty for one of theirs that was read.
+        notes: what the machine noted of it: how it was read and why, or what it cost and why it stands so.
         troubled: whether something is or may be wrong with it.
     """
 
@@ -70,7 +70,7 @@ class Line:
     at: datetime
     text: str
     about: str
-    why: tuple[str, ...]
+    notes: tuple[str, ...]
     troubled: bool
 
 
@@ -85,8 +85,8 @@ def _in(said: Said) -> Line:
         incoming=True,
         at=said.at,
         text=said.text,
-        about=_meaning(reading) if reading else worded(said.state, INBOUND_STATES),
-        why=_steps(reading),
+        about="" if reading else worded(said.state, INBOUND_STATES),
+        notes=(_meaning(reading), *_steps(reading)) if reading else (),
         troubled=said.state in _TROUBLED,
     )
 
@@ -113,8 +113,8 @@ def _out(said: Said) -> Line:
         incoming=False,
         at=said.at,
         text=said.text,
-        about=f"{kind}, {state}; {measure(said.text)}",
-        why=(said.why,) if said.why else (),
+        about=f"{kind}, {state}",
+        notes=(measure(said.text), *filter(None, (said.why,))),
         troubled=said.state in _TROUBLED,
     )
 

@@ -11,8 +11,10 @@ from service.db.queries.console_farmer import FarmerConsole
 from service.db.queries.console_values import PlotFacts
 from service.use_cases.holding import the_hold
 from service.use_cases.places import TOLD_FOR
+from service.use_cases.resting import can_take_back
 from service.web.farmers import season, talk
 from service.web.farmers.jobs import coming_days, past_jobs
+from service.web.farmers.kept import sentence
 from service.web.farmers.picks import add_up
 from service.web.house import the_house
 from service.web.permissions import needs, the_officer
@@ -23,8 +25,8 @@ pages = Blueprint("farmers", __name__)
 _WAITING_SHOWN: Final = 12
 _SILENT_SHOWN: Final = 10
 _JOBS_SHOWN: Final = 40
-_TEXTS_SHOWN: Final = 30
 _QUESTIONS_SHOWN: Final = 30
+_TEXTS_SHOWN: Final = 5
 _TEXTS_MOST: Final = 600
 # What a row id can be in either engine: a signed number of 64 bits.
 LARGEST_ID: Final = 2**63 - 1
@@ -80,6 +82,7 @@ def person(farmer_id: int) -> str:
         questions = farmer.questions(_QUESTIONS_SHOWN)
         thread = tell(questions, farmer.answers(questions), now)
         said = farmer.talk(shown + 1)
+        standing = work.changing.standing(farmer_id)
         plot = _chosen(plots, request.args.get("plot", type=int))
         stand = _stand(farmer, plot, local_day(now, facts.zone)) if plot else {}
     return render_template(
@@ -91,7 +94,11 @@ def person(farmer_id: int) -> str:
         plot=plot,
         thread=thread,
         said=talk.lines(said[:shown]),
-        more=min(4 * shown, _TEXTS_MOST) if len(said) > shown else None,
+        more=len(said) > shown,
+        shown=shown,
+        most=_TEXTS_MOST,
+        kept=sentence(request.args.get("kept", ""), plot),
+        stop_can_go_back=can_take_back(standing, now) if standing else False,
         **stand,
     )
 

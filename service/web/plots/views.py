@@ -7,6 +7,7 @@ from itertools import groupby
 from typing import Final
 
 from flask import Blueprint, Response, abort, make_response, redirect, render_template, request, url_for
+from werkzeug.datastructures import MultiDict
 from werkzeug.wrappers import Response as AnyResponse
 
 from service.clock import local_day
@@ -26,7 +27,7 @@ from service.use_cases.editing_plots import (
 )
 from service.web.farmers.jobs import ComingDay, label
 from service.web.farmers.views import LARGEST_ID
-from service.web.house import Work, the_house
+from service.web.house import House, Work, the_house
 from service.web.permissions import needs, the_officer
 from service.web.words import full_day, worded
 
@@ -35,6 +36,7 @@ pages = Blueprint("plots", __name__)
 _ONE: Final = f"/plots/<int(max={LARGEST_ID}):plot_id>/edit"
 _NO_DAY: Final = "Write the planting date as day, month and year."
 _NO_PLANTS: Final = "Write how many plants there are, in figures."
+_SO_ALREADY: Final = "The plot is like that already: nothing would change."
 _PRECISIONS: Final = (("exact", "to the day"), ("about", "about then"), ("month", "the month only"))
 _MULCHES: Final = (("straw", "dry grass or straw"), ("plastic", "plastic"), ("none", "none"))
 _KNOWN: Final = {
@@ -64,31 +66,44 @@ def show(plot_id: int) -> Response:
     return _form(desk, PlotEdit.of(desk.plot), earlier, "", 200)
 
 
-@pages.post(_ONE)
+@pages.get(f"{_ONE}/follows")
 @needs(Permission.EDIT_PLOT)
-def edit(plot_id: int) -> AnyResponse:
-    """Show what would follow, or do it once that has been seen."""
+def follows(plot_id: int) -> Response:
+    """Show what would follow: a page of its own address, so that "back" leads to it and sends nothing again."""
     house = the_house()
     wanted = None
     try:
-        wanted = _typed()
-        if request.form.get("sure") == "yes":
-            return _do(plot_id, wanted)
+        wanted = _typed(request.args)
         with house.database.look() as work:
             desk = _desk(work, plot_id)
             found = impact(work, house.tools, desk.plot, wanted, desk.on)
     except Refused as refusal:
-        with house.database.look() as work:
-            desk = _desk(work, plot_id)
-            earlier = before_correction(work, desk.plot)
-        return _form(desk, wanted or PlotEdit.of(desk.plot), earlier, str(refusal), 400)
-    if not found.changed:
-        return redirect(_back(desk.plot), code=303)
-    return _impact(desk, wanted, found)
+        return _again(plot_id, wanted, str(refusal), 400)
+    return _impact(desk, wanted, found) if found.changed else _again(plot_id, wanted, _SO_ALREADY, 200)
 
 
-def _do(plot_id: int, wanted: PlotEdit) -> AnyResponse:
+@pages.post(_ONE)
+@needs(Permission.EDIT_PLOT)
+def edit(plot_id: int) -> AnyResponse:
+    """Keep what was seen; sent a second time it changes nothing more and says the same."""
     house = the_house()
+    wanted = None
+    try:
+        wanted = _typed(request.form)
+        return _do(house, plot_id, wanted)
+    except Refused as refusal:
+        return _again(plot_id, wanted, str(refusal), 400)
+
+
+def _again(plot_id: int, wanted: PlotEdit | None, note: str, status: int) -> Response:
+    """Show the form with what was typed, or with what the plot is where that could not be read."""
+    with the_house().database.look() as work:
+        desk = _desk(work, plot_id)
+        earlier = before_correction(work, desk.plot)
+    return _form(desk, wanted or PlotEdit.of(desk.plot), earlier, note, status)
+
+
+def _do(house: House, plot_id: int, wanted: PlotEdit) -> AnyResponse:
     with house.database.work() as work:
         desk = _desk(work, plot_id)
         edit_plot(
@@ -102,7 +117,8 @@ def _do(plot_id: int, wanted: PlotEdit) -> AnyResponse:
             now=house.service_clock.now(),
             real_now=house.real_clock.now(),
         )
-    return redirect(_back(desk.plot), code=303)
+    plot = desk.plot
+    return redirect(url_for("farmers.person", farmer_id=plot.farmer_id, plot=plot.id, kept="plot"), code=303)
 
 
 def _desk(work: Work, plot_id: int) -> Desk:
@@ -113,19 +129,19 @@ def _desk(work: Work, plot_id: int) -> Desk:
     return Desk(plot=plot, farmer=farmer.facts(), on=on)
 
 
-def _typed() -> PlotEdit:
-    plants = "".join(char for char in request.form.get("plants", "") if char not in " ,.")
+def _typed(form: MultiDict[str, str]) -> PlotEdit:
+    plants = "".join(char for char in form.get("plants", "") if char not in " ,.")
     if not (plants.isascii() and plants.isdecimal()):
         raise Refused(_NO_PLANTS)
     try:
-        planted_on = date.fromisoformat(request.form.get("planted", ""))
+        planted_on = date.fromisoformat(form.get("planted", ""))
     except ValueError as error:
         raise Refused(_NO_DAY) from error
     return PlotEdit(
         planted_on=planted_on,
-        precision=request.form.get("precision", "exact"),
+        precision=form.get("precision", "exact"),
         plants=int(plants),
-        mulch_kind=request.form.get("mulch") or None,
+        mulch_kind=form.get("mulch") or None,
     )
 
 
@@ -183,7 +199,3 @@ def _days(jobs: Iterable[Job]) -> list[ComingDay]:
         ComingDay(day=day, labels=tuple(_labels(of_day)))
         for day, of_day in groupby(jobs, key=lambda job: job.due_on)
     ]
-
-
-def _back(plot: Plot) -> str:
-    return url_for("farmers.person", farmer_id=plot.farmer_id, plot=plot.id)

@@ -1,6 +1,6 @@
 """Adding one farmer to the register."""
 
-from dataclasses import dataclass
+from dataclasses import asdict, dataclass
 from datetime import date
 from typing import Final
 
@@ -11,10 +11,11 @@ from werkzeug.wrappers import Response as AnyResponse
 from service.core.errors import Refused
 from service.core.phone import BadNumber, read_number
 from service.core.rights import Permission
-from service.use_cases.registering import NewFarmer, Registered, Way, register
+from service.use_cases.registering import NewFarmer, NumberKnown, Registered, Way, register
 from service.web.farmers.views import LARGEST_ID
 from service.web.house import the_house
 from service.web.permissions import needs, the_officer
+from service.web.register.known import known_page
 from service.web.words import LANGUAGES, PRECISIONS
 
 pages = Blueprint("adding", __name__)
@@ -38,6 +39,7 @@ class Typed:
     planted: str = ""
     precision: str = "exact"
     way: str = Way.TEXT
+    sharing: str = ""
 
     @classmethod
     def of(cls, form: MultiDict[str, str]) -> "Typed":
@@ -56,10 +58,21 @@ def new() -> Response:
 @pages.post("/farmers/new")
 @needs(Permission.REGISTER)
 def add() -> AnyResponse:
-    """Add the farmer and go to their page."""
+    """Add the farmer and go to their page; a number that is known already is shown with who has it, and asked about."""
     typed = Typed.of(request.form)
+    if "back" in request.form:
+        return _form(typed, "", 200)
     try:
         registered = _register(typed)
+    except NumberKnown as known:
+        fields = {name: value for name, value in asdict(typed).items() if name != "sharing"}
+        return known_page(
+            known.phone_id,
+            name=typed.name,
+            action=request.path,
+            fields=fields,
+            go_on=f"Add {typed.name}: another person on the same phone",
+        )
     except (Refused, BadNumber) as refusal:
         return _form(typed, str(refusal), 400)
     return redirect(url_for("farmers.person", farmer_id=registered.farmer_id), code=303)
@@ -86,6 +99,7 @@ def _register(typed: Typed) -> Registered:
                 planted_on=_day(typed.planted),
                 precision=typed.precision if typed.precision in PRECISIONS else "exact",
                 way=Way(typed.way) if typed.way in set(Way) else Way.TEXT,
+                sharing=typed.sharing == "yes",
             ),
             paper_allowed=house.settings.paper_consent,
             now=house.service_clock.now(),

@@ -1,4 +1,4 @@
-"""The register of farmers: searched by name or last digits, filtered, a page at a time."""
+"""The register of farmers: searched by name, place or last digits, filtered, a page at a time."""
 
 from datetime import date
 from math import ceil
@@ -8,6 +8,7 @@ from flask import Blueprint, render_template, request
 
 from flows.facts import FarmerState
 from service.clock import local_day
+from service.core.folding import folded
 from service.core.rights import Permission
 from service.db.queries.console_values import Search
 from service.web.farmers import season
@@ -22,6 +23,7 @@ PAGE: Final = 50
 _LONGEST_SEARCH: Final = 80
 _LAST_PAGE: Final = 100_000
 _DIGITS_SHOWN: Final = 3
+_FEWEST_DIGITS: Final = 2
 _STATES: Final = tuple(state for state in FARMER_STATES if state != FarmerState.ERASED)
 
 
@@ -65,12 +67,11 @@ def _typed() -> dict[str, str]:
 
 
 def _search(typed: dict[str, str], strip: season.Season, today: date) -> Search:
-    digits = "".join(char for char in typed["name"] if char.isdecimal())
-    by_number = len(digits) >= _DIGITS_SHOWN and not any(char.isalpha() for char in typed["name"])
+    words, digits = _told_apart(typed["name"])
     return Search(
-        named="" if by_number else typed["name"],
+        words=words,
         # Whoever types a whole number looks for its last digits too: no more of it is shown anywhere.
-        last3=digits[-_DIGITS_SHOWN:] if by_number else "",
+        ends=digits[-_DIGITS_SHOWN:],
         district=_id(typed["district"]),
         village=_id(typed["village"]),
         group=_id(typed["group"]),
@@ -80,6 +81,15 @@ def _search(typed: dict[str, str], strip: season.Season, today: date) -> Search:
         page=min(max(request.args.get("page", 1, type=int), 1), _LAST_PAGE),
         size=PAGE,
     )
+
+
+def _told_apart(typed: str) -> tuple[tuple[str, ...], str]:
+    """Return the words of a name or a place among what was typed, and the digits of a number; "asha 560" has both."""
+    numbers = [word for word in typed.split() if not any(char.isalpha() for char in word)]
+    digits = "".join(char for word in numbers for char in word if char.isdecimal())
+    if len(digits) < _FEWEST_DIGITS:
+        return tuple(folded(typed).split()), ""
+    return tuple(folded(word) for word in typed.split() if word not in numbers), digits
 
 
 def _id(word: str) -> int | None:

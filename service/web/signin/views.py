@@ -10,6 +10,7 @@ from service import ids
 from service.logs import logger
 from service.passwords import Busy
 from service.use_cases.sign_in import Answer, Attempt, TooManyTries, WrongCode, sign_in, sign_in_by_password
+from service.web.guard import page_to_set_up
 from service.web.house import the_house
 from service.web.permissions import officers_only, open_to_all
 from service.web.sessions import (
@@ -64,7 +65,8 @@ def enter() -> AnyResponse:
         case WrongCode():
             logger().warning("sign_in_refused", way="code" if request.form.get("code") else "password")
             return _form(note=_WRONG_CODE if request.form.get("code") else _WRONG, status=403)
-    response = make_response(redirect(_way_back(request.form.get("to", "")), code=303))
+    on = page_to_set_up(result) or _way_back(request.form.get("to", ""))
+    response = make_response(redirect(on, code=303))
     set_cookie(response, token)
     return response
 

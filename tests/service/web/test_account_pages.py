@@ -48,6 +48,10 @@ class Person:
         """Send the form for a new password."""
         return self.desk.send("/account/password", new=new, again=new if again is None else again, **shown)
 
+    def after_password(self) -> str:
+        """Set a password, and return the page that follows."""
+        return self.desk.text(self.sets_password().location)
+
     def sets_factor(self, **shown: str) -> str:
         """Make a secret, put it into the app, and return the page that follows the digits."""
         page = self.desk.send("/account/second-factor", present=GOOD, **shown).text
@@ -78,15 +82,49 @@ def grace(house: StandInHouse) -> Person:
 def test_nothing_is_seen_before_the_account_is_set_up(house: StandInHouse) -> None:
     """An administrator sets password and second factor before any page opens; then all of them do."""
     boss = Person(house)
-    boss.comes_with_a_code("Boss")
-    before = boss.desk.get("/").location
-    boss.sets_password()
-    between = boss.desk.get("/").location
+    led_to = boss.comes_with_a_code("Boss").location
+    everywhere = ("/", "/farmers", "/account", "/account/second-factor", "/no-such-page")
+    before = [boss.desk.get(path).location for path in everywhere]
+    posted = boss.desk.send("/account/sessions", which="others").location
+    after_password = boss.desk.get(boss.sets_password().location).location
+    between = [boss.desk.get(path).location for path in ("/", "/account", "/account/password")]
+    last_step = boss.desk.text("/account/second-factor")
     recovery = boss.sets_factor()
 
-    assert ("/account/password", "/account/second-factor") == (before, between)
+    assert ["/account/password"] * 2 == [led_to, posted]
+    assert [*["/account/password"] * 4, None] == before
+    assert ["/account/second-factor"] * 4 == [after_password, *between]
+    assert "Your password is kept. One thing is left" in last_step
     assert 8 == len(re.findall(r"<li><code>[A-Z2-9-]+</code></li>", recovery))
     assert 200 == boss.desk.get("/").status_code
+
+
+def test_whoever_sets_up_can_still_leave(house: StandInHouse) -> None:
+    """Signing out is open before anything is set up."""
+    boss = Person(house)
+    boss.comes_with_a_code("Boss")
+
+    assert "/sign-in?out=1" == boss.desk.send("/sign-out").location
+
+
+def test_what_the_next_sign_in_asks_for_is_told(house: StandInHouse) -> None:
+    """After the last step one sentence says that it is kept, and what to come with the next time."""
+    boss, grace = Person(house), Person(house)
+    boss.comes_with_a_code("Boss")
+    boss.sets_password()
+    recovery = boss.sets_factor()
+    (on,) = re.findall(r'<a class="do" href="([^"]+)">I have written', recovery)
+    grace.comes_with_a_code()
+    told = [
+        " ".join(re.sub(r"<[^>]+>", "", page).split())
+        for page in (boss.desk.text(on), grace.after_password())
+    ]
+
+    assert "It is kept. The next sign-in asks for your name, Boss, your password, and six digits" in told[0]
+    assert (
+        "It is kept. The next sign-in asks for your name, Grace, and your password. Go on to Today" in told[1]
+    )
+    assert "It is kept" not in grace.desk.text("/account")
 
 
 def test_officer_needs_no_second_factor(grace: Person) -> None:
@@ -163,10 +201,25 @@ def test_sessions_are_listed_and_ended(grace: Person, house: StandInHouse) -> No
     grace.desk.send("/account/sessions", which="others")
 
     assert 3 == len(handles)
-    assert "This browser" in page
+    assert "this browser" in page
     assert [200, 200, 303] == sorted(after_one)
     assert [303, 303, 303] == [other.desk.get("/account").status_code for other in others]
     assert 200 == grace.desk.get("/account").status_code
+
+
+def test_where_one_is_signed_in_is_told_plainly(grace: Person, house: StandInHouse) -> None:
+    """The account names browser and device, and when it was seen last, and not the string that browsers send."""
+    other = Person(house)
+    other.desk.client.environ_base["HTTP_USER_AGENT"] = (
+        "Mozilla/5.0 (Linux; Android 10; K) AppleWebKit/537.36 (KHTML, like Gecko) Chrome/140.0.0.0 Mobile Safari/537.36"
+    )
+    other.signs_in()
+    house.real_clock.advance(timedelta(minutes=20))
+    page = grace.desk.text("/account")
+
+    assert "<b>Chrome on Android</b>" in page
+    assert "last seen 20 minutes ago, signed in 20 minutes ago" in page
+    assert "AppleWebKit" not in page
 
 
 def test_secret_needs_its_digits(grace: Person) -> None:

@@ -45,7 +45,7 @@ def test_farmer_is_added_and_asked(desk: Desk, planter: Planter, house: StandInH
         "<h1>Neema</h1>",
         "Ndaliro, Upper Field, 1,250 plants, planted about 25 September 2026",
         "Has not said yes yet.",
-        "in Swahili",
+        "<dt>Language</dt><dd>Swahili</dd>",
         "ending …577",
     ):
         assert told in page, told
@@ -53,12 +53,54 @@ def test_farmer_is_added_and_asked(desk: Desk, planter: Planter, house: StandInH
 
 
 def test_double_click_adds_one(desk: Desk, planter: Planter, house: StandInHouse) -> None:
-    """The same form sent twice adds one farmer, asks once, and says that they are here."""
+    """The same form sent twice adds one farmer, asks once, and leads to their page; insisting changes nothing."""
     first, second = (desk.send("/farmers/new", **fields(planter)) for _ in range(2))
+    third = desk.send("/farmers/new", **fields(planter, sharing="yes"))
 
-    assert (303, 400) == (first.status_code, second.status_code)
-    assert "Neema is registered with this number already." in second.text
+    assert (303, 409, 400) == (first.status_code, second.status_code, third.status_code)
+    assert f'href="{first.location}">It is Neema: open their page' in second.text
+    assert "Neema is registered with this number already." in third.text
     assert 1 == len(texts(house))
+
+
+def known(planter: Planter, house: StandInHouse, district: str = "Ndaliro") -> dict[str, str]:
+    """Let Asha have a number, and return a form that adds Neema with it."""
+    village = planter.village("Lower Field", district)
+    planter.farmer("Asha", district=district, village_id=village)
+    return fields(planter, number="0621 234 560")
+
+
+def test_known_number_is_shown_with_who_has_it(desk: Desk, planter: Planter, house: StandInHouse) -> None:
+    """Before anybody is added the page says who has the number; the officer says that it is another person."""
+    form = known(planter, house)
+    stopped = desk.send("/farmers/new", **form)
+    before = texts(house)
+    back = desk.send("/farmers/new", **form, back="yes")
+    added = desk.send("/farmers/new", **form, sharing="yes")
+    hidden = dict(re.findall(r'<input type="hidden" name="(\w+)" value="([^"]*)">', stopped.text))
+
+    assert 409 == stopped.status_code
+    assert "<strong>Asha</strong>, Lower Field, Ndaliro" in stopped.text
+    assert "another person on the same phone" in stopped.text
+    assert form.items() <= {**hidden, "token": ""}.items()
+    assert [] == before
+    assert (200, True) == (back.status_code, 'value="Neema"' in back.text)
+    assert 303 == added.status_code
+    assert [("invitation", "welcome_consent", "due")] == texts(house)
+    assert "<h1>Neema</h1>" in desk.text(added.location)
+
+
+def test_known_number_elsewhere_tells_no_name(desk: Desk, planter: Planter, house: StandInHouse) -> None:
+    """Of a farmer in another district only this is told: that the number is known."""
+    form = known(planter, house, "Zaruvi")
+    other = Desk(house=house, app=desk.app)
+    other.sign_in("Grace", role=Role.OFFICER, districts=frozenset({planter.districts["Ndaliro"]}))
+    page = other.send("/farmers/new", **form)
+
+    assert 409 == page.status_code
+    assert "1 farmer of a district that is not yours has this number" in " ".join(page.text.split())
+    assert not [word for word in ("Asha", "Lower Field", ">Zaruvi<", "Zaruvi,") if word in page.text]
+    assert [] == texts(house)
 
 
 @pytest.mark.parametrize(

@@ -6,7 +6,8 @@ from itertools import chain
 
 import pytest
 
-from tests.stand_in_house import Planter, StandInHouse, fill
+from service.db.tables import people
+from tests.stand_in_house import NOW, Planter, StandInHouse, fill
 from tests.web_desk import Desk
 
 HOSTILE = '<img src=x onerror="alert(1)"></title></script><script>alert(1)</script>{{7*7}}'
@@ -172,12 +173,13 @@ def test_person_page_tells_the_whole_story(desk: Desk, house: StandInHouse) -> N
         "day 212, Wed 25 Nov",
         "<td>Pick, weigh · Scout · Water · Runners · Old leaves · Weeds · Compost · Mulch</td>",
         "not texted: its useful days have passed",
-        "read as a harvest 7.25 kg of 24 November 2026",
-        "starts with vuna: harvest; 7.25 is kilos; idle: the weight is kept",
-        "reminder, delivered; 1 part, 88 of 160",
-        "answer, sent or not, nobody knows yet; 1 part, 38 of 160",
+        "read as a harvest 7.25 kg of 24 November 2026; starts with vuna: harvest; 7.25 is kilos; idle: the weight",
+        "answer, delivered",
+        "answer, sent or not, nobody knows yet",
+        "1 part, 38 of 160; no answer came",
         "stored, not read yet",
-        "on Wednesdays, on Thursdays once picking, from 7:00, in Swahili",
+        "on Wednesdays, on Thursdays once picking, from 7:00",
+        "<dt>Language</dt><dd>Swahili</dd>",
         "ending …560",
     ):
         assert told.replace("  ", " ") in " ".join(page.split()), told
@@ -221,8 +223,70 @@ def test_shared_phone_shows_only_this_farmers_texts(desk: Desk, planter: Planter
     assert {"Asha": ["to Asha", "for Asha", "for nobody"], "Juma": ["for Juma", "for nobody"]} == said
 
 
+def test_who_it_is_and_what_was_said_last_come_first(desk: Desk, house: StandInHouse) -> None:
+    """Above the season stand name, place, language, state and phone, then the last texts; machine notes are folded."""
+    page = desk.text(f"/farmers/{fill(house)['asha']}").partition("<main")[2]
+    told = (
+        "<h1>",
+        "Ndaliro",
+        "<dt>Language",
+        "<dt>Texts",
+        "<dt>Consent",
+        "<dt>Phone",
+        'id="said"',
+        'id="season"',
+        'id="coming"',
+    )
+    places = [page.find(words) for words in told]
+
+    assert sorted(places) == places
+    assert -1 not in places
+    assert "<details><summary>How it was read</summary>read as a job done" in page
+
+
+def test_pause_and_consent_are_told(desk: Desk, house: StandInHouse, planter: Planter) -> None:
+    """The top says until when texts rest, and what was said last about being texted."""
+    until = house.service_clock.now() + timedelta(days=9)
+    farmer, phone = planter.farmer("Asha", paused_until=until)
+    for ago, answer, officer in ((9, "asked", 1), (8, "yes", None)):
+        at = house.service_clock.now() - timedelta(days=ago)
+        house.put(
+            people.consent,
+            phone_id=phone,
+            farmer_id=farmer,
+            purpose="texts",
+            answer=answer,
+            way="sms",
+            officer_id=officer,
+            at=at,
+            on_day=at.date(),
+        )
+    page = " ".join(desk.text(f"/farmers/{farmer}").split())
+
+    assert "<strong>Paused until Fri 4 Dec.</strong>" in page
+    assert "<dt>Consent</dt><dd>said yes by text, 17 November 2026</dd>" in page
+
+
+def test_texts_before_a_phone_was_shared_stay_where_they_belong(desk: Desk, planter: Planter) -> None:
+    """Who is added on a phone in use sees none of what was said before, even where it names nobody."""
+    asha, phone = planter.farmer("Asha")
+    planter.text_in(phone, "before them", ago=timedelta(days=5))
+    read = planter.text_in(phone, "of Asha", ago=timedelta(days=4), farmer_id=asha)
+    juma, _ = planter.farmer("Juma", phone=phone)
+    planter.house.share_since(juma, NOW - timedelta(days=3))
+    planter.text_in(phone, "since then", ago=timedelta(days=1))
+    planter.text_out(phone, "to Asha as well", ago=timedelta(days=1), inbound_id=read)
+    said = {
+        name: re.findall(r"</span>([\w ]+)</p>", desk.text(f"/farmers/{farmer}"))
+        for name, farmer in (("Asha", asha), ("Juma", juma))
+    }
+
+    assert ["to Asha as well", "since then", "of Asha", "before them"] == said["Asha"]
+    assert ["since then"] == said["Juma"]
+
+
 def test_earlier_texts_are_a_link_away(desk: Desk, planter: Planter) -> None:
-    """Thirty texts are shown, and more on wish."""
+    """Five texts are shown, and all on wish."""
     farmer, phone = planter.farmer("Asha")
     for number in range(45):
         planter.text_in(phone, f"text {number}.", ago=timedelta(hours=number + 1), farmer_id=farmer)
@@ -230,7 +294,7 @@ def test_earlier_texts_are_a_link_away(desk: Desk, planter: Planter) -> None:
     link = re.search(r'href="(/farmers/\d+\?texts=\d+)#said"', short)
     assert link is not None
 
-    assert 30 == len(re.findall(r"text \d+\.", short))
+    assert 5 == len(re.findall(r"text \d+\.", short))
     assert 45 == len(re.findall(r"text \d+\.", desk.text(link[1])))
 
 

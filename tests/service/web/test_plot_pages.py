@@ -2,6 +2,7 @@
 
 import re
 from datetime import date
+from urllib.parse import urlencode
 
 import pytest
 
@@ -21,10 +22,16 @@ def plot(planter: Planter) -> int:
     return made
 
 
+def follows(plot: int, **changed: str) -> str:
+    """Return the address of what would follow from a correction."""
+    return f"/plots/{plot}/edit/follows?{urlencode({**TOLD, **changed})}"
+
+
 def hidden(page: str) -> dict[str, str]:
     """Return the hidden fields of the form that does it."""
     form = page.partition('<form class="steps"')[2].partition("</form>")[0]
-    return dict(re.findall(r'<input type="hidden" name="(\w+)" value="([^"]*)">', form))
+    fields = dict(re.findall(r'<input type="hidden" name="(\w+)" value="([^"]*)">', form))
+    return {name: value for name, value in fields.items() if name != "token"}
 
 
 def planted_on(house: StandInHouse, plot: int) -> date:
@@ -38,10 +45,9 @@ def planted_on(house: StandInHouse, plot: int) -> date:
 def test_impact_is_shown_and_then_done(desk: Desk, house: StandInHouse, plot: int) -> None:
     """The form leads to what would follow; nothing changes before the second button, which leads to the plot."""
     form = desk.text(f"/plots/{plot}/edit")
-    page = desk.send(f"/plots/{plot}/edit", **{**TOLD, "planted": "2026-10-27"})
+    page = desk.get(follows(plot, planted="2026-10-27"))
     between = planted_on(house, plot)
-    fields = hidden(page.text)
-    done = desk.send(f"/plots/{plot}/edit", **{key: fields[key] for key in fields if key != "token"})
+    done = desk.send(f"/plots/{plot}/edit", **hidden(page.text))
 
     assert 'value="2026-04-27"' in form
     assert "27 April 2026" in page.text
@@ -50,17 +56,31 @@ def test_impact_is_shown_and_then_done(desk: Desk, house: StandInHouse, plot: in
     assert "Next four weeks as they were" in page.text
     assert date(2026, 4, 27) == between
     assert 303 == done.status_code
-    assert "27 October 2026" in desk.text(done.location)
+    assert "Kept: 450 plants, planted 27 October 2026, mulch dry grass or straw." in desk.text(done.location)
     assert date(2026, 10, 27) == planted_on(house, plot)
+
+
+def test_a_second_click_and_going_back_are_no_error(desk: Desk, house: StandInHouse, plot: int) -> None:
+    """The same form sent twice leads to the same page and is kept once; "back" says that it is so already."""
+    path = follows(plot, planted="2026-10-27")
+    fields = hidden(desk.text(path))
+    first, second = (desk.send(f"/plots/{plot}/edit", **fields) for _ in range(2))
+    back = desk.text(path)
+    with house.database.engine.connect() as connection:
+        (changes,) = connection.exec_driver_sql("SELECT count(*) FROM plot_change").one()
+
+    assert (303, 303) == (first.status_code, second.status_code)
+    assert first.location == second.location
+    assert 1 == changes
+    assert "The plot is like that already: nothing would change." in back
+    assert 'value="2026-10-27"' in back
 
 
 def test_correction_is_offered_to_be_taken_back(desk: Desk, house: StandInHouse, plot: int) -> None:
     """After a new planting date the one before can be had back, through what would follow from that."""
     before = desk.text(f"/plots/{plot}/edit")
     for day in ("2026-10-27", "2026-04-27"):
-        page = desk.send(f"/plots/{plot}/edit", **{**TOLD, "planted": day}).text
-        fields = hidden(page)
-        desk.send(f"/plots/{plot}/edit", **{key: fields[key] for key in fields if key != "token"})
+        desk.send(f"/plots/{plot}/edit", **hidden(desk.text(follows(plot, planted=day))))
         if day == "2026-10-27":
             offered = desk.text(f"/plots/{plot}/edit")
 
@@ -69,17 +89,14 @@ def test_correction_is_offered_to_be_taken_back(desk: Desk, house: StandInHouse,
     assert date(2026, 4, 27) == planted_on(house, plot)
 
 
-def test_unchanged_form_leads_back(desk: Desk, plot: int) -> None:
-    """A form without a change does nothing and says nothing."""
-    response = desk.send(f"/plots/{plot}/edit", **TOLD)
-
-    assert 303 == response.status_code
-    assert "/farmers/" in response.location
+def test_unchanged_form_says_so(desk: Desk, plot: int) -> None:
+    """A form without a change does nothing and says so."""
+    assert "nothing would change" in desk.text(follows(plot))
 
 
 def test_plants_move_no_job(desk: Desk, plot: int) -> None:
     """A change of plants says that no job moves."""
-    page = desk.send(f"/plots/{plot}/edit", **{**TOLD, "plants": "1,300"}).text
+    page = desk.text(follows(plot, plants="1,300"))
 
     assert "<td>450</td><td><strong>1,300</strong></td>" in page
     assert "No job moves." in page
@@ -94,16 +111,25 @@ def test_plants_move_no_job(desk: Desk, plot: int) -> None:
         ({"plants": "0"}, "counted from 1"),
         ({"mulch": "gravel"}, "kinds of mulch"),
         ({"precision": "never"}, "how well"),
-        ({"sure": "yes", "seen": "older", "plants": "300"}, "changed this plot meanwhile"),
     ],
     ids=lambda value: str(value)[:30],
 )
 def test_slip_is_told(changed: dict[str, str], told: str, desk: Desk, house: StandInHouse, plot: int) -> None:
-    """What cannot be is told in a sentence, and nothing changes."""
-    response = desk.send(f"/plots/{plot}/edit", **{**TOLD, **changed})
+    """What cannot be is told in a sentence, before it is done and when it is sent by hand; nothing changes."""
+    asked = desk.get(follows(plot, **changed))
+    sent = desk.send(f"/plots/{plot}/edit", **{**TOLD, **changed})
+
+    assert [400, 400] == [asked.status_code, sent.status_code]
+    assert told in asked.text
+    assert date(2026, 4, 27) == planted_on(house, plot)
+
+
+def test_somebody_elses_correction_is_not_undone(desk: Desk, house: StandInHouse, plot: int) -> None:
+    """What was shown before somebody else changed the plot is not done any more."""
+    response = desk.send(f"/plots/{plot}/edit", **{**TOLD, "plants": "300"}, seen="older")
 
     assert 400 == response.status_code
-    assert told in response.text
+    assert "changed this plot meanwhile" in response.text
     assert date(2026, 4, 27) == planted_on(house, plot)
 
 
@@ -113,8 +139,8 @@ def test_plot_elsewhere_is_not_there(desk: Desk, house: StandInHouse, planter: P
     other.sign_in("Grace", role=Role.OFFICER, districts=frozenset({planter.districts["Zaruvi"]}))
     statuses = [
         other.get(f"/plots/{plot}/edit").status_code,
+        other.get(follows(plot, plants="1")).status_code,
         other.send(f"/plots/{plot}/edit", **{**TOLD, "plants": "1"}).status_code,
-        other.send(f"/plots/{plot}/edit", **{**TOLD, "plants": "1", "sure": "yes"}).status_code,
         other.get("/plots/999/edit").status_code,
     ]
 

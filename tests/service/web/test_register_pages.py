@@ -45,6 +45,16 @@ def found(desk: Desk, query: str) -> list[str]:
         ("name=563", ["Neema", "Tatu"]),
         ("name=999", []),
         ("name=56", []),
+        ("name=63", ["Neema", "Tatu"]),
+        ("name=tatu 63", ["Tatu"]),
+        ("name=3", []),
+        ("name=UPPER", ["Baraka"]),
+        ("name=zaruvi", ["Neema", "Tatu"]),
+        ("name=asha lower", ["Asha"]),
+        ("name=asha upper", []),
+        ("name=basket", ["Asha"]),
+        ("name=ASH%C3%81", ["Asha"]),
+        ("name=a'sha", ["Asha"]),
         ("district={Zaruvi}", ["Neema", "Tatu"]),
         ("village={lower}", ["Asha"]),
         ("group={basket}", ["Asha"]),
@@ -76,6 +86,24 @@ def test_what_was_asked_for_is_shown_again(desk: Desk, shelf: dict[str, int]) ->
     assert "<details open>" in page
     assert "<details open>" not in plain
     assert 'href="/farmers">all farmers' in plain
+
+
+def test_accents_and_apostrophes_do_not_matter(desk: Desk, planter: Planter) -> None:
+    """A name written with accents is found without them, and the other way round."""
+    planter.farmer("Zo\u00e9 Ng\u2019ombe")
+
+    for typed in ("zoe", "ZO\u00c9", "ngombe", "ng'ombe", "Zoe\u0301 ngo"):
+        assert ["Zo\u00e9 Ng\u2019ombe"] == found(desk, f"name={typed}"), typed
+
+
+def test_how_many_are_found_is_told(desk: Desk, shelf: dict[str, int]) -> None:
+    """The count stands above the list; where nobody fits, the page says what to try."""
+    some, filtered = desk.text("/farmers?name=zaruvi"), desk.text("/farmers?name=Xx&state=active")
+
+    assert '<p class="soft" role="status">2 farmers found.</p>' in some
+    assert "Try fewer letters" in filtered
+    assert 'href="/farmers?name=Xx">look among all' in filtered
+    assert 'href="/farmers/new">added' in filtered
 
 
 def test_places_are_told(desk: Desk, shelf: dict[str, int]) -> None:

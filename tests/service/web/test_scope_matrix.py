@@ -90,7 +90,21 @@ MATRIX: Final[dict[str, Route]] = {
     "farmers.person": Route(path="/farmers/{farmer}", bound=True),
     "adding.new": Route(path="/farmers/new"),
     "adding.add": Route(path="/farmers/new", form={"district": "{district}"}, bound=True),
+    "care.edit": Route(path="/farmers/{farmer}/edit", bound=True),
+    "care.change": Route(path="/farmers/{farmer}/edit", form={"name": "x"}, bound=True),
+    "care.pausing": Route(path="/farmers/{farmer}/pause", bound=True),
+    "care.pause": Route(path="/farmers/{farmer}/pause", form={"until": "2026-12-01"}, bound=True),
+    "care.resume": Route(path="/farmers/{farmer}/resume", form={}, bound=True),
+    "care.stopping": Route(path="/farmers/{farmer}/stop", bound=True),
+    "care.stop": Route(path="/farmers/{farmer}/stop", form={}, bound=True),
+    "care.stop_back": Route(path="/farmers/{farmer}/stop/back", form={}, bound=True),
+    "numbers.show": Route(path="/farmers/{farmer}/number", bound=True),
+    "numbers.ask": Route(path="/farmers/{farmer}/number", form={"number": "0621 234 577"}, bound=True),
+    "numbers.take_back": Route(path="/farmers/{farmer}/number/back", form={}, bound=True),
     "plots.show": Route(path="/plots/{plot}/edit", bound=True),
+    "plots.follows": Route(
+        path="/plots/{plot}/edit/follows?planted=2026-05-01&plants=9&precision=exact", bound=True
+    ),
     "plots.edit": Route(
         path="/plots/{plot}/edit",
         form={"planted": "2026-05-01", "plants": "9", "mulch": "", "precision": "exact"},

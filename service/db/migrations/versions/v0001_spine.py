@@ -508,6 +508,7 @@ def upgrade() -> None:
         "farmer",
         sa.Column("id", sa.BigInteger().with_variant(sa.Integer(), "sqlite"), nullable=False),
         sa.Column("name", sa.Text(), nullable=False),
+        sa.Column("sought", sa.Text(), nullable=False),
         sa.Column("language", sa.Text(), nullable=False),
         sa.Column("district_id", sa.BigInteger().with_variant(sa.Integer(), "sqlite"), nullable=False),
         sa.Column("state", sa.Text(), nullable=False),
