@@ -17,7 +17,12 @@ from sqlalchemy import URL, make_url
 from postgres_for_tests import server
 from service.db.engine import open_engine
 from service.db.migrate import migrate
+from tests.plain_logs import plain_logs
+from tests.shared_statements import share_statements
 from tests.village import Village, build_village
+
+share_statements()
+plain_logs()
 
 _PREFIX = "trussline_test"
 
