@@ -3,6 +3,7 @@
 import os
 import subprocess
 import sys
+import tempfile
 import time
 from collections.abc import Callable, Iterator
 from contextlib import contextmanager
@@ -11,13 +12,16 @@ from pathlib import Path
 from typing import Final
 
 from environment import Environment
-from machine import chromium
+from machine import chromium, memory
 from postgres_for_tests import server
 from refusal import Refusal
 from wheel import try_wheel
 
 # As many as the smallest machine has that we check on.
 _PROCESSES: Final = "2"
+# Two halves that make a whole. Coverage is measured in the first only: it would slow the second, and tell no more.
+_SLOW: Final = "slow or postgres or browser"
+_FAST: Final = f"not ({_SLOW})"
 
 
 @dataclass(frozen=True, kw_only=True, slots=True)
@@ -64,13 +68,27 @@ def _tools(*command: str) -> Callable[[Checkout], int]:
     return lambda checkout: checkout.run(*command)
 
 
-def _all_tests(checkout: Checkout) -> int:
-    with _postgres(checkout) as address:
+def _pytest(*arguments: str) -> Callable[[Checkout], int]:
+    return lambda checkout: _run_pytest(checkout, *arguments)
+
+
+def _run_pytest(checkout: Checkout, *arguments: str, **more: str) -> int:
+    with tempfile.TemporaryDirectory(prefix="trussline-check-", dir=memory()) as folder:
         return checkout.run(
-            "pytest", "--numprocesses", _PROCESSES, "--dist=worksteal", "--cov", "--cov-report=term",
-            TEST_DATABASE_URL=address,
-            TRUSSLINE_TEST_CHROMIUM=chromium(),
+            "pytest", "--quiet", "--numprocesses", _PROCESSES, "--dist=worksteal", f"--basetemp={folder}/tests",
+            *arguments,
+            TMPDIR=folder,
+            # Each process would rewrite and compile all tests, and each command all modules, again and again.
+            PYTHONDONTWRITEBYTECODE="",
+            **more,
         )  # fmt: skip
+
+
+def _slow_tests(checkout: Checkout) -> int:
+    with _postgres(checkout) as address:
+        return _run_pytest(
+            checkout, "-m", _SLOW, TEST_DATABASE_URL=address, TRUSSLINE_TEST_CHROMIUM=chromium()
+        )
 
 
 @contextmanager
@@ -93,19 +111,9 @@ STAGES: Final = (
     Stage(name="format", run=_tools("ruff", "format", "--check")),
     Stage(name="types", run=_tools("mypy")),
     Stage(name="layers", run=_tools("lint-imports", "--no-logo")),
-    Stage(
-        name="fast tests",
-        run=_tools(
-            "pytest",
-            "--quiet",
-            "--numprocesses",
-            _PROCESSES,
-            "-m",
-            "not slow and not postgres and not browser",
-        ),
-        whole=False,
-    ),
-    Stage(name="tests", run=_all_tests, quick=False),
+    Stage(name="fast tests", run=_pytest("-m", _FAST), whole=False),
+    Stage(name="fast tests", run=_pytest("-m", _FAST, "--cov", "--cov-report=term"), quick=False),
+    Stage(name="slow tests", run=_slow_tests, quick=False),
     Stage(name="wheel", run=_wheel, quick=False),
 )
 
