@@ -63,7 +63,7 @@ _LONGEST = "test_season_in_database.py"
 
 def pytest_collection_modifyitems(items: list[pytest.Item]) -> None:
     """Begin with the longest tests, or at the end one worker would wait minutes for the other."""
-    items.sort(key=lambda item: item.path.name != _LONGEST)
+    items.sort(key=lambda item: (item.path.name != _LONGEST, item.get_closest_marker("slow") is None))
 
 
 @pytest.fixture(scope="session")

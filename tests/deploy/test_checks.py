@@ -53,7 +53,7 @@ def test_stage_that_cannot_begin_is_a_failure(capsys: pytest.CaptureFixture[str]
     [
         pytest.param(True, ["style", "format", "types", "layers", "fast tests"], id="quick"),
         pytest.param(
-            False, ["style", "format", "types", "layers", "fast tests", "slow tests", "wheel"], id="whole"
+            False, ["style", "format", "types", "layers", "tests", "PostgreSQL, browser", "wheel"], id="whole"
         ),
     ],
 )
