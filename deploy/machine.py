@@ -3,10 +3,14 @@
 import os
 import shutil
 import subprocess
+from pathlib import Path
 from typing import Final
 
 from refusal import Refusal
 
+# A folder in memory on Linux: "Filesystem Hierarchy Standard" leaves it to the system, from memory.
+_MEMORY: Final = Path("/dev/shm")  # noqa: S108 - folders of ours are made in it under names nobody can foresee
+_ROOM: Final = 2 * 1024**3
 _BROWSERS: Final = ("chromium", "chromium-browser", "google-chrome", "google-chrome-stable")
 
 
@@ -57,6 +61,16 @@ def chromium() -> str:
     if found is None:
         raise Refusal("No Chromium was found for the tests: set TRUSSLINE_TEST_CHROMIUM to its path.")
     return found
+
+
+def memory(folder: Path = _MEMORY, *, room: int = _ROOM) -> str | None:
+    """Return a folder that lies in memory; None if there is none that has `room` bytes and may hold programs.
+
+    The tests sync to disk some hundred thousand times, and on a disk wait for it longer than they work.
+    """
+    if not os.access(folder, os.W_OK) or shutil.disk_usage(folder).free < room:
+        return None
+    return None if os.statvfs(folder).f_flag & os.ST_NOEXEC else str(folder)
 
 
 def _installed() -> str | None:

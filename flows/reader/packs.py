@@ -1,6 +1,7 @@
 """The languages the reader knows, loaded once at start."""
 
 from collections.abc import Iterable, Sequence
+from functools import cache
 from importlib.resources.abc import Traversable
 
 from flows.reader.lexicon import Command, Form, Lexicon, words_of
@@ -51,7 +52,13 @@ def load_packs(folder: Traversable | None = None) -> Packs:
     Raises:
         PackError: a pack is wrong, or one word would ask for two things.
     """
-    return Packs(read_packs(folder))
+    return Packs(read_packs(folder)) if folder else _shipped()
+
+
+@cache
+def _shipped() -> Packs:
+    """Read what comes with this package once: it cannot change while we run."""
+    return Packs(read_packs())
 
 
 def _in_capitals(phrases: Iterable[str]) -> set[str]:

@@ -54,7 +54,9 @@ def test_stage_that_cannot_begin_is_a_failure(capsys: pytest.CaptureFixture[str]
     ("quick", "expected"),
     [
         pytest.param(True, ["style", "format", "types", "layers", "fast tests"], id="quick"),
-        pytest.param(False, ["style", "format", "types", "layers", "tests", "wheel"], id="whole"),
+        pytest.param(
+            False, ["style", "format", "types", "layers", "tests", "PostgreSQL, browser", "wheel"], id="whole"
+        ),
     ],
 )
 def test_what_is_checked(quick: bool, expected: list[str]) -> None:  # noqa: FBT001 - a case's value

@@ -4,7 +4,7 @@ from pathlib import Path
 
 import pytest
 
-from machine import apt_install, chromium
+from machine import apt_install, chromium, memory
 from refusal import Refusal
 
 
@@ -52,3 +52,10 @@ def test_package_off_debian_is_a_refusal() -> None:
     """Off Debian a package is named, not installed."""
     with pytest.raises(Refusal, match=r"^postgresql is needed for the tests: please install it\.$"):
         apt_install("postgresql", needed_for="the tests")
+
+
+def test_memory_is_used_where_there_is_room(tmp_path: Path) -> None:
+    """A folder that is there and has room will do; one that has not, or is not there, leaves it to the disk."""
+    assert str(tmp_path) == memory(tmp_path, room=1)
+    assert memory(tmp_path, room=2**80) is None
+    assert memory(tmp_path / "none", room=1) is None

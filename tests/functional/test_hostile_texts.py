@@ -5,11 +5,11 @@ import json
 from itertools import product
 
 import pytest
-import structlog
 
 from service.core.gateway import InboundText
 from service.logs import logger, set_up
 from service.use_cases.receiving import clean, store
+from tests.plain_logs import plain_logs
 from tests.village import SERVICE_NUMBER, Village
 
 # Made here from the grammar of SQL, of templates and of terminals: common practice, no source.
@@ -99,7 +99,7 @@ def test_no_word_begins_a_line_of_log(words: str) -> None:
     stream = io.StringIO()
     set_up(stream)
     logger().warning("refused", detail=words, reason=f"before{words}after")
-    structlog.reset_defaults()
+    plain_logs()
     written = stream.getvalue()
 
     assert 1 == len(written.splitlines()) == written.count("\n")

@@ -171,7 +171,7 @@ def test_the_flowers_stay_is_answered(
 ) -> None:
     """The day the flowers stay comes as a text of its own; 1 is understood, 2 is a question."""
     phone = village.phone()
-    phone.joins(days_ago=60)
+    phone.joins(days_ago=112)
     while "leave the flowers on" not in phone.last:
         village.pass_days(1)
         assert village.today.year < 2027 or village.today.month < 6

@@ -6,9 +6,9 @@ from collections.abc import Iterator
 from typing import Any
 
 import pytest
-import structlog
 
 from service.logs import logger, set_up
+from tests.plain_logs import plain_logs
 
 
 @pytest.fixture
@@ -17,7 +17,7 @@ def stream() -> Iterator[io.StringIO]:
     stream = io.StringIO()
     set_up(stream)
     yield stream
-    structlog.reset_defaults()
+    plain_logs()
 
 
 def _lines(stream: io.StringIO) -> list[dict[str, Any]]:

@@ -4,6 +4,7 @@ import threading
 
 import pytest
 from argon2 import PasswordHasher, extract_parameters
+from argon2.exceptions import VerifyMismatchError
 from argon2.low_level import Type
 
 from service.passwords import Argon2, Busy, common_passwords
@@ -43,6 +44,15 @@ def test_real_work_is_that_of_the_standard() -> None:
         used.salt_len,
         used.hash_len,
     )
+
+
+def test_a_name_nobody_has_costs_as_much_as_one_somebody_has() -> None:
+    """What it is compared with asks for the same work, and is taken apart and refused as a wrong password is."""
+    passwords = Argon2()
+
+    assert extract_parameters(passwords.hash("nine lazy goats")) == extract_parameters(passwords._nobody)
+    with pytest.raises(VerifyMismatchError):
+        PasswordHasher().verify(passwords._nobody, "nine lazy goats")
 
 
 class Gate(PasswordHasher):
