@@ -83,6 +83,21 @@ def test_a_doubt_ends_with_stop(
     assert not [text for text in phone.texts if "(Ketumali)" in text]
 
 
+def test_what_has_ended_waits_for_nobody(village: Village, postroom: Postroom, room: AlertRoom) -> None:
+    """A closed doubt leaves the count of those to look at and stands among those looked at."""
+
+    def counted() -> list[int]:
+        with village.database.look() as work:
+            return [work.doubts.count(None, looked_at=looked_at) for looked_at in (False, True)]
+
+    _, phone = in_doubt(room, postroom)
+    before = counted()
+    phone.says("stop")
+    settle(postroom)
+
+    assert ([1, 0], [0, 1]) == (before, counted())
+
+
 def test_stop_while_its_second_try_waits(village: Village, postroom: Postroom, room: AlertRoom) -> None:
     """A doubt that is due again has been on the wire once: it is not counted as called off."""
     alert, phone = in_doubt(room, postroom)
