@@ -83,6 +83,46 @@ def test_a_doubt_ends_with_stop(
     assert not [text for text in phone.texts if "(Ketumali)" in text]
 
 
+def test_what_has_ended_waits_for_nobody(village: Village, postroom: Postroom, room: AlertRoom) -> None:
+    """A closed doubt leaves the count of those to look at and stands among those looked at."""
+
+    def counted() -> list[int]:
+        with village.database.look() as work:
+            return [work.doubts.count(None, looked_at=looked_at) for looked_at in (False, True)]
+
+    _, phone = in_doubt(room, postroom)
+    before = counted()
+    phone.says("stop")
+    settle(postroom)
+
+    assert ([1, 0], [0, 1]) == (before, counted())
+
+
+def test_each_doubt_is_shown_with_its_own_farmer_and_alert(
+    village: Village, postroom: Postroom, room: AlertRoom
+) -> None:
+    """Of two districts' texts in doubt, one of an alert called off, each officer sees their own and how it stands."""
+    room.farmer("Neema")
+    room.farmer("Juma", district="Ndaliro")
+    near, far = room.officer("Ketumali"), room.officer("Ndaliro")
+    over, _ = room.send(near, "Ketumali"), room.send(far, "Ndaliro")
+    postroom.claim()
+    postroom.sender.recover()
+    room.cancel(near, over)
+
+    with village.database.look() as work:
+        shown = {
+            one: [
+                (line.farmer, line.district, line.alert_over)
+                for looked_at in (False, True)
+                for line in work.doubts.lines(one.districts, looked_at=looked_at, limit=9)
+            ]
+            for one in (near, far)
+        }
+
+    assert {near: [("Neema", "Ketumali", True)], far: [("Juma", "Ndaliro", False)]} == shown
+
+
 def test_stop_while_its_second_try_waits(village: Village, postroom: Postroom, room: AlertRoom) -> None:
     """A doubt that is due again has been on the wire once: it is not counted as called off."""
     alert, phone = in_doubt(room, postroom)

@@ -3,6 +3,7 @@ import time
 from collections.abc import Callable, Iterator
 from contextlib import contextmanager
 from datetime import UTC, datetime, timedelta
+from pathlib import Path
 
 import pytest
 from sqlalchemy import update
@@ -20,6 +21,7 @@ from service.core.gateway import (
 from service.db.engine import transaction
 from service.db.tables.people import phone
 from service.db.work import Database, Work
+from service.journal import FileJournal
 from tests.postroom import Postroom, ScriptedGateway
 from tests.village import SEAL, Village
 
@@ -438,3 +440,23 @@ def test_the_sender_outlives_a_bad_moment_of_the_database(
         assert sent.wait(10)
 
     assert {"accepted": 1} == postroom.states()
+
+
+def test_nothing_leaves_that_cannot_be_written_down_first(postroom: Postroom, tmp_path: Path) -> None:
+    """A journal whose folder is in the way: the text is handed back and waits, and no byte of it left."""
+    (tmp_path / "journal").write_text("in the way", encoding="utf-8")
+    village = postroom.village
+    sender = Sender(
+        village.database,
+        village.tools,
+        postroom.gateway,
+        village.clock,
+        window=8,
+        per_second=1000,
+        journal=FileJournal(tmp_path / "journal"),
+    )
+    key = postroom.put()
+
+    assert 0 == sender.drain()
+    assert [] == postroom.gateway.sent
+    assert "due" == postroom.state(key)
