@@ -8,6 +8,7 @@ from jinja2 import StrictUndefined
 
 from service.web import words
 from service.web.account.views import pages as account_pages
+from service.web.alerts.drafts import pages as draft_pages
 from service.web.alerts.views import pages as alert_pages
 from service.web.assets import asset_pages, read_assets
 from service.web.clock.views import pages as clock_pages
@@ -64,6 +65,7 @@ def create_app(house: House) -> Flask:
         adding_pages,
         plot_pages,
         alert_pages,
+        draft_pages,
         doubt_pages,
         practice_pages,
         clock_pages,

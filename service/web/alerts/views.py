@@ -1,4 +1,4 @@
-"""The pages of alerts: list, form, one alert from draft to report."""
+"""The pages of alerts: the list, and one alert from draft to report."""
 
 from collections.abc import Callable
 from datetime import datetime
@@ -15,12 +15,10 @@ from service.core.staff import Officer
 from service.use_cases.alerts import deciding, drafting
 from service.use_cases.alerts.counting import count
 from service.use_cases.alerts.drafting import OutOfReach
-from service.use_cases.alerts.writing import MOST_PARTS, TEMPLATES, cheaper
-from service.use_cases.tools import Tools
+from service.use_cases.alerts.writing import TEMPLATES
 from service.web.alerts import words
 from service.web.alerts.dayline import bar, lay_out
-from service.web.alerts.form import HEIGHT_WORDS, Form
-from service.web.farmers import season
+from service.web.alerts.seen import LARGEST_ID, districts_of, seen
 from service.web.house import Work, the_house
 from service.web.permissions import needs, the_officer
 
@@ -28,8 +26,7 @@ pages = Blueprint("alerts", __name__)
 
 _SHOWN: Final = 50
 _ANSWERS_SHOWN: Final = 40
-_LARGEST_ID: Final = 2**63 - 1
-_ONE: Final = f"/alerts/<int(max={_LARGEST_ID}):alert_id>"
+_ONE: Final = f"/alerts/<int(max={LARGEST_ID}):alert_id>"
 
 
 @pages.app_template_global("alert_words")
@@ -57,144 +54,6 @@ def index() -> str:
     )
 
 
-@pages.get("/alerts/new")
-@needs(Permission.ALERT)
-def new() -> str:
-    """Show an empty form, or one filled as an earlier alert was."""
-    house, officer = the_house(), the_officer()
-    now, zone = house.service_clock.now(), house.settings.zone
-    like = request.args.get("like", type=int)
-    with house.database.look() as work:
-        if like is not None:
-            earlier = _seen(work, like)
-            form = Form.of(earlier, house.tools.ids.reference(), zone, season.lay_out(house.calendar))
-        else:
-            theirs = _districts(work, officer)
-            only = frozenset(theirs) if len(theirs) == 1 else frozenset[int]()
-            template = request.args.get("template")
-            form = Form.empty(
-                house.tools.ids.reference(),
-                template if template in TEMPLATES else None,
-                only,
-                now=now,
-                zone=zone,
-            )
-    return _form(form, url_for("alerts.create"))
-
-
-@pages.post("/alerts/new")
-@needs(Permission.ALERT)
-def create() -> Response | str | tuple[str, int]:
-    """Keep a draft, or measure the words and show the form again."""
-    return _take(url_for("alerts.create"), drafting.draft)
-
-
-@pages.get(f"{_ONE}/edit")
-@needs(Permission.ALERT)
-def edit(alert_id: int) -> str:
-    """Show the form of a draft."""
-    house = the_house()
-    alert = _look(alert_id)
-    form = Form.of(alert, alert.idem_key, house.settings.zone, season.lay_out(house.calendar))
-    return _form(form, url_for("alerts.change", alert_id=alert_id))
-
-
-@pages.post(f"{_ONE}/edit")
-@needs(Permission.ALERT)
-def change(alert_id: int) -> Response | str | tuple[str, int]:
-    """Change a draft, or measure the words and show the form again."""
-
-    def redraft(work: Work, tools: Tools, officer: Officer, order: drafting.Order, now: datetime) -> Alert:
-        return drafting.redraft(work, tools, officer, alert_id, order, now=now)
-
-    return _take(url_for("alerts.change", alert_id=alert_id), redraft)
-
-
-@pages.post("/alerts/measure")
-@needs(Permission.ALERT)
-def measure() -> str:
-    """Return what the words typed so far would cost, for the script that keeps the form fresh."""
-    house = the_house()
-    return render_template(
-        "alerts/measured.html", **_measured(Form.typed(request.form, house.tools.packs.languages))
-    )
-
-
-def _take(action: str, keep: Callable[..., Alert]) -> Response | str | tuple[str, int]:
-    """Read the form; keep what was ordered with `keep` and go there, or show the form again."""
-    house = the_house()
-    form = Form.typed(request.form, house.tools.packs.languages)
-    if request.form.get("do") == "measure":
-        return _form(form, action)
-    try:
-        order = form.order(house.settings.zone, season.lay_out(house.calendar))
-        with house.database.work() as work:
-            alert = keep(work, house.tools, the_officer(), order, house.service_clock.now())
-    except OutOfReach:
-        abort(404)
-    except Refused as refusal:
-        return _form(form, action, wrong=str(refusal)), 400
-    return redirect(url_for("alerts.show", alert_id=alert.id), code=303)
-
-
-def _districts(work: Work, officer: Officer) -> dict[int, str]:
-    """Return the officer's districts by id."""
-    return {one.id: one.name for one in work.people.districts() if officer.covers(one.id)}
-
-
-def _form(form: Form, action: str, wrong: str | None = None) -> str:
-    house, officer = the_house(), the_officer()
-    with house.database.look() as work:
-        districts = _districts(work, officer)
-        villages = work.places.villages(officer.districts)
-        groups = work.places.groups(officer.districts)
-    return render_template(
-        "alerts/form.html",
-        form=form,
-        action=action,
-        wrong=wrong,
-        districts=districts,
-        villages=villages,
-        groups=groups,
-        heights=HEIGHT_WORDS,
-        bands=season.lay_out(house.calendar).bands,
-        languages=house.tools.packs.languages,
-        zone=house.settings.zone,
-        **_measured(form),
-    )
-
-
-def _measured(form: Form) -> dict[str, object]:
-    """Return what the texts of a form are and cost, as far as it is filled in."""
-    house, officer = the_house(), the_officer()
-    with house.database.look() as work:
-        names = tuple(name for one, name in _districts(work, officer).items() if one in form.districts)
-    try:
-        order = form.order(house.settings.zone, season.lay_out(house.calendar))
-        written = drafting.write(house.tools, order, officer.name, names, house.tools.packs.languages)
-    except Refused:
-        written = ()
-    return {
-        "template": TEMPLATES.get(form.template or ""),
-        "written": written,
-        "most_parts": MOST_PARTS,
-        "cheaper": cheaper,
-    }
-
-
-def _look(alert_id: int) -> Alert:
-    with the_house().database.look() as work:
-        return _seen(work, alert_id)
-
-
-def _seen(work: Work, alert_id: int) -> Alert:
-    """Return an alert of the officer's districts; 404 for all others, whether they are there or not."""
-    try:
-        return drafting.seen_by(work.alerts.look(alert_id), the_officer())
-    except OutOfReach:
-        abort(404)
-
-
 @pages.get(_ONE)
 @needs(Permission.ALERT)
 def show(alert_id: int) -> str:
@@ -220,12 +79,12 @@ def _page(template: str, alert_id: int, wrong: str | None = None) -> str:
     house, officer = the_house(), the_officer()
     now, zone = house.service_clock.now(), house.settings.zone
     with house.database.look() as work:
-        alert = _seen(work, alert_id)
+        alert = seen(work, alert_id)
         draft = alert.state is AlertState.DRAFT
         counted = count(work, alert.id, alert.state)
         shown = {
             "names": [
-                name for one, name in _districts(work, officer).items() if one in alert.audience.districts
+                name for one, name in districts_of(work, officer).items() if one in alert.audience.districts
             ],
             "writer": work.alerts.writer(alert.officer_id).name,
             "approver": work.alerts.writer(alert.approved_by).name if alert.approved_by else None,

@@ -62,13 +62,13 @@ MATRIX: Final[dict[str, Route]] = {
     "account.confirm": Route(path="/account/second-factor/confirm", form={"digits": "000000"}),
     "account.end_session": Route(path="/account/sessions", form={"which": "none"}),
     "alerts.index": Route(path="/alerts"),
-    "alerts.new": Route(path="/alerts/new"),
-    "alerts.create": Route(path="/alerts/new", form=_FROST, bound=True),
+    "drafts.new": Route(path="/alerts/new"),
+    "drafts.create": Route(path="/alerts/new", form=_FROST, bound=True),
     # It counts letters and gives back no more than was typed.
-    "alerts.measure": Route(path="/alerts/measure", form=_FROST),
+    "drafts.measure": Route(path="/alerts/measure", form=_FROST),
     "alerts.show": Route(path="/alerts/{alert}", bound=True),
-    "alerts.edit": Route(path="/alerts/{alert}/edit", bound=True),
-    "alerts.change": Route(path="/alerts/{alert}/edit", form=_FROST, bound=True),
+    "drafts.edit": Route(path="/alerts/{alert}/edit", bound=True),
+    "drafts.change": Route(path="/alerts/{alert}/edit", form=_FROST, bound=True),
     "alerts.state": Route(path="/alerts/{alert}/state", bound=True),
     "alerts.progress": Route(path="/alerts/{alert}/progress", bound=True),
     "alerts.decide": Route(path="/alerts/{alert}/pause", form={}, bound=True),
@@ -277,7 +277,7 @@ def test_lists_hold_what_is_theirs(world: World) -> None:
 def test_measuring_words_tells_nothing_of_elsewhere(world: World) -> None:
     """What an alert would cost is counted without a word about a district that is not theirs."""
     officer = world.seat(Role.OFFICER, "Ndaliro")
-    page = ask(officer, MATRIX["alerts.measure"], world.other).text
+    page = ask(officer, MATRIX["drafts.measure"], world.other).text
 
     assert not [word for word in (*ELSEWHERE, "Zaruvi") if word in page.replace("Zaruvi Berry Programme", "")]
 
