@@ -81,6 +81,8 @@ MOVES: Final[Mapping[tuple[AlertState, Move], AlertState]] = {
 }
 # What a tick looks after; all others are at rest.
 RUNNING: Final = (_S.DRAFT, _S.WAITING_APPROVAL, _S.SCHEDULED, _S.PARKED, _S.SENDING, _S.PAUSED)
+# Confirmed and not over: their texts leave, or may still.
+PROMISED: Final = tuple(state for state in RUNNING if state is not _S.DRAFT)
 ENDED: Final = (_S.DONE, _S.CANCELLED, _S.EXPIRED)
 
 

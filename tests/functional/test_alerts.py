@@ -265,17 +265,43 @@ def test_one_urgent_alert_a_day(room: AlertRoom) -> None:
     assert 1 == len(neema.texts)
 
 
-def test_two_alerts_confirmed_together_make_one_text(room: AlertRoom) -> None:
-    """What was free when both were confirmed is looked at again when the second becomes messages."""
+def test_an_alert_that_waits_holds_back_the_next(room: AlertRoom) -> None:
+    """Still in its undo window, it counts already; called off in it, it does not count any more."""
     neema = room.farmer("Neema")
     mlima = room.officer("Ketumali")
     first = room.confirm(mlima, room.draft(mlima, room.order("Ketumali")))
-    second = room.confirm(mlima, room.draft(mlima, room.order("Ketumali", template="rain", figure=60)))
+    second = room.draft(mlima, room.order("Ketumali", template="rain", figure=60))
+    with pytest.raises(Refused, match=r"reach nobody\. 1 get another alert that day"):
+        room.confirm(mlima, second)
+    held = room.preview(second)
+    room.cancel(mlima, first)
+    room.confirm(mlima, second)
     room.village.clock.advance(timedelta(minutes=2))
     room.village.work_through()
 
-    assert 1 == len(neema.texts)
-    assert (1, {"one_a_day": 1}) == (room.count(first).sent, room.count(second).excluded)
+    assert [(first.id, 1, 1)] == [(one.alert.id, one.phones, one.waiting) for one in held.earlier]
+    assert ["heavy rain" in words for words in neema.texts] == [True]
+
+
+def test_an_alert_taken_over_on_another_day_makes_no_second_text(room: AlertRoom) -> None:
+    """What was free when it was confirmed is looked at again when its recipients become messages."""
+    neema = room.farmer("Neema")
+    mlima, tulia = room.officer("Ketumali"), room.officer("Ketumali")
+    tomorrow = room.now + timedelta(days=1)
+    week = room.now + timedelta(days=6)
+    first = room.confirm(
+        mlima, room.draft(mlima, room.order("Ketumali", send_at=tomorrow, useless_after=week))
+    )
+    with room.village.database.engine.begin() as connection:
+        connection.execute(text("UPDATE alert SET state = 'parked' WHERE id = :id"), {"id": first.id})
+    room.village.clock.advance(timedelta(days=2))
+    second = room.send(tulia, "Ketumali", template="rain", figure=60)
+    room.take_over(tulia, first)
+    room.village.clock.advance(timedelta(minutes=2))
+    room.village.work_through()
+
+    assert ["heavy rain" in words for words in neema.texts] == [True]
+    assert (1, {"one_a_day": 1}) == (room.count(second).sent, room.count(first).excluded)
 
 
 def test_stop_holds_after_the_alert_was_confirmed(room: AlertRoom) -> None:
@@ -444,17 +470,32 @@ def test_what_is_refused_is_told_in_a_sentence(
 
 
 def test_every_reader_gets_a_text_in_their_language(room: AlertRoom) -> None:
-    """Own words in one language are not sent to those who read the other; the preview names what is missing."""
-    room.farmer("Neema")
+    """Own words in one language are not sent to those who read the other; before and after they are counted."""
+    neema = room.farmer("Neema")
+    juma = room.farmer("Juma", language="sw")
+    mlima = room.officer("Ketumali")
+    draft = room.draft(mlima, room.order("Ketumali", words={"en": "The meeting is on Friday."}))
+
+    preview = room.preview(draft)
+    alert = room.confirm(mlima, draft)
+    room.village.clock.advance(timedelta(minutes=2))
+    room.village.work_through()
+
+    assert ({"sw": 1}, 1, 2) == (preview.missing, preview.reach.phones, preview.reach.audience)
+    assert (1, []) == (len(neema.texts), juma.texts)
+    assert ({"no_words": 1}, 1) == (room.count(alert).excluded, room.count(alert).sent)
+
+
+def test_words_that_nobody_reads_are_not_sent(room: AlertRoom) -> None:
+    """All read another language: the alert is refused with what to do, and stays a draft."""
     room.farmer("Juma", language="sw")
     mlima = room.officer("Ketumali")
     draft = room.draft(mlima, room.order("Ketumali", words={"en": "The meeting is on Friday."}))
 
-    missing = room.preview(draft).missing
-    with pytest.raises(Refused, match="sw"):
+    with pytest.raises(Refused, match=r"nobody.*Write the text in the language they read"):
         room.confirm(mlima, draft)
 
-    assert ("sw",) == missing
+    assert AlertState.DRAFT is room.kept(draft).state
 
 
 def test_answers_are_counted_and_listed(room: AlertRoom) -> None:

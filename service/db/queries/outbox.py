@@ -9,7 +9,7 @@ from sqlalchemy import Connection, Row, and_, bindparam, func, insert, or_, sele
 
 from flows.states import State
 from service.core.alert_states import AlertState
-from service.core.kinds import CAPPED_KINDS, NEVER_LEFT, ONE_A_DAY_KINDS, Kind, MessageState, Policy
+from service.core.kinds import CAPPED_KINDS, NEVER_LEFT, Kind, MessageState, Policy
 from service.core.model import Candidate, Doubt, NewMessage
 from service.db.queries.calling_off import CLOSED, call_off
 from service.db.queries.receipts import in_turn
@@ -252,8 +252,8 @@ class Outbox:
             for row in rows
         )
 
-    def one_a_day_since(self, candidate: Candidate, since: datetime) -> bool:
-        """Return whether its phone was sent another text since then of those it gets one a day of."""
+    def left_since(self, candidate: Candidate, kinds: tuple[str, ...], since: datetime) -> bool:
+        """Return whether its phone was sent another text of these kinds since then."""
         others = (
             select(message.c.id)
             .join(
@@ -262,7 +262,7 @@ class Outbox:
             )
             .where(
                 message.c.phone_id == candidate.phone_id,
-                message.c.kind.in_(ONE_A_DAY_KINDS),
+                message.c.kind.in_(kinds),
                 message.c.id != candidate.id,
                 message.c.state.not_in((*NEVER_LEFT, MessageState.DUE)),
                 attempt.c.began_at >= since,

@@ -27,6 +27,8 @@ alert = Table(
     Column("useless_after", Instant, nullable=False),
     Column("ended_at", Instant),
     Column("why", Text),
+    # Why it goes to phones that get another alert that day; none if it does not.
+    Column("anyway", Text),
 )
 Index("ix_alert_state", alert.c.state)
 

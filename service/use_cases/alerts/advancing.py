@@ -16,7 +16,8 @@ from service.core.alert_states import ENDED, AlertState, Move, allowed, moved
 from service.core.alerts import Alert
 from service.core.kinds import KINDS, Kind, MessageState, Policy
 from service.use_cases.alerts.counting import count
-from service.use_cases.alerts.drafting import ONE_A_DAY, day_of
+from service.use_cases.alerts.drafting import day_of
+from service.use_cases.alerts.one_a_day import others_of
 from service.use_cases.alerts.parking import nobody_stands_for
 from service.use_cases.alerts.ports import AlertWork
 from service.use_cases.alerts.writing import FREE, FREE_ASKING, TEMPLATES
@@ -62,7 +63,7 @@ def _begin(work: AlertWork, tools: Tools, alert: Alert, now: datetime) -> Alert:
         return _moved(work, alert, Move.CANCEL, ended_at=now, why=_CHANGED)
     if why := nobody_stands_for(work, alert):
         return _moved(work, alert, Move.PARK, why=why)
-    work.recipients.withhold(alert.id, kinds=ONE_A_DAY[alert.kind], day=day_of(tools, alert.send_at))
+    work.recipients.withhold(alert.id, others_of(tools, alert.kind, alert.send_at))
     return _moved(work, alert, Move.START)
 
 

@@ -5,6 +5,7 @@ double click or a form sent again is no error. What is confirmed and approved is
 nobody agrees to words other than those they have read.
 """
 
+from collections.abc import Mapping
 from datetime import datetime
 from typing import Any, Final
 
@@ -16,12 +17,12 @@ from service.core.rights import Permission
 from service.core.staff import Officer
 from service.use_cases.alerts.counting import add_up
 from service.use_cases.alerts.drafting import (
-    ONE_A_DAY,
-    day_of,
     may,
     needs_second_person,
+    reach_of,
     seen_by,
 )
+from service.use_cases.alerts.one_a_day import ANYWAY, others_of, reason_for, why_nobody
 from service.use_cases.alerts.ports import AlertWork
 from service.use_cases.audit import note
 from service.use_cases.tools import Tools
@@ -32,14 +33,23 @@ _GOES_ON: Final = (AlertState.SCHEDULED, AlertState.WAITING_APPROVAL)
 
 
 def confirm(
-    work: AlertWork, tools: Tools, officer: Officer, alert_id: int, *, digest: str, now: datetime
+    work: AlertWork,
+    tools: Tools,
+    officer: Officer,
+    alert_id: int,
+    *,
+    digest: str,
+    now: datetime,
+    anyway: str | None = None,
 ) -> Alert:
     """Let a draft go: write down its recipients, and send it after the undo window or once it is approved.
+
+    With the reason `anyway` it also goes to phones that get another alert that day.
 
     Raises:
         OutOfReach: it is not this officer's.
         IllegalMove: it has ended meanwhile.
-        Refused: its texts are others, a language is missing, or it would reach nobody.
+        Refused: its texts are others, it would reach nobody, or it may not be sent anyway.
     """
     may(officer, Permission.ALERT)
     alert = seen_by(work.alerts.get(alert_id), officer)
@@ -51,22 +61,26 @@ def confirm(
     send_at = max(alert.send_at, now)
     if alert.useless_after <= send_at:
         raise Refused(_TOO_LATE)
+    reason = None if anyway is None else reason_for(alert, anyway)
+    kind = alert.kind if reason is None else ANYWAY
+    languages = [text.language for text in alert.texts]
     # Refused below, nothing of this is kept. Asking first whom it would reach would take as long again.
-    reached = work.recipients.write_down(
-        alert.id, alert.audience, kinds=ONE_A_DAY[alert.kind], day=day_of(tools, send_at), now=now
+    phones = work.recipients.write_down(
+        alert.id, alert.audience, languages=languages, others=others_of(tools, kind, send_at), now=now
     )
-    if not reached:
-        raise Refused("It would reach nobody: choose a larger audience.")
-    if missing := [one for one in sorted(reached) if alert.text_in(one) is None]:
-        raise Refused(f"Some of the audience read {', '.join(missing)}: write the text in that language too.")
-    phones = sum(reached.values())
+    if not phones:
+        reach = reach_of(work, tools, alert.audience, kind, send_at, now)
+        raise Refused(why_nobody(alert, reach.worded(languages)))
     needs = needs_second_person(tools, alert, phones)
     values = {
         "confirmed_at": now,
         "send_at": send_at,
         "undo_until": now + tools.programme.alerts.undo,
+        "kind": kind,
+        "anyway": reason,
     }
-    _move(work, officer, alert, Move.SUBMIT if needs else Move.CONFIRM, now, phones=phones, **values)
+    told = {"phones": phones} if reason is None else {"phones": phones, "anyway": reason}
+    _move(work, officer, alert, Move.SUBMIT if needs else Move.CONFIRM, now, told, **values)
     return _kept(work, alert_id)
 
 
@@ -198,13 +212,11 @@ def _move(  # noqa: PLR0917 - who moves what, how and when
     alert: Alert,
     move: Move,
     now: datetime,
-    phones: int | None = None,
+    told: Mapping[str, object] | None = None,
     **values: object,
 ) -> None:
     work.alerts.set_state(alert.id, moved(alert.state, move), **values)
-    detail: dict[str, object] = {"texts": alert.digest, "districts": alert.audience.districts}
-    if phones is not None:
-        detail["phones"] = phones
+    detail = {"texts": alert.digest, "districts": alert.audience.districts, **(told or {})}
     note(work, officer, f"alert.{move.name.lower()}", f"alert:{alert.id}", detail, at=now)
     work.commit()
 

@@ -136,7 +136,7 @@ def _measured(form: Form) -> dict[str, object]:
         names = tuple(name for one, name in districts_of(work, officer).items() if one in form.districts)
     try:
         order = form.order(house.settings.zone, season.lay_out(house.calendar))
-        written = drafting.write(house.tools, order, officer.name, names, house.tools.packs.languages)
+        written = drafting.write(house.tools, order, officer.name, names)
     except Refused:
         written = ()
     return {

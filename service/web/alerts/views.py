@@ -12,9 +12,11 @@ from service.core.alerts import Alert, Answer
 from service.core.errors import Refused
 from service.core.rights import Permission
 from service.core.staff import Officer
-from service.use_cases.alerts import deciding, drafting
+from service.use_cases.alerts import deciding, previewing
 from service.use_cases.alerts.counting import count
-from service.use_cases.alerts.drafting import OutOfReach
+from service.use_cases.alerts.drafting import OutOfReach, covers
+from service.use_cases.alerts.one_a_day import why_nobody
+from service.use_cases.alerts.previewing import Preview
 from service.use_cases.alerts.writing import TEMPLATES
 from service.web.alerts import words
 from service.web.alerts.dayline import bar, lay_out
@@ -81,6 +83,7 @@ def _page(template: str, alert_id: int, wrong: str | None = None) -> str:
     with house.database.look() as work:
         alert = seen(work, alert_id)
         draft = alert.state is AlertState.DRAFT
+        preview = previewing.preview(work, house.tools, alert, now) if draft else None
         counted = count(work, alert.id, alert.state)
         shown = {
             "names": [
@@ -88,8 +91,10 @@ def _page(template: str, alert_id: int, wrong: str | None = None) -> str:
             ],
             "writer": work.alerts.writer(alert.officer_id).name,
             "approver": work.alerts.writer(alert.approved_by).name if alert.approved_by else None,
-            "preview": drafting.preview(work, house.tools, alert, now) if draft else None,
+            "preview": preview,
             "counted": counted,
+            "theirs": _theirs(preview, officer),
+            "nobody": why_nobody(alert, preview.reach) if preview else None,
             "need_help": work.alerts.answered(alert.id, Answer.NEED_HELP, _ANSWERS_SHOWN),
         }
     begins = max(alert.send_at, alert.undo_until or alert.send_at, now if draft else alert.send_at)
@@ -110,9 +115,15 @@ def _page(template: str, alert_id: int, wrong: str | None = None) -> str:
     )
 
 
+def _theirs(preview: Preview | None, officer: Officer) -> frozenset[int]:
+    """Return which of the other alerts that a draft names this officer may open."""
+    earlier = preview.earlier if preview else ()
+    return frozenset(one.alert.id for one in earlier if covers(officer, one.alert.audience.districts))
+
+
 def _confirm(work: Work, officer: Officer, alert_id: int, now: datetime) -> Alert:
-    digest = request.form.get("digest", "")
-    return deciding.confirm(work, the_house().tools, officer, alert_id, digest=digest, now=now)
+    digest, anyway = request.form.get("digest", ""), request.form.get("anyway")
+    return deciding.confirm(work, the_house().tools, officer, alert_id, digest=digest, now=now, anyway=anyway)
 
 
 def _approve(work: Work, officer: Officer, alert_id: int, now: datetime) -> Alert:

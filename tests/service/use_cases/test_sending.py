@@ -71,7 +71,10 @@ RULES = [
     ("reminder", NIGHT, {"stopped": True}, STOPPED),
     ("reminder", NOON, {"choosing_stop": True}, CHOOSING),
     *((kind, NOON, ALERTED, ANSWERING) for kind in ("reminder", "nudge", "invitation", "flowers_stay")),
-    *((kind, NOON, ALERTED, LEAVES) for kind in ("reply", "emergency", "alert", "urgent_alert")),
+    *(
+        (kind, NOON, ALERTED, LEAVES)
+        for kind in ("reply", "emergency", "alert", "urgent_alert", "further_alert")
+    ),
     ("reminder", NOON, {"alert_open_until": NOON + timedelta(hours=46)}, LEAVES),
     ("flowers_stay", NIGHT, {}, MORNING),
     ("flowers_stay", NOON, {"stopped": True}, STOPPED),

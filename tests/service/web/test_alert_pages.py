@@ -296,8 +296,51 @@ def test_a_draft_that_reaches_nobody_says_so(desk: Desk, filled: Planter) -> Non
     """Where everybody is left out there is no button to send it, but a sentence."""
     page = desk.text(draft(desk, frost(filled, district=str(filled.districts["Shumbeka"]))))
 
-    assert "Nobody is left to text" in page
-    assert "Send to" not in page
+    assert "It cannot be sent as it stands: see below." in page
+    assert "It would reach nobody. No farmer with a phone fits: choose a larger audience." in page
+    assert "/confirm" not in page
+
+
+def test_a_second_warning_says_who_had_the_first_and_is_sent_anyway(desk: Desk, filled: Planter) -> None:
+    """Named with its hour, with a link; no button but the one that asks for the reason, which the report shows."""
+    hail = draft(desk, frost(filled, template="hail", figure="30"))
+    press(desk, hail, "confirm")
+    tick(desk.house, minutes=3)
+    path = draft(desk, frost(filled, key="form-2"))
+    shown = desk.text(path)
+    without = press(desk, path, "confirm")
+    digest = re.search(r'name="digest" value="(\w+)"', shown)
+    desk.send(f"{path}/confirm", digest=digest[1] if digest else "", anyway="Sky cleared")
+
+    said = " ".join(re.sub("<[^>]+>", "", shown).split())
+    assert "2 of 2 phones will get “Hail” from 06:44 today." in said
+    assert f'<a href="{hail}">' in shown
+    assert "As it stands it reaches nobody: see below." in said
+    assert "Send anyway to 2 phones" in said
+    assert "Send to" not in said
+    assert (400, True) == (without.status_code, "Send it anyway on the page of the alert" in without.text)
+    assert "because: Sky cleared." in desk.text(path)
+
+
+def test_a_second_alert_of_own_words_has_no_way_past_the_first(desk: Desk, filled: Planter) -> None:
+    """The page says why there is no button, and that tomorrow there is one."""
+    press(desk, draft(desk, frost(filled)), "confirm")
+    tick(desk.house, minutes=3)
+    page = desk.text(draft(desk, own(filled, "Mkutano ni Ijumaa.", key="form-2")))
+
+    assert "2 get another alert that day. Send it tomorrow" in page
+    assert "/confirm" not in page
+
+
+def test_phones_without_words_are_counted_before_it_is_sent(desk: Desk, filled: Planter) -> None:
+    """Written in Swahili only, it says how many phones will not get it, and still goes to the others."""
+    filled.farmer("Peter Juma", language="en")
+    path = draft(desk, own(filled, "Mkutano ni Ijumaa."))
+    page = desk.text(path)
+
+    assert "1 phone will not get it: there are no words in English." in page
+    assert "Send to 2 phones" in page
+    assert 303 == press(desk, path, "confirm").status_code
 
 
 def test_doubts_of_another_district_are_not_there(desk: Desk, filled: Planter) -> None:

@@ -256,6 +256,7 @@ def upgrade() -> None:
         sa.Column("useless_after", sa.DateTime(timezone=True), nullable=False),
         sa.Column("ended_at", sa.DateTime(timezone=True), nullable=True),
         sa.Column("why", sa.Text(), nullable=True),
+        sa.Column("anyway", sa.Text(), nullable=True),
         sa.ForeignKeyConstraint(["approved_by"], ["officer.id"], name=op.f("fk_alert_approved_by_officer")),
         sa.ForeignKeyConstraint(["officer_id"], ["officer.id"], name=op.f("fk_alert_officer_id_officer")),
         sa.PrimaryKeyConstraint("id", name=op.f("pk_alert")),
