@@ -153,13 +153,13 @@ class AlertRoom:
         with self.village.database.work() as work:
             return deciding.resume(work, who, alert.id, self.now)
 
-    def cancel(self, who: Officer, alert: Alert) -> Alert:
+    def call_off(self, who: Officer, alert: Alert) -> Alert:
         """Call an alert off."""
         with self.village.database.work() as work:
-            return deciding.cancel(work, who, alert.id, self.now)
+            return deciding.call_off(work, who, alert.id, self.now)
 
     def send(self, who: Officer, *districts: str, **given: Any) -> Alert:  # noqa: ANN401 - as order
-        """Write and confirm an alert, let its undo window pass, and make its messages."""
+        """Write and confirm an alert, let its waiting time pass, and make its messages."""
         alert = self.confirm(who, self.draft(who, self.order(*districts, **given)))
         self.village.clock.advance(timedelta(minutes=2))
         self.tick()

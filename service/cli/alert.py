@@ -142,7 +142,7 @@ def _instant(wall: datetime | None, zone: ZoneInfo) -> datetime | None:
 )
 @_JSON
 def send(*, number: int, by: str, anyway: str | None, as_json: bool) -> None:
-    """Let the draft NUMBER go, after the undo window or once a second person has approved it.
+    """Let the draft NUMBER go, after the waiting time or once a second person has approved it.
 
     Example: trussline alert send 7 --by Grace
     """
@@ -218,16 +218,16 @@ def resume(*, number: int, by: str, as_json: bool) -> None:
     _decide(by, lambda _house, work, who, now: deciding.resume(work, who, number, now), as_json=as_json)
 
 
-@alert.command()
+@alert.command("call-off")
 @_NUMBER
 @_BY
 @_JSON
-def cancel(*, number: int, by: str, as_json: bool) -> None:
+def call_off(*, number: int, by: str, as_json: bool) -> None:
     """Call off what of alert NUMBER has not left.
 
-    Example: trussline alert cancel 7 --by Grace
+    Example: trussline alert call-off 7 --by Grace
     """
-    _decide(by, lambda _house, work, who, now: deciding.cancel(work, who, number, now), as_json=as_json)
+    _decide(by, lambda _house, work, who, now: deciding.call_off(work, who, number, now), as_json=as_json)
 
 
 _Deed = Callable[[House, Work, Officer, datetime], Alert]

@@ -128,7 +128,7 @@ class Alert:
     confirmed_at: datetime | None
     approved_by: int | None
     approved_at: datetime | None
-    undo_until: datetime | None
+    waits_until: datetime | None
     send_at: datetime
     useless_after: datetime
     ended_at: datetime | None
@@ -255,12 +255,12 @@ class AlertRules:
     """What a programme has settled for its alerts; from its settings.
 
     Attributes:
-        undo: how long after it was confirmed an alert waits, so that it can be taken back.
+        wait: how long after it was confirmed an alert waits, so that it can be called off before any of it leaves.
         second_person_above: an officer's own words to more phones than this need a second person.
         per_second: how many texts leave in a second.
     """
 
-    undo: timedelta = timedelta(minutes=2)
+    wait: timedelta = timedelta(minutes=2)
     second_person_above: int = 200
     per_second: float = 10.0
 

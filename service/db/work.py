@@ -35,6 +35,7 @@ from service.db.queries.people import People
 from service.db.queries.places import Places
 from service.db.queries.planning import Planning
 from service.db.queries.plots import Plots
+from service.db.queries.reached import Reached
 from service.db.queries.receipts import Receipts
 from service.db.queries.recipients import Recipients
 from service.db.queries.reminders import Reminders
@@ -78,6 +79,7 @@ class Work:
         self.erasing = Erasing(connection)
         self.desk = Desk(connection)
         self.recipients = Recipients(connection)
+        self.reached = Reached(connection)
         self.doubts = Doubts(connection)
         self.places = Places(connection)
         self.console = Console(connection)

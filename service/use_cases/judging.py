@@ -40,7 +40,7 @@ class Verdict:
 # that were on the wire at that moment and came back.
 _HELD: Final[Mapping[AlertState | None, Callable[[datetime], Verdict]]] = {
     AlertState.PAUSED: lambda now: Verdict(later=now + _WHILE_PAUSED, why="its alert is paused"),
-    AlertState.CANCELLED: lambda _now: Verdict(state=MessageState.CANCELLED, why="its alert was called off"),
+    AlertState.CALLED_OFF: lambda _now: Verdict(state=MessageState.CANCELLED, why="its alert was called off"),
 }
 
 

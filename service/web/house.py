@@ -23,6 +23,7 @@ from service.db.queries.metering import Metering
 from service.db.queries.outbox import Outbox
 from service.db.queries.people import People
 from service.db.queries.places import Places
+from service.db.queries.reached import Reached
 from service.db.queries.recipients import Recipients
 from service.db.queries.staff import Staff
 from service.db.queries.stuck import Stuck
@@ -80,6 +81,11 @@ class Work(AnyWork, Protocol):
     @property
     def recipients(self) -> Recipients:
         """Whom alerts go to."""
+        ...
+
+    @property
+    def reached(self) -> Reached:
+        """Whom they reached, by name."""
         ...
 
     @property

@@ -144,7 +144,7 @@ def test_nobody_warns_a_district_of_another(room: AlertRoom) -> None:
         room.draft(stranger, room.order("Ndaliro"))
     with pytest.raises(OutOfReach):
         room.draft(stranger, room.order("Ketumali", "Ndaliro"))
-    for deed in (room.confirm, room.approve, room.pause, room.resume, room.cancel):
+    for deed in (room.confirm, room.approve, room.pause, room.resume, room.call_off):
         with pytest.raises((OutOfReach, Refused)):
             deed(stranger, alert)
     with room.village.database.look() as work:
@@ -174,8 +174,8 @@ def test_a_form_sent_twice_makes_one_alert(room: AlertRoom) -> None:
     )
 
 
-def test_an_alert_can_be_undone_until_it_leaves(room: AlertRoom) -> None:
-    """Within the undo window nothing leaves; taken back in it, nothing ever does, and all is called off."""
+def test_an_alert_can_be_called_off_until_it_leaves(room: AlertRoom) -> None:
+    """Within the waiting time nothing leaves; called off in it, nothing ever does."""
     neema = room.farmer("Neema")
     mlima = room.officer("Ketumali")
     alert = room.confirm(mlima, room.draft(mlima, room.order("Ketumali")))
@@ -183,11 +183,11 @@ def test_an_alert_can_be_undone_until_it_leaves(room: AlertRoom) -> None:
     room.village.work_through()
     waiting = room.count(alert).waiting
 
-    undone = room.cancel(mlima, alert)
+    called_off = room.call_off(mlima, alert)
     room.village.clock.advance(timedelta(minutes=5))
     room.village.work_through()
 
-    assert (1, AlertState.CANCELLED, 1) == (waiting, undone.state, room.count(alert).cancelled)
+    assert (1, AlertState.CALLED_OFF, 1) == (waiting, called_off.state, room.count(alert).cancelled)
     assert [] == neema.texts
 
 
@@ -266,7 +266,7 @@ def test_one_urgent_alert_a_day(room: AlertRoom) -> None:
 
 
 def test_an_alert_that_waits_holds_back_the_next(room: AlertRoom) -> None:
-    """Still in its undo window, it counts already; called off in it, it does not count any more."""
+    """Still in its waiting time, it counts already; called off in it, it does not count any more."""
     neema = room.farmer("Neema")
     mlima = room.officer("Ketumali")
     first = room.confirm(mlima, room.draft(mlima, room.order("Ketumali")))
@@ -274,7 +274,7 @@ def test_an_alert_that_waits_holds_back_the_next(room: AlertRoom) -> None:
     with pytest.raises(Refused, match=r"reach nobody\. 1 get another alert that day"):
         room.confirm(mlima, second)
     held = room.preview(second)
-    room.cancel(mlima, first)
+    room.call_off(mlima, first)
     room.confirm(mlima, second)
     room.village.clock.advance(timedelta(minutes=2))
     room.village.work_through()
@@ -305,7 +305,7 @@ def test_an_alert_taken_over_on_another_day_makes_no_second_text(room: AlertRoom
 
 
 def test_stop_holds_after_the_alert_was_confirmed(room: AlertRoom) -> None:
-    """A farmer who stops in the undo window gets no text; the alert counts them as failed, not as sent."""
+    """A farmer who stops in the waiting time gets no text; the alert counts them as failed, not as sent."""
     neema = room.village.phone()
     neema.joins(name="Neema")
     mlima = room.officer("Ketumali")
@@ -354,8 +354,8 @@ def test_a_cancelled_alert_cannot_be_resumed(room: AlertRoom) -> None:
     room.farmer("Neema")
     mlima = room.officer("Ketumali")
     alert = room.send(mlima, "Ketumali")
-    room.cancel(mlima, alert)
-    room.cancel(mlima, alert)
+    room.call_off(mlima, alert)
+    room.call_off(mlima, alert)
 
     with pytest.raises(IllegalMove, match="called off and cannot be resumed"):
         room.resume(mlima, alert)
@@ -410,7 +410,7 @@ def test_what_was_agreed_to_is_what_is_sent(room: AlertRoom) -> None:
     room.village.work_through()
 
     kept = room.kept(alert)
-    assert ([], AlertState.CANCELLED) == (neema.texts, kept.state)
+    assert ([], AlertState.CALLED_OFF) == (neema.texts, kept.state)
     assert "its text was changed after it was agreed to" == kept.why
 
 
@@ -540,10 +540,10 @@ def test_the_record_holds_what_officers_did(room: AlertRoom) -> None:
     alert = room.send(mlima, "Ketumali")
     room.pause(mlima, alert)
     room.resume(mlima, alert)
-    room.cancel(mlima, alert)
+    room.call_off(mlima, alert)
 
     rows = room.village.rows("SELECT action, officer_id, subject FROM audit ORDER BY id")
-    wanted = ["alert.confirm", "alert.pause", "alert.resume", "alert.cancel"]
+    wanted = ["alert.confirm", "alert.pause", "alert.resume", "alert.call_off"]
     assert [(action, mlima.id, f"alert:{alert.id}") for action in wanted] == [
         (row["action"], row["officer_id"], row["subject"]) for row in rows
     ]

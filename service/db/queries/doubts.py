@@ -95,7 +95,7 @@ def _line() -> Select[Any]:
         farmer.c.district_id,
         district.c.name.label("district"),
         message.c.alert_id,
-        func.coalesce(alert.c.state.in_((AlertState.CANCELLED, AlertState.EXPIRED)), false()).label(
+        func.coalesce(alert.c.state.in_((AlertState.CALLED_OFF, AlertState.EXPIRED)), false()).label(
             "alert_over"
         ),
         phone.c.last3,

@@ -64,7 +64,7 @@ _NEW = tuple(field.name for field in fields(NewMessage))
 # Locked where that is known: who asks is about to move the text, and a receipt may come at that moment.
 _STATE_OF = select(message.c.state).where(_KEY).with_for_update()
 # A text whose alert was called off or has expired is not sent again: it stays in doubt, which is the truth of it.
-_OVER = select(alert.c.id).where(alert.c.state.in_((AlertState.CANCELLED, AlertState.EXPIRED)))
+_OVER = select(alert.c.id).where(alert.c.state.in_((AlertState.CALLED_OFF, AlertState.EXPIRED)))
 _MAY_GO_ON = or_(message.c.alert_id.is_(None), message.c.alert_id.not_in(_OVER))
 _OPEN_DOUBT = and_(message.c.state == only(MessageState.IN_DOUBT), _MAY_GO_ON, ~CLOSED)
 _IN_DOUBT = select(message).where(_OPEN_DOUBT).order_by(message.c.state_at)

@@ -80,7 +80,7 @@ class Recipients:
             .where(free, of_others(others), message.c.alert_id.is_not(None))
             .group_by(message.c.alert_id)
         )
-        begins = func.max(alert.c.send_at), func.max(alert.c.undo_until)
+        begins = func.max(alert.c.send_at), func.max(alert.c.waits_until)
         unwritten = (
             select(alert.c.id, func.count(), func.count(), *begins)
             .select_from(alert_recipient)

@@ -56,11 +56,11 @@ def _begin(work: AlertWork, tools: Tools, alert: Alert, now: datetime) -> Alert:
     if alert.useless_after <= now and Move.EXPIRE in allowed(alert.state):
         work.alerts.end_due(alert.id, MessageState.EXPIRED_UNSENT, TOO_LATE, now)
         return _moved(work, alert, Move.EXPIRE, ended_at=now)
-    begins = max(alert.send_at, alert.undo_until or alert.send_at)
+    begins = max(alert.send_at, alert.waits_until or alert.send_at)
     if alert.state is not AlertState.SCHEDULED or now < begins:
         return alert
     if not all(text.unchanged for text in alert.texts):
-        return _moved(work, alert, Move.CANCEL, ended_at=now, why=_CHANGED)
+        return _moved(work, alert, Move.CALL_OFF, ended_at=now, why=_CHANGED)
     if why := nobody_stands_for(work, alert):
         return _moved(work, alert, Move.PARK, why=why)
     work.recipients.withhold(alert.id, others_of(tools, alert.kind, alert.send_at))

@@ -42,7 +42,7 @@ def confirm(
     now: datetime,
     anyway: str | None = None,
 ) -> Alert:
-    """Let a draft go: write down its recipients, and send it after the undo window or once it is approved.
+    """Let a draft go: write down its recipients, and send it after the waiting time or once it is approved.
 
     With the reason `anyway` it also goes to phones that get another alert that day.
 
@@ -54,7 +54,7 @@ def confirm(
     may(officer, Permission.ALERT)
     alert = seen_by(work.alerts.get(alert_id), officer)
     _same_words(alert, digest)
-    if alert.confirmed_at is not None and alert.state is not AlertState.CANCELLED:
+    if alert.confirmed_at is not None and alert.state is not AlertState.CALLED_OFF:
         return alert
     moved(alert.state, Move.CONFIRM)
     # What was to be sent at an hour that has passed meanwhile is sent now, on the day of now.
@@ -75,7 +75,7 @@ def confirm(
     values = {
         "confirmed_at": now,
         "send_at": send_at,
-        "undo_until": now + tools.programme.alerts.undo,
+        "waits_until": now + tools.programme.alerts.wait,
         "kind": kind,
         "anyway": reason,
     }
@@ -87,7 +87,7 @@ def confirm(
 def approve(
     work: AlertWork, tools: Tools, officer: Officer, alert_id: int, *, digest: str, now: datetime
 ) -> Alert:
-    """Be the second person of an alert; its undo window begins anew.
+    """Be the second person of an alert; its waiting time begins anew.
 
     Raises:
         OutOfReach: it is not this officer's.
@@ -101,7 +101,7 @@ def approve(
         raise Refused("A second person has to look at it: you wrote it yourself.")
     if alert.approved_by == officer.id and alert.state is not AlertState.WAITING_APPROVAL:
         return alert
-    undo_until = now + tools.programme.alerts.undo
+    waits_until = now + tools.programme.alerts.wait
     _move(
         work,
         officer,
@@ -110,7 +110,7 @@ def approve(
         now,
         approved_by=officer.id,
         approved_at=now,
-        undo_until=undo_until,
+        waits_until=waits_until,
         why=None,
     )
     return _kept(work, alert_id)
@@ -121,7 +121,7 @@ def take_over(
 ) -> Alert:
     """Stand for a parked alert in the place of whoever did; its words and its recipients stay as they were.
 
-    Its undo window begins anew, and what needs a second person needs one anew.
+    Its waiting time begins anew, and what needs a second person needs one anew.
 
     Raises:
         OutOfReach: it is not this officer's.
@@ -142,7 +142,7 @@ def take_over(
         "approved_by": None,
         "approved_at": None,
         "send_at": send_at,
-        "undo_until": now + tools.programme.alerts.undo,
+        "waits_until": now + tools.programme.alerts.wait,
         "why": f"taken over from {work.alerts.writer(alert.officer_id).name}",
     }
     _move(work, officer, alert, Move.HAND_ON if needs else Move.TAKE_OVER, now, **values)
@@ -179,7 +179,7 @@ def resume(work: AlertWork, officer: Officer, alert_id: int, now: datetime) -> A
     return _kept(work, alert_id)
 
 
-def cancel(
+def call_off(
     work: AlertWork, officer: Officer, alert_id: int, now: datetime, *, why: str | None = None
 ) -> Alert:
     """Call off what of an alert has not left, be it all of it; so a second person declines one too.
@@ -189,10 +189,10 @@ def cancel(
         IllegalMove: it has ended.
     """
     alert = _theirs(work, officer, alert_id)
-    if alert.state is AlertState.CANCELLED:
+    if alert.state is AlertState.CALLED_OFF:
         return alert
     work.alerts.end_due(alert.id, MessageState.CANCELLED, "its alert was called off", now)
-    _move(work, officer, alert, Move.CANCEL, now, ended_at=now, why=why)
+    _move(work, officer, alert, Move.CALL_OFF, now, ended_at=now, why=why)
     return _kept(work, alert_id)
 
 

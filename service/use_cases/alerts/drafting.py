@@ -164,7 +164,7 @@ def _alert(  # noqa: PLR0917 - what both ways of writing a draft have at hand
         confirmed_at=None,
         approved_by=None,
         approved_at=None,
-        undo_until=None,
+        waits_until=None,
         send_at=send_at,
         useless_after=order.useless_after,
         ended_at=None,

@@ -67,7 +67,7 @@ def preview(work: AlertWork, tools: Tools, alert: Alert, now: datetime) -> Previ
             reach.phones,
             ahead=work.alerts.queue_ahead(kind.priority, now),
             per_second=rules.per_second,
-            start=max(alert.send_at, now + rules.undo),
+            start=max(alert.send_at, now + rules.wait),
             end=alert.useless_after,
             zone=tools.programme.zone,
             any_hour=kind.any_hour,

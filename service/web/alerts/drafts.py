@@ -7,6 +7,7 @@ from typing import Final
 from flask import Blueprint, abort, redirect, render_template, request, url_for
 from werkzeug.wrappers import Response
 
+from service.clock import local_day
 from service.core.alerts import Alert
 from service.core.errors import Refused
 from service.core.rights import Permission
@@ -36,7 +37,8 @@ def new() -> str:
     with house.database.look() as work:
         if like is not None:
             earlier = seen(work, like)
-            form = Form.of(earlier, house.tools.ids.reference(), zone, season.lay_out(house.calendar))
+            key, strip = house.tools.ids.reference(), season.lay_out(house.calendar)
+            form = Form.of(earlier, key, strip, now, zone)
         else:
             theirs = districts_of(work, officer)
             only = frozenset(theirs) if len(theirs) == 1 else frozenset[int]()
@@ -65,7 +67,8 @@ def edit(alert_id: int) -> str:
     house = the_house()
     with house.database.look() as work:
         alert = seen(work, alert_id)
-    form = Form.of(alert, alert.idem_key, house.settings.zone, season.lay_out(house.calendar))
+    strip, now = season.lay_out(house.calendar), house.service_clock.now()
+    form = Form.of(alert, alert.idem_key, strip, now, house.settings.zone)
     return _form(form, url_for("drafts.change", alert_id=alert_id))
 
 
@@ -84,16 +87,19 @@ def change(alert_id: int) -> Response | str | tuple[str, int]:
 @needs(Permission.ALERT)
 def measure() -> str:
     """Return what the words typed so far would cost, for the script that keeps the form fresh."""
+    return render_template("alerts/measured.html", **_measured(_typed()))
+
+
+def _typed() -> Form:
     house = the_house()
-    return render_template(
-        "alerts/measured.html", **_measured(Form.typed(request.form, house.tools.packs.languages))
-    )
+    today = local_day(house.service_clock.now(), house.settings.zone)
+    return Form.typed(request.form, house.tools.packs.languages, today)
 
 
 def _take(action: str, keep: Callable[..., Alert]) -> Response | str | tuple[str, int]:
     """Read the form; keep what was ordered with `keep` and go there, or show the form again."""
     house = the_house()
-    form = Form.typed(request.form, house.tools.packs.languages)
+    form = _typed()
     if request.form.get("do") == "measure":
         return _form(form, action)
     try:

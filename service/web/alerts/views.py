@@ -23,11 +23,13 @@ from service.web.alerts.dayline import bar, lay_out
 from service.web.alerts.seen import LARGEST_ID, districts_of, seen
 from service.web.house import Work, the_house
 from service.web.permissions import needs, the_officer
+from service.web.words import MESSAGE_STATES
 
 pages = Blueprint("alerts", __name__)
 
 _SHOWN: Final = 50
 _ANSWERS_SHOWN: Final = 40
+_MOST_PAGES: Final = 100_000
 _ONE: Final = f"/alerts/<int(max={LARGEST_ID}):alert_id>"
 
 
@@ -77,6 +79,30 @@ def progress(alert_id: int) -> str:
     return _page("alerts/progress.html", alert_id)
 
 
+@pages.get(f"{_ONE}/reached")
+@needs(Permission.ALERT)
+def reached(alert_id: int) -> str:
+    """List the farmers of an alert by name: who got it, who did not and why."""
+    house, officer = the_house(), the_officer()
+    page = min(max(request.args.get("page", 1, type=int), 1), _MOST_PAGES)
+    with house.database.look() as work:
+        alert = seen(work, alert_id)
+        total = work.reached.count(alert.id, officer.districts)
+        skip = (page - 1) * _SHOWN
+        lines = work.reached.page(alert.id, officer.districts, limit=_SHOWN, skip=skip)
+    return render_template(
+        "alerts/reached.html",
+        alert=alert,
+        lines=lines,
+        total=total,
+        page=page,
+        last_page=max(-(-total // _SHOWN), 1),
+        zone=house.settings.zone,
+        now=house.service_clock.now(),
+        states=MESSAGE_STATES,
+    )
+
+
 def _page(template: str, alert_id: int, wrong: str | None = None) -> str:
     house, officer = the_house(), the_officer()
     now, zone = house.service_clock.now(), house.settings.zone
@@ -97,7 +123,7 @@ def _page(template: str, alert_id: int, wrong: str | None = None) -> str:
             "nobody": why_nobody(alert, preview.reach) if preview else None,
             "need_help": work.alerts.answered(alert.id, Answer.NEED_HELP, _ANSWERS_SHOWN),
         }
-    begins = max(alert.send_at, alert.undo_until or alert.send_at, now if draft else alert.send_at)
+    begins = max(alert.send_at, alert.waits_until or alert.send_at, now if draft else alert.send_at)
     return render_template(
         template,
         alert=alert,
@@ -142,11 +168,11 @@ _DECISIONS: Final[dict[str, Callable[[Work, Officer, int, datetime], Alert]]] = 
     "take_over": _take_over,
     "pause": deciding.pause,
     "resume": deciding.resume,
-    "cancel": deciding.cancel,
+    "call_off": deciding.call_off,
 }
 
 
-@pages.post(f"{_ONE}/<any(confirm, approve, take_over, pause, resume, cancel):decision>")
+@pages.post(f"{_ONE}/<any(confirm, approve, take_over, pause, resume, call_off):decision>")
 @needs(Permission.ALERT)
 def decide(alert_id: int, decision: str) -> Response | tuple[str, int]:
     """Do what a button says, and show the alert as it stands then."""

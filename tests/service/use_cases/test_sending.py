@@ -92,8 +92,8 @@ RULES = [
     ("alert", NOON, {"alert_state": AlertState.PAUSED}, PAUSED),
     ("alert", NIGHT, {"alert_state": AlertState.PAUSED, "expires_at": NOON + timedelta(hours=9)}, TOO_LATE),
     ("alert", NOON, {"alert_state": AlertState.PAUSED, "stopped": True}, STOPPED),
-    ("alert", NIGHT, {"alert_state": AlertState.CANCELLED}, CALLED_OFF),
-    ("alert", NOON, {"alert_state": AlertState.CANCELLED, "choosing_stop": True}, CALLED_OFF),
+    ("alert", NIGHT, {"alert_state": AlertState.CALLED_OFF}, CALLED_OFF),
+    ("alert", NOON, {"alert_state": AlertState.CALLED_OFF, "choosing_stop": True}, CALLED_OFF),
 ]
 
 

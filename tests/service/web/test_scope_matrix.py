@@ -69,6 +69,7 @@ MATRIX: Final[dict[str, Route]] = {
     "alerts.show": Route(path="/alerts/{alert}", bound=True),
     "drafts.edit": Route(path="/alerts/{alert}/edit", bound=True),
     "drafts.change": Route(path="/alerts/{alert}/edit", form=_FROST, bound=True),
+    "alerts.reached": Route(path="/alerts/{alert}/reached", bound=True),
     "alerts.state": Route(path="/alerts/{alert}/state", bound=True),
     "alerts.progress": Route(path="/alerts/{alert}/progress", bound=True),
     "alerts.decide": Route(path="/alerts/{alert}/pause", form={}, bound=True),
@@ -311,7 +312,7 @@ def _change(world: World, name: str, districts: frozenset[int]) -> None:
 
 
 @pytest.mark.parametrize("state", ["draft", "waiting_approval", "scheduled", "parked", "sending", "paused"])
-@pytest.mark.parametrize("decision", ["confirm", "approve", "take_over", "pause", "resume", "cancel"])
+@pytest.mark.parametrize("decision", ["confirm", "approve", "take_over", "pause", "resume", "call_off"])
 def test_no_button_moves_an_alert_elsewhere(decision: str, state: str, world: World) -> None:
     """Wherever another district's alert stands, each of its buttons is answered with 404 and it stays there."""
     number = world.other.ids["alert"]
@@ -339,7 +340,7 @@ def test_an_alert_to_both_districts_is_not_half_theirs(world: World) -> None:
     answers = [
         officer.get(f"/alerts/{number}").status_code,
         officer.get(f"/alerts/new?like={number}").status_code,
-        officer.send(f"/alerts/{number}/cancel").status_code,
+        officer.send(f"/alerts/{number}/call_off").status_code,
         officer.send("/alerts/new", **{**form, "district": world.other.ids["district"]}).status_code,
     ]
 

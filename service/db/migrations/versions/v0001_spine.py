@@ -251,7 +251,7 @@ def upgrade() -> None:
         sa.Column("confirmed_at", sa.DateTime(timezone=True), nullable=True),
         sa.Column("approved_by", sa.BigInteger().with_variant(sa.Integer(), "sqlite"), nullable=True),
         sa.Column("approved_at", sa.DateTime(timezone=True), nullable=True),
-        sa.Column("undo_until", sa.DateTime(timezone=True), nullable=True),
+        sa.Column("waits_until", sa.DateTime(timezone=True), nullable=True),
         sa.Column("send_at", sa.DateTime(timezone=True), nullable=False),
         sa.Column("useless_after", sa.DateTime(timezone=True), nullable=False),
         sa.Column("ended_at", sa.DateTime(timezone=True), nullable=True),
