@@ -39,6 +39,7 @@ from service.db.queries.reached import Reached
 from service.db.queries.receipts import Receipts
 from service.db.queries.recipients import Recipients
 from service.db.queries.reminders import Reminders
+from service.db.queries.reporting import Reporting
 from service.db.queries.staff import Staff
 from service.db.queries.statistics import Statistics
 from service.db.queries.stuck import Stuck
@@ -84,6 +85,7 @@ class Work:
         self.places = Places(connection)
         self.console = Console(connection)
         self.metering = Metering(connection)
+        self.reporting = Reporting(connection)
         self.statistics = Statistics(connection)
 
     def commit(self) -> None:

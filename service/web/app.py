@@ -26,6 +26,7 @@ from service.web.plots.views import pages as plot_pages
 from service.web.practice.views import pages as practice_pages
 from service.web.register.adding import pages as adding_pages
 from service.web.register.views import pages as register_pages
+from service.web.report.views import pages as report_pages
 from service.web.sessions import form_token, the_session
 from service.web.signin.views import pages as signin_pages
 
@@ -66,6 +67,7 @@ def create_app(house: House) -> Flask:
         plot_pages,
         alert_pages,
         draft_pages,
+        report_pages,
         doubt_pages,
         practice_pages,
         clock_pages,

@@ -25,6 +25,7 @@ from service.db.queries.people import People
 from service.db.queries.places import Places
 from service.db.queries.reached import Reached
 from service.db.queries.recipients import Recipients
+from service.db.queries.reporting import Reporting
 from service.db.queries.staff import Staff
 from service.db.queries.stuck import Stuck
 from service.gateways.simulator_texts import PracticeNetwork
@@ -46,6 +47,11 @@ class Work(AnyWork, Protocol):
     @property
     def metering(self) -> Metering:
         """What is measured."""
+        ...
+
+    @property
+    def reporting(self) -> Reporting:
+        """What is reported."""
         ...
 
     @property

@@ -23,6 +23,8 @@ PAGES = {
     "add-farmer": "/farmers/new",
     "plot": "/plots/{plot}/edit",
     "doubts": "/doubts",
+    "report": "/report",
+    "report-month": "/report?length=month",
     "account": "/account",
     "password": "/account/password",
     "second-factor": "/account/second-factor",

@@ -80,6 +80,8 @@ MATRIX: Final[dict[str, Route]] = {
     "doubts.decide": Route(path="/doubts/{doubt}", form={"do": "leave"}, bound=True),
     "doubts.decide_failed": Route(path="/doubts/failed/{failed}", form={"do": "seen"}, bound=True),
     "doubts.decide_unread": Route(path="/doubts/unread/{unread}", form={"do": "seen"}, bound=True),
+    "report.show": Route(path="/report?district={district}", bound=True),
+    "report.download": Route(path="/report.csv?district={district}", bound=True),
     "register.index": Route(path="/farmers"),
     "farmers.person": Route(path="/farmers/{farmer}", bound=True),
     "adding.new": Route(path="/farmers/new"),

@@ -741,6 +741,7 @@ def upgrade() -> None:
         sqlite_where=sa.text("state = 'in_question'"),
         postgresql_where=sa.text("state = 'in_question'"),
     )
+    op.create_index("ix_harvest_picked_on_plot_id", "harvest", ["picked_on", "plot_id"], unique=False)
     op.create_index("ix_harvest_plot_id_picked_on", "harvest", ["plot_id", "picked_on"], unique=False)
     op.create_table(
         "plot_change",
