@@ -20,6 +20,7 @@ from service.web.headers import install_headers
 from service.web.health.views import pages as health_pages
 from service.web.hooks.views import pages as hook_pages
 from service.web.house import House, keep_house
+from service.web.menu import in_doubt, menu
 from service.web.metrics.views import pages as metrics_pages
 from service.web.permissions import check_permissions
 from service.web.plots.views import pages as plot_pages
@@ -53,6 +54,8 @@ def create_app(house: House) -> Flask:
         assets={name: f"/static/{name}?v={asset.version}" for name, asset in assets.items()},
         form_token=form_token,
         the_session=the_session,
+        menu=menu,
+        in_doubt=in_doubt,
     )
     app.jinja_env.filters.update(words.FILTERS)
     install_guard(app)
