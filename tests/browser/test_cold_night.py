@@ -188,6 +188,7 @@ def sign_in(page: Page, programme: Programme) -> None:
     page.get_by_label("The six digits it shows now").fill(digits_at(secret, step))
     page.get_by_role("button", name="Confirm").click()
     page.get_by_role("link", name="I have written them down").click()
+    page.locator("summary", has_text="More").click()
     page.get_by_role("button", name="Sign out").click()
     page.get_by_label("Your name here").fill(OFFICER)
     page.get_by_label("Password", exact=True).fill(PASSWORD)

@@ -103,7 +103,7 @@ _NOBODY: Final[tuple[tuple[Callable[[Alert, Reach], bool], str], ...]] = (
     (lambda _alert, reach: not reach.audience, "No farmer with a phone fits: choose a larger audience."),
     (
         lambda alert, reach: bool(reach.held) and may_go_anyway(alert),
-        "Send it anyway on the page of the alert, with a reason, or send it tomorrow.",
+        "Send it anyway, with a reason, on its page; or send it tomorrow.",
     ),
     (
         lambda _alert, reach: bool(reach.held),

@@ -371,7 +371,7 @@ def test_a_second_warning_says_who_had_the_first_and_is_sent_anyway(desk: Desk, 
     assert "As it stands it reaches nobody: see below." in said
     assert "Send anyway to 2 phones" in said
     assert "Send to" not in said
-    assert (400, True) == (without.status_code, "Send it anyway on the page of the alert" in without.text)
+    assert (400, True) == (without.status_code, "Send it anyway, with a reason, on its page" in without.text)
     assert "because: Sky cleared." in desk.text(path)
 
 
