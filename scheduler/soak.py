@@ -176,8 +176,8 @@ class _Run:
 
     @property
     def now(self) -> datetime:
-        """The instant of the present life; the first one finds the undo window over."""
-        return MORNING + AS_SHIPPED.undo + self._lives * self.apart
+        """The instant of the present life; the first one finds the waiting time over."""
+        return MORNING + AS_SHIPPED.wait + self._lives * self.apart
 
     def kill_all(self) -> None:
         """Live and be killed as often as was asked, as far as there is something left to send."""

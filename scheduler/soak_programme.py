@@ -130,7 +130,7 @@ class Soaked:
         """Call off what has not left, unless the last text was quicker."""
         database = self._open()
         with suppress(IllegalMove), database.work() as work:
-            deciding.cancel(work, officer, alert_id, now)
+            deciding.call_off(work, officer, alert_id, now)
         database.close()
 
     def live(self, now: datetime, window: int) -> None:

@@ -239,7 +239,7 @@ def _programme(settings: Settings) -> Programme:
         ),
         limits=ReplyLimits(an_hour=settings.replies_an_hour, a_minute=settings.replies_a_minute),
         alerts=AlertRules(
-            undo=timedelta(seconds=settings.alert_undo_seconds),
+            wait=timedelta(seconds=settings.alert_wait_seconds),
             second_person_above=settings.alert_second_person_above,
             per_second=settings.sender_rate,
         ),

@@ -96,11 +96,11 @@ class Settings(BaseSettings):
     simulator_port: int = Field(8765, ge=1, le=65535, description="loopback port of the simulated network")
     sender_window: int = Field(8, ge=1, le=50, description="texts that may be without an answer at once")
     sender_rate: float = Field(10.0, gt=0, le=1000, description="texts a second at most")
-    alert_undo_seconds: int = Field(
+    alert_wait_seconds: int = Field(
         120,
         ge=0,
         le=3600,
-        description="seconds in which a confirmed alert can be taken back before it leaves",
+        description="seconds in which a confirmed alert waits before it leaves and can be called off whole",
     )
     alert_second_person_above: int = Field(
         200, ge=0, description="phones above which an officer's own words need a second person"

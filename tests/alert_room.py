@@ -16,9 +16,10 @@ from service.core.rights import Role
 from service.core.staff import Officer
 from service.db.tables.people import farmer
 from service.db.tables.staff import officer, officer_district
-from service.use_cases.alerts import deciding, drafting
+from service.use_cases.alerts import deciding, drafting, previewing
 from service.use_cases.alerts.counting import count
-from service.use_cases.alerts.drafting import Order, Preview
+from service.use_cases.alerts.drafting import Order
+from service.use_cases.alerts.previewing import Preview
 from service.use_cases.tools import Tools
 from tests.village import DISTRICTS, Phone, Village
 
@@ -119,13 +120,13 @@ class AlertRoom:
     def preview(self, alert: Alert) -> Preview:
         """Return what a draft would do."""
         with self.village.database.look() as work:
-            return drafting.preview(work, self.village.tools, alert, self.now)
+            return previewing.preview(work, self.village.tools, alert, self.now)
 
-    def confirm(self, who: Officer, alert: Alert) -> Alert:
+    def confirm(self, who: Officer, alert: Alert, *, anyway: str | None = None) -> Alert:
         """Confirm a draft as it was shown."""
         with self.village.database.work() as work:
             return deciding.confirm(
-                work, self.village.tools, who, alert.id, digest=alert.digest, now=self.now
+                work, self.village.tools, who, alert.id, digest=alert.digest, now=self.now, anyway=anyway
             )
 
     def approve(self, who: Officer, alert: Alert) -> Alert:
@@ -152,13 +153,13 @@ class AlertRoom:
         with self.village.database.work() as work:
             return deciding.resume(work, who, alert.id, self.now)
 
-    def cancel(self, who: Officer, alert: Alert) -> Alert:
+    def call_off(self, who: Officer, alert: Alert) -> Alert:
         """Call an alert off."""
         with self.village.database.work() as work:
-            return deciding.cancel(work, who, alert.id, self.now)
+            return deciding.call_off(work, who, alert.id, self.now)
 
     def send(self, who: Officer, *districts: str, **given: Any) -> Alert:  # noqa: ANN401 - as order
-        """Write and confirm an alert, let its undo window pass, and make its messages."""
+        """Write and confirm an alert, let its waiting time pass, and make its messages."""
         alert = self.confirm(who, self.draft(who, self.order(*districts, **given)))
         self.village.clock.advance(timedelta(minutes=2))
         self.tick()

@@ -86,7 +86,7 @@ def _round(ground: Ground, database: Database, watch: Stopwatch, tries: _Tries, 
     officer = make_officer(database)
     alert = draft_alert(ground.tools, database, officer, key, MORNING)
     watch.time("confirm", lambda: confirm_alert(ground.tools, database, officer, alert, MORNING))
-    begins = MORNING + AS_SHIPPED.undo
+    begins = MORNING + AS_SHIPPED.wait
     watch.time("expand", lambda: advance_alerts(database, ground.tools, begins))
     tries.peak_mb = max(tries.peak_mb, memory.growth_mb())
     tries.phones = rows(database, "messages")
@@ -173,4 +173,4 @@ def _reply(ground: Ground, now: datetime) -> NewMessage:
 
 def _cancel(database: Database, officer: Officer, alert_id: int, now: datetime) -> None:
     with database.work() as work:
-        deciding.cancel(work, officer, alert_id, now)
+        deciding.call_off(work, officer, alert_id, now)

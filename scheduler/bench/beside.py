@@ -57,7 +57,7 @@ def _work(orders: Connection, settings: Settings, address: str) -> None:
             done["texts"] += merge_due(database, tools, night)
             alert = draft_alert(tools, database, officer, f"day {day}", morning)
             confirm_alert(tools, database, officer, alert, morning)
-            done["alerted"] += advance_alerts(database, tools, morning + AS_SHIPPED.undo)
+            done["alerted"] += advance_alerts(database, tools, morning + AS_SHIPPED.wait)
             if orders.poll():
                 break
     orders.send(dict(done))

@@ -18,7 +18,7 @@ from service.core.alerts import Alert, Audience
 from service.core.errors import Refused
 from service.core.staff import Officer
 from service.db.work import Work
-from service.use_cases.alerts import deciding, drafting
+from service.use_cases.alerts import deciding, drafting, previewing
 from service.use_cases.alerts.counting import count
 from service.use_cases.alerts.drafting import Order
 from service.use_cases.alerts.writing import TEMPLATES
@@ -126,7 +126,7 @@ def new(
             )
             made = drafting.draft(work, house.tools, _officer(work, by), order, now)
         with house.database.look() as work:
-            preview = drafting.preview(work, house.tools, made, now)
+            preview = previewing.preview(work, house.tools, made, now)
     click.echo(preview_json(made, preview) if as_json else preview_lines(made, preview))
 
 
@@ -137,16 +137,21 @@ def _instant(wall: datetime | None, zone: ZoneInfo) -> datetime | None:
 @alert.command()
 @_NUMBER
 @_BY
+@click.option(
+    "--anyway", metavar="REASON", help="Also to phones that get another alert that day; why it cannot wait."
+)
 @_JSON
-def send(*, number: int, by: str, as_json: bool) -> None:
-    """Let the draft NUMBER go, after the undo window or once a second person has approved it.
+def send(*, number: int, by: str, anyway: str | None, as_json: bool) -> None:
+    """Let the draft NUMBER go, after the waiting time or once a second person has approved it.
 
     Example: trussline alert send 7 --by Grace
     """
 
     def confirm(house: House, work: Work, officer: Officer, now: datetime) -> Alert:
         draft = drafting.seen_by(work.alerts.look(number), officer)
-        return deciding.confirm(work, house.tools, officer, number, digest=draft.digest, now=now)
+        return deciding.confirm(
+            work, house.tools, officer, number, digest=draft.digest, now=now, anyway=anyway
+        )
 
     _decide(by, confirm, as_json=as_json)
 
@@ -213,16 +218,16 @@ def resume(*, number: int, by: str, as_json: bool) -> None:
     _decide(by, lambda _house, work, who, now: deciding.resume(work, who, number, now), as_json=as_json)
 
 
-@alert.command()
+@alert.command("call-off")
 @_NUMBER
 @_BY
 @_JSON
-def cancel(*, number: int, by: str, as_json: bool) -> None:
+def call_off(*, number: int, by: str, as_json: bool) -> None:
     """Call off what of alert NUMBER has not left.
 
-    Example: trussline alert cancel 7 --by Grace
+    Example: trussline alert call-off 7 --by Grace
     """
-    _decide(by, lambda _house, work, who, now: deciding.cancel(work, who, number, now), as_json=as_json)
+    _decide(by, lambda _house, work, who, now: deciding.call_off(work, who, number, now), as_json=as_json)
 
 
 _Deed = Callable[[House, Work, Officer, datetime], Alert]

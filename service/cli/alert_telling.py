@@ -3,7 +3,7 @@
 import json
 
 from service.core.alerts import EXCLUDED_WORDS, Alert, Count
-from service.use_cases.alerts.drafting import Preview
+from service.use_cases.alerts.previewing import Preview
 
 
 def preview_lines(made: Alert, preview: Preview) -> str:
@@ -12,7 +12,10 @@ def preview_lines(made: Alert, preview: Preview) -> str:
     lines = [f"Alert {made.id} is a draft for {reach.phones} phones of {reach.audience}:"]
     lines += [f"  {text.language}, {text.parts} part(s): {text.text}" for text in made.texts]
     lines += [f"  left out: {phones} {EXCLUDED_WORDS[reason]}" for reason, phones in reach.excluded.items()]
-    lines += [f"  missing: a text in {language}" for language in preview.missing]
+    lines += [
+        f"  {one.phones} of {preview.free} get alert {one.alert.id} that day as well"
+        for one in preview.earlier
+    ]
     paid = "no cap" if preview.parts_left is None else f"{preview.parts_left} left"
     lines.append(f"  cost: {preview.parts} parts ({paid}); reached in time: {preview.in_time}")
     if preview.second_person:
@@ -32,7 +35,7 @@ def preview_json(made: Alert, preview: Preview) -> str:
             "excluded": preview.reach.excluded,
             "parts": preview.parts,
             "in_time": preview.in_time,
-            "missing": preview.missing,
+            "missing": dict(preview.missing),
             "second_person": preview.second_person,
         }
     )

@@ -49,6 +49,32 @@ class Answered:
 
 
 @dataclass(frozen=True, kw_only=True, slots=True)
+class OtherAlerts:
+    """The other alerts that keep a phone from one: those of `kinds` on the local day from `begins` to `ends`."""
+
+    kinds: tuple[str, ...]
+    day: date
+    begins: datetime
+    ends: datetime
+
+
+@dataclass(frozen=True, kw_only=True, slots=True)
+class Touch:
+    """Another alert of that day and how many phones of an audience it has, or will have, texted.
+
+    Attributes:
+        phones: those it has texted or will text.
+        waiting: those of them whose text has not left yet.
+        at: when the first of its texts left, or may leave.
+    """
+
+    alert_id: int
+    phones: int
+    waiting: int
+    at: datetime
+
+
+@dataclass(frozen=True, kw_only=True, slots=True)
 class Tally:
     """How many phones of one alert stand alike.
 
@@ -113,11 +139,18 @@ class AlertRows(Protocol):
 class RecipientRows(Protocol):
     """Whom alerts go to."""
 
-    def reach(self, audience: Audience, *, kinds: tuple[str, ...], day: date, now: datetime) -> Reach: ...
+    def reach(self, audience: Audience, *, others: OtherAlerts, now: datetime) -> Reach: ...
+    def touched(self, audience: Audience, *, others: OtherAlerts, now: datetime) -> tuple[Touch, ...]: ...
     def write_down(
-        self, alert_id: int, audience: Audience, *, kinds: tuple[str, ...], day: date, now: datetime
-    ) -> Mapping[str, int]: ...
-    def withhold(self, alert_id: int, *, kinds: tuple[str, ...], day: date) -> None: ...
+        self,
+        alert_id: int,
+        audience: Audience,
+        *,
+        languages: Collection[str],
+        others: OtherAlerts,
+        now: datetime,
+    ) -> int: ...
+    def withhold(self, alert_id: int, others: OtherAlerts) -> None: ...
     def unwritten(self, alert_id: int) -> tuple[int, int] | None: ...
     def write(self, stretch: Stretch, *, kind: Kind, gateway: str, now: datetime) -> None: ...
     def tally(self, alert_id: int) -> tuple[Tally, ...]: ...

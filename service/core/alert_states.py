@@ -5,7 +5,7 @@ Rules:
 * `MOVES` is the whole machine. A move without a row is illegal, and whoever asks for it is told so in a sentence.
 * A draft is what the officer still looks at. Confirmed, its recipients are written down and stay as they are: who
   joins later gets no text, and whoever stops meanwhile gets none either, since STOP is looked at in the claim.
-* Between confirming and sending lies the undo window, for templates too: a frost alarm is sent hours ahead, so two
+* Between confirming and sending lies the waiting time, for templates too: a frost alarm is sent hours ahead, so two
   minutes cost nothing, and a text to the wrong district costs its readers' trust.
 * What leaves the states of a sending alert is the database's truth: an alert that is paused or called off lets no
   text of its own be claimed, whatever a row of the outbox still says.
@@ -31,7 +31,7 @@ class AlertState(StrEnum):
     SENDING = "sending"
     PAUSED = "paused"
     DONE = "done"
-    CANCELLED = "cancelled"
+    CALLED_OFF = "called_off"
     EXPIRED = "expired"
 
 
@@ -47,7 +47,7 @@ class Move(StrEnum):
     START = "started"
     PAUSE = "paused"
     RESUME = "resumed"
-    CANCEL = "called off"
+    CALL_OFF = "called off"
     FINISH = "finished"
     EXPIRE = "left to expire"
 
@@ -56,32 +56,34 @@ _S = AlertState
 MOVES: Final[Mapping[tuple[AlertState, Move], AlertState]] = {
     (_S.DRAFT, Move.CONFIRM): _S.SCHEDULED,
     (_S.DRAFT, Move.SUBMIT): _S.WAITING_APPROVAL,
-    (_S.DRAFT, Move.CANCEL): _S.CANCELLED,
+    (_S.DRAFT, Move.CALL_OFF): _S.CALLED_OFF,
     (_S.DRAFT, Move.EXPIRE): _S.EXPIRED,
     (_S.WAITING_APPROVAL, Move.APPROVE): _S.SCHEDULED,
-    (_S.WAITING_APPROVAL, Move.CANCEL): _S.CANCELLED,
+    (_S.WAITING_APPROVAL, Move.CALL_OFF): _S.CALLED_OFF,
     (_S.WAITING_APPROVAL, Move.EXPIRE): _S.EXPIRED,
     # Its officer was disabled, or may no longer text these districts: somebody else has to stand for it.
     (_S.SCHEDULED, Move.PARK): _S.PARKED,
     (_S.PARKED, Move.TAKE_OVER): _S.SCHEDULED,
     # Own words to many: whoever takes them over is the writer now and needs a second person anew.
     (_S.PARKED, Move.HAND_ON): _S.WAITING_APPROVAL,
-    (_S.PARKED, Move.CANCEL): _S.CANCELLED,
+    (_S.PARKED, Move.CALL_OFF): _S.CALLED_OFF,
     (_S.PARKED, Move.EXPIRE): _S.EXPIRED,
     (_S.SCHEDULED, Move.START): _S.SENDING,
-    (_S.SCHEDULED, Move.CANCEL): _S.CANCELLED,
+    (_S.SCHEDULED, Move.CALL_OFF): _S.CALLED_OFF,
     (_S.SCHEDULED, Move.EXPIRE): _S.EXPIRED,
     (_S.SENDING, Move.PAUSE): _S.PAUSED,
-    (_S.SENDING, Move.CANCEL): _S.CANCELLED,
+    (_S.SENDING, Move.CALL_OFF): _S.CALLED_OFF,
     # Its last texts had an end, be it that their time had passed.
     (_S.SENDING, Move.FINISH): _S.DONE,
     (_S.PAUSED, Move.RESUME): _S.SENDING,
-    (_S.PAUSED, Move.CANCEL): _S.CANCELLED,
+    (_S.PAUSED, Move.CALL_OFF): _S.CALLED_OFF,
     (_S.PAUSED, Move.EXPIRE): _S.EXPIRED,
 }
 # What a tick looks after; all others are at rest.
 RUNNING: Final = (_S.DRAFT, _S.WAITING_APPROVAL, _S.SCHEDULED, _S.PARKED, _S.SENDING, _S.PAUSED)
-ENDED: Final = (_S.DONE, _S.CANCELLED, _S.EXPIRED)
+# Confirmed and not over: their texts leave, or may still.
+PROMISED: Final = tuple(state for state in RUNNING if state is not _S.DRAFT)
+ENDED: Final = (_S.DONE, _S.CALLED_OFF, _S.EXPIRED)
 
 
 class IllegalMove(Refused):
@@ -102,7 +104,7 @@ STATE_WORDS: Final[Mapping[AlertState, str]] = {
     _S.SENDING: "being sent",
     _S.PAUSED: "paused",
     _S.DONE: "done",
-    _S.CANCELLED: "called off",
+    _S.CALLED_OFF: "called off",
     _S.EXPIRED: "past its time",
 }
 

@@ -1,8 +1,8 @@
 """An alert: an officer's message to districts, whom it is for, and the figures it is told by."""
 
 import hashlib
-from collections.abc import Mapping
-from dataclasses import dataclass, field
+from collections.abc import Collection, Iterable, Mapping
+from dataclasses import dataclass, field, replace
 from datetime import datetime, timedelta
 from enum import StrEnum
 from typing import Any, Final
@@ -18,6 +18,7 @@ class Excluded(StrEnum):
     PAUSED = "paused"
     ALERTS_OFF = "alerts_off"
     ONE_A_DAY = "one_a_day"
+    NO_WORDS = "no_words"
 
 
 EXCLUDED_WORDS: Final[Mapping[str, str]] = {
@@ -25,7 +26,8 @@ EXCLUDED_WORDS: Final[Mapping[str, str]] = {
     Excluded.PENDING: "have not agreed to texts yet",
     Excluded.PAUSED: "have paused their texts",
     Excluded.ALERTS_OFF: "take no alerts",
-    Excluded.ONE_A_DAY: "were sent another alert that day",
+    Excluded.ONE_A_DAY: "get another alert that day",
+    Excluded.NO_WORDS: "read a language it has no words in",
 }
 
 
@@ -111,6 +113,7 @@ class Alert:
         values: what the template or the form was filled with, to write it anew.
         kind: the message kind of its texts.
         why: why it ended, or waits, where that is not plain from its state.
+        anyway: why it also goes to phones that get another alert that day; None if it does not.
     """
 
     id: int
@@ -125,11 +128,12 @@ class Alert:
     confirmed_at: datetime | None
     approved_by: int | None
     approved_at: datetime | None
-    undo_until: datetime | None
+    waits_until: datetime | None
     send_at: datetime
     useless_after: datetime
     ended_at: datetime | None
     why: str | None
+    anyway: str | None
     texts: tuple[AlertText, ...]
 
     @property
@@ -157,11 +161,13 @@ class Reach:
     """Whom an audience holds, by phones: those who are texted by language, the others by reason.
 
     Attributes:
+        held: those whom nothing but another alert of that day excludes, as they would be texted without it.
         no_phone: farmers of the audience who have no phone for texts; they are in none of the other figures.
     """
 
     shares: tuple[Share, ...]
     excluded: Mapping[str, int]
+    held: tuple[Share, ...] = ()
     no_phone: int
 
     @property
@@ -180,9 +186,40 @@ class Reach:
         return self.phones + sum(self.excluded.values())
 
     @property
-    def languages(self) -> tuple[str, ...]:
-        """The languages somebody is texted in."""
-        return tuple(share.language for share in self.shares if share.phones)
+    def held_phones(self) -> int:
+        """How many phones only another alert of that day excludes."""
+        return sum(share.phones for share in self.held)
+
+    def anyway(self) -> "Reach":
+        """Return whom it holds if other alerts of that day exclude nobody."""
+        return replace(
+            self,
+            shares=_together((*self.shares, *self.held)),
+            excluded={why: phones for why, phones in self.excluded.items() if why != Excluded.ONE_A_DAY},
+            held=(),
+        )
+
+    def worded(self, languages: Collection[str]) -> "Reach":
+        """Return whom it reaches with words in these languages alone: the others are excluded."""
+        without = sum(share.phones for share in self.shares if share.language not in languages)
+        return replace(
+            self,
+            shares=tuple(share for share in self.shares if share.language in languages),
+            excluded={**self.excluded, Excluded.NO_WORDS.value: without} if without else self.excluded,
+            held=tuple(share for share in self.held if share.language in languages),
+        )
+
+
+def _together(shares: Iterable[Share]) -> tuple[Share, ...]:
+    """Add up shares of one language."""
+    sums: dict[str, tuple[int, int]] = {}
+    for share in shares:
+        phones, farmers = sums.get(share.language, (0, 0))
+        sums[share.language] = (phones + share.phones, farmers + share.farmers)
+    return tuple(
+        Share(language=language, phones=phones, farmers=farmers)
+        for language, (phones, farmers) in sorted(sums.items())
+    )
 
 
 @dataclass(frozen=True, kw_only=True, slots=True)
@@ -218,12 +255,12 @@ class AlertRules:
     """What a programme has settled for its alerts; from its settings.
 
     Attributes:
-        undo: how long after it was confirmed an alert waits, so that it can be taken back.
+        wait: how long after it was confirmed an alert waits, so that it can be called off before any of it leaves.
         second_person_above: an officer's own words to more phones than this need a second person.
         per_second: how many texts leave in a second.
     """
 
-    undo: timedelta = timedelta(minutes=2)
+    wait: timedelta = timedelta(minutes=2)
     second_person_above: int = 200
     per_second: float = 10.0
 

@@ -27,7 +27,8 @@ class Kind:
         useful_for: after that long it is not sent any more.
         resend_after: how long a text in doubt waits for its receipt before it is sent again.
         pushed: whether we begin with it, rather than answer: it is paid for from the budget.
-        one_a_day: whether a phone gets at most one such text on a local day; a second one waits for the next.
+        alert: whether it is a text of an alert: it may be asked while an earlier alert waits for its answer.
+        not_after: kinds of which a phone may have had no text on the same local day; else it waits for the next.
     """
 
     name: str
@@ -39,7 +40,8 @@ class Kind:
     useful_for: timedelta
     resend_after: timedelta = timedelta(minutes=10)
     pushed: bool = True
-    one_a_day: bool = False
+    alert: bool = False
+    not_after: tuple[str, ...] = ()
 
 
 _ROWS: Final = (
@@ -87,7 +89,18 @@ _ROWS: Final = (
         policy=Policy.AT_LEAST_ONCE,
         priority=2,
         any_hour=True,
-        one_a_day=True,
+        alert=True,
+        not_after=("urgent_alert", "further_alert"),
+        useful_for=timedelta(hours=6),
+        resend_after=timedelta(minutes=2),
+    ),
+    # An urgent one that an officer sends on top of the day's other alerts, and gives the reason for.
+    Kind(
+        name="further_alert",
+        policy=Policy.AT_LEAST_ONCE,
+        priority=2,
+        any_hour=True,
+        alert=True,
         useful_for=timedelta(hours=6),
         resend_after=timedelta(minutes=2),
     ),
@@ -95,7 +108,8 @@ _ROWS: Final = (
         name="alert",
         policy=Policy.AT_MOST_ONCE,
         priority=3,
-        one_a_day=True,
+        alert=True,
+        not_after=("urgent_alert", "further_alert", "alert"),
         useful_for=timedelta(hours=24),
     ),
     Kind(
@@ -131,7 +145,7 @@ _ROWS: Final = (
 
 KINDS: Final[dict[str, Kind]] = {kind.name: kind for kind in _ROWS}
 PRIORITIES: Final = tuple(sorted({kind.priority for kind in _ROWS}))
-ONE_A_DAY_KINDS: Final = tuple(kind.name for kind in _ROWS if kind.one_a_day)
+ALERT_KINDS: Final = tuple(kind.name for kind in _ROWS if kind.alert)
 CAPPED_KINDS: Final = tuple(kind.name for kind in _ROWS if kind.counts_to_cap)
 
 

@@ -38,9 +38,11 @@ from service.db.queries.places import Places
 from service.db.queries.planning import Planning
 from service.db.queries.plots import Plots
 from service.db.queries.questions import Questions
+from service.db.queries.reached import Reached
 from service.db.queries.receipts import Receipts
 from service.db.queries.recipients import Recipients
 from service.db.queries.reminders import Reminders
+from service.db.queries.reporting import Reporting
 from service.db.queries.staff import Staff
 from service.db.queries.statistics import Statistics
 from service.db.queries.stuck import Stuck
@@ -84,10 +86,12 @@ class Work:
         self.erasing = Erasing(connection)
         self.desk = Desk(connection)
         self.recipients = Recipients(connection)
+        self.reached = Reached(connection)
         self.doubts = Doubts(connection)
         self.places = Places(connection)
         self.console = Console(connection)
         self.metering = Metering(connection)
+        self.reporting = Reporting(connection)
         self.statistics = Statistics(connection)
 
     def commit(self) -> None:

@@ -20,7 +20,7 @@ from service.core.model import District, Inbound
 from service.core.phone import BadNumber, read_number
 from service.core.ports import Work
 from service.core.staff import Officer
-from service.use_cases.alerts import deciding, drafting
+from service.use_cases.alerts import deciding, drafting, previewing
 from service.use_cases.alerts.drafting import Order
 from service.use_cases.alerts.writing import LONGEST_OFFICER, URGENT
 from service.use_cases.registering import RegisterWork, register
@@ -107,7 +107,7 @@ def _send_alert(carry: ByPhone, effect: fx.SendAlert) -> None:
     )
     try:
         made = drafting.draft(carry.work, carry.tools, officer, order, carry.now)
-        reach = drafting.preview(carry.work, carry.tools, made, carry.now).reach
+        reach = previewing.preview(carry.work, carry.tools, made, carry.now).reach
         deciding.confirm(carry.work, carry.tools, officer, made.id, digest=made.digest, now=carry.now)
     except Refused as refusal:
         _tell(carry, officer, "officer_refused", words=_reason(refusal))

@@ -40,7 +40,7 @@ class Verdict:
 # that were on the wire at that moment and came back.
 _HELD: Final[Mapping[AlertState | None, Callable[[datetime], Verdict]]] = {
     AlertState.PAUSED: lambda now: Verdict(later=now + _WHILE_PAUSED, why="its alert is paused"),
-    AlertState.CANCELLED: lambda _now: Verdict(state=MessageState.CANCELLED, why="its alert was called off"),
+    AlertState.CALLED_OFF: lambda _now: Verdict(state=MessageState.CANCELLED, why="its alert was called off"),
 }
 
 
@@ -64,7 +64,7 @@ def _waits(candidate: Candidate, kind: Kind, now: datetime) -> Verdict | None:
         )
     if is_quiet(now, candidate.zone) and not kind.any_hour:
         return Verdict(later=next_allowed(now, candidate.zone), why="waits for the morning")
-    if candidate.alert_open_until and kind.pushed and not kind.one_a_day:
+    if candidate.alert_open_until and kind.pushed and not kind.alert:
         asked_alone = candidate.alert_open_until - stays_open(State.ALERT) + _WHILE_ANSWERING
         if now < asked_alone:
             return Verdict(later=asked_alone, why="waits while the farmer answers an alert")
@@ -74,7 +74,8 @@ def _waits(candidate: Candidate, kind: Kind, now: datetime) -> Verdict | None:
 def afford(work: Work, tools: Tools, candidate: Candidate, now: datetime) -> Verdict:
     """Judge whether a text that may leave now can be sent and paid for today, and reserve what it takes."""
     zone = candidate.zone
-    if KINDS[candidate.kind].one_a_day and work.outbox.one_a_day_since(candidate, day_begins(now, zone)):
+    others = KINDS[candidate.kind].not_after
+    if others and work.outbox.left_since(candidate, others, day_begins(now, zone)):
         return Verdict(later=next_day(now, zone), why="waits for tomorrow: one alert a day")
     day = local_day(candidate, now)
     if not reserve(work, scopes(candidate), day, candidate.parts, tools.programme.caps):

@@ -8,6 +8,7 @@ from jinja2 import StrictUndefined
 
 from service.web import words
 from service.web.account.views import pages as account_pages
+from service.web.alerts.drafts import pages as draft_pages
 from service.web.alerts.views import pages as alert_pages
 from service.web.assets import asset_pages, read_assets
 from service.web.care.numbers import pages as number_pages
@@ -22,6 +23,7 @@ from service.web.headers import install_headers
 from service.web.health.views import pages as health_pages
 from service.web.hooks.views import pages as hook_pages
 from service.web.house import House, keep_house
+from service.web.menu import in_doubt, menu
 from service.web.metrics.views import pages as metrics_pages
 from service.web.permissions import check_permissions
 from service.web.plots.views import pages as plot_pages
@@ -29,6 +31,7 @@ from service.web.practice.views import pages as practice_pages
 from service.web.questions.views import pages as question_pages
 from service.web.register.adding import pages as adding_pages
 from service.web.register.views import pages as register_pages
+from service.web.report.views import pages as report_pages
 from service.web.sessions import form_token, the_session
 from service.web.signin.views import pages as signin_pages
 
@@ -55,6 +58,8 @@ def create_app(house: House) -> Flask:
         assets={name: f"/static/{name}?v={asset.version}" for name, asset in assets.items()},
         form_token=form_token,
         the_session=the_session,
+        menu=menu,
+        in_doubt=in_doubt,
     )
     app.jinja_env.filters.update(words.FILTERS)
     install_guard(app)
@@ -71,6 +76,8 @@ def create_app(house: House) -> Flask:
         number_pages,
         plot_pages,
         alert_pages,
+        draft_pages,
+        report_pages,
         doubt_pages,
         question_pages,
         practice_pages,

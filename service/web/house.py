@@ -25,7 +25,9 @@ from service.db.queries.outbox import Outbox
 from service.db.queries.people import People
 from service.db.queries.places import Places
 from service.db.queries.questions import Questions
+from service.db.queries.reached import Reached
 from service.db.queries.recipients import Recipients
+from service.db.queries.reporting import Reporting
 from service.db.queries.staff import Staff
 from service.db.queries.stuck import Stuck
 from service.gateways.simulator_texts import PracticeNetwork
@@ -47,6 +49,11 @@ class Work(AnyWork, Protocol):
     @property
     def metering(self) -> Metering:
         """What is measured."""
+        ...
+
+    @property
+    def reporting(self) -> Reporting:
+        """What is reported."""
         ...
 
     @property
@@ -87,6 +94,11 @@ class Work(AnyWork, Protocol):
     @property
     def recipients(self) -> Recipients:
         """Whom alerts go to."""
+        ...
+
+    @property
+    def reached(self) -> Reached:
+        """Whom they reached, by name."""
         ...
 
     @property

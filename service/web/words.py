@@ -53,6 +53,7 @@ KINDS: Final[dict[str, str]] = {
     "emergency": "emergency answer",
     "alert": "alert",
     "urgent_alert": "urgent alert",
+    "further_alert": "urgent alert on top of another",
     "invitation": "invitation",
 }
 REMINDER_STATES: Final[dict[str, str]] = {

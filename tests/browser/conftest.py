@@ -130,4 +130,4 @@ def sign_in(visit: Visit) -> None:
     visit.open("/sign-in")
     visit.page.get_by_label("Your one-time code").fill(code.lower())
     visit.page.get_by_role("button", name="Sign in with the code").click()
-    visit.page.get_by_role("button", name="Sign out").wait_for()
+    visit.page.get_by_role("navigation", name="Pages").wait_for()

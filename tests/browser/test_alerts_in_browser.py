@@ -130,6 +130,53 @@ def test_the_form_measures_while_one_types(visitor: Callable[..., Any], screens:
     assert [] == visit.complaints
 
 
+def test_the_end_of_use_moves_while_the_day_is_chosen(visitor: Callable[..., Any]) -> None:
+    """With the script at once, and only until somebody has typed an hour of their own; the night is named anew."""
+    visit = visitor(320)
+    page = visit.page
+    visit.open("/alerts/new?template=frost")
+    until, on = page.get_by_label("Of no use after"), page.get_by_label("Day it speaks of")
+    was = until.input_value()
+    on.fill("2026-11-28")
+    moved = until.input_value()
+    until.fill("2026-11-29T06:00")
+    on.fill("2026-12-05")
+
+    assert ["2026-11-25T18:00", "2026-11-28T18:00", "2026-11-29T06:00"] == [was, moved, until.input_value()]
+    expect(page.get_by_text("the night from Saturday to Sunday")).to_be_visible()
+    assert [] == visit.complaints
+
+
+def test_a_second_warning_is_sent_anyway_by_thumb(visitor: Callable[..., Any], screens: Path) -> None:
+    """After a hail warning the frost draft says who had it; without a script the reason is asked for and it leaves."""
+    visit = visitor(320, script=False)
+    page, house = visit.page, visit.site.house
+    newcomer(house, "Ketumali")
+    visit.open("/alerts/new?template=hail")
+    page.get_by_label("Ketumali").check()
+    page.get_by_label("Chance in %").fill("30")
+    page.get_by_role("button", name="Next: whom it reaches").click()
+    page.get_by_role("button", name="Send to").click()
+    carry(house)
+    visit.open("/alerts")
+    write_frost(page, "Ketumali")
+    page.screenshot(path=screens / "alert-on-top-320.png", full_page=True)
+
+    expect(page.get_by_text("“Hail” at")).to_be_visible()
+    expect(page.get_by_role("button", name="Send to")).to_have_count(0)
+    assert fits(page, 320)
+
+    page.get_by_label("Why it cannot wait").fill("The sky has cleared")
+    page.get_by_role("button", name="Send anyway to").click()
+    expect(page.get_by_text("because: The sky has cleared.")).to_be_visible()
+    carry(house)
+    page.get_by_role("link", name="Whom it reached, by name").click()
+    page.screenshot(path=screens / "alert-reached-320.png", full_page=True)
+    expect(page.get_by_role("link", name="Mwanzo").first).to_be_visible()
+    assert fits(page, 320)
+    assert [] == visit.complaints
+
+
 @pytest.mark.parametrize("width", [768, 1280])
 def test_the_pages_fit_wider_screens(width: int, visitor: Callable[..., Any], screens: Path) -> None:
     """List, draft and doubts on a tablet and on a desk."""

@@ -117,7 +117,7 @@ def programme(tmp_path: Path) -> Iterator[Programme]:
         "http_gateway_allow_plain": True,
         "http_gateway_allow_private": True,
         "trial": True,
-        "alert_undo_seconds": 1,
+        "alert_wait_seconds": 1,
         "sender_rate": 100.0,
         "web_port": port,
         "data_dir": str(tmp_path / "data"),
@@ -188,6 +188,7 @@ def sign_in(page: Page, programme: Programme) -> None:
     page.get_by_label("The six digits it shows now").fill(digits_at(secret, step))
     page.get_by_role("button", name="Confirm").click()
     page.get_by_role("link", name="I have written them down").click()
+    page.locator("summary", has_text="More").click()
     page.get_by_role("button", name="Sign out").click()
     page.get_by_label("Your name here").fill(OFFICER)
     page.get_by_label("Password", exact=True).fill(PASSWORD)
@@ -219,7 +220,7 @@ def adds_up(page: Page) -> dict[str, int]:
 
 
 def own_words_taken_back(page: Page, programme: Programme) -> None:
-    """Own words, for tomorrow: a dash doubles the cost, and says so; sent, and undone before the hour comes."""
+    """Own words, for tomorrow: a dash doubles the cost, and says so; sent, and called off before the hour comes."""
     page.goto(f"{programme.url}/alerts")
     page.get_by_role("link", name="Own words").click()
     page.get_by_label("Text in Swahili").fill("Mkutano kesho – saa 4 asubuhi, chini ya mwembe.")
@@ -234,7 +235,7 @@ def own_words_taken_back(page: Page, programme: Programme) -> None:
     expect(page.get_by_role("button", name="Send to 40 phones")).to_be_visible()
     page.get_by_role("button", name="Send to").dblclick()
     expect(page.get_by_text("Scheduled")).to_be_visible()
-    page.get_by_role("button", name="Undo").click()
+    page.get_by_role("button", name="Call it off").click()
     expect(page.get_by_text("Called off since")).to_be_visible()
 
     assert 40 == adds_up(page)["Called off"]
@@ -278,7 +279,7 @@ def test_a_cold_night_from_setup_to_the_farmers_answers(programme: Programme, pa
 
     texts = cold_night_confirmed(page)
 
-    # No worker runs: the alert waits for one, and for the end of its undo window. What is on the wire when that worker
+    # No worker runs: the alert waits for one, and for the end of its waiting time. What is on the wire when that worker
     # dies, nobody has answered yet.
     processes.start("worker")
     wait_until(lambda: len(programme.alerted(texts)) >= 10)

@@ -29,6 +29,8 @@ PAGES = {
     "doubts": "/doubts",
     "question": "/questions/K7Q2",
     "silent": "/farmers/silent",
+    "report": "/report",
+    "report-month": "/report?length=month",
     "account": "/account",
     "password": "/account/password",
     "second-factor": "/account/second-factor",

@@ -147,7 +147,7 @@ def test_nobody_warns_a_district_of_another(room: AlertRoom) -> None:
         room.draft(stranger, room.order("Ndaliro"))
     with pytest.raises(OutOfReach):
         room.draft(stranger, room.order("Ketumali", "Ndaliro"))
-    for deed in (room.confirm, room.approve, room.pause, room.resume, room.cancel):
+    for deed in (room.confirm, room.approve, room.pause, room.resume, room.call_off):
         with pytest.raises((OutOfReach, Refused)):
             deed(stranger, alert)
     with room.village.database.look() as work:
@@ -203,8 +203,8 @@ def test_two_clicks_at_once_make_one_alert(room: AlertRoom) -> None:
     assert [{"id": first.id}] == room.village.rows("SELECT id FROM alert")
 
 
-def test_an_alert_can_be_undone_until_it_leaves(room: AlertRoom) -> None:
-    """Within the undo window nothing leaves; taken back in it, nothing ever does, and all is called off."""
+def test_an_alert_can_be_called_off_until_it_leaves(room: AlertRoom) -> None:
+    """Within the waiting time nothing leaves; called off in it, nothing ever does."""
     neema = room.farmer("Neema")
     mlima = room.officer("Ketumali")
     alert = room.confirm(mlima, room.draft(mlima, room.order("Ketumali")))
@@ -212,11 +212,11 @@ def test_an_alert_can_be_undone_until_it_leaves(room: AlertRoom) -> None:
     room.village.work_through()
     waiting = room.count(alert).waiting
 
-    undone = room.cancel(mlima, alert)
+    called_off = room.call_off(mlima, alert)
     room.village.clock.advance(timedelta(minutes=5))
     room.village.work_through()
 
-    assert (1, AlertState.CANCELLED, 1) == (waiting, undone.state, room.count(alert).cancelled)
+    assert (1, AlertState.CALLED_OFF, 1) == (waiting, called_off.state, room.count(alert).cancelled)
     assert [] == neema.texts
 
 
@@ -294,21 +294,47 @@ def test_one_urgent_alert_a_day(room: AlertRoom) -> None:
     assert 1 == len(neema.texts)
 
 
-def test_two_alerts_confirmed_together_make_one_text(room: AlertRoom) -> None:
-    """What was free when both were confirmed is looked at again when the second becomes messages."""
+def test_an_alert_that_waits_holds_back_the_next(room: AlertRoom) -> None:
+    """Still in its waiting time, it counts already; called off in it, it does not count any more."""
     neema = room.farmer("Neema")
     mlima = room.officer("Ketumali")
     first = room.confirm(mlima, room.draft(mlima, room.order("Ketumali")))
-    second = room.confirm(mlima, room.draft(mlima, room.order("Ketumali", template="rain", figure=60)))
+    second = room.draft(mlima, room.order("Ketumali", template="rain", figure=60))
+    with pytest.raises(Refused, match=r"reach nobody\. 1 get another alert that day"):
+        room.confirm(mlima, second)
+    held = room.preview(second)
+    room.call_off(mlima, first)
+    room.confirm(mlima, second)
     room.village.clock.advance(timedelta(minutes=2))
     room.village.work_through()
 
-    assert 1 == len(neema.texts)
-    assert (1, {"one_a_day": 1}) == (room.count(first).sent, room.count(second).excluded)
+    assert [(first.id, 1, 1)] == [(one.alert.id, one.phones, one.waiting) for one in held.earlier]
+    assert ["heavy rain" in words for words in neema.texts] == [True]
+
+
+def test_an_alert_taken_over_on_another_day_makes_no_second_text(room: AlertRoom) -> None:
+    """What was free when it was confirmed is looked at again when its recipients become messages."""
+    neema = room.farmer("Neema")
+    mlima, tulia = room.officer("Ketumali"), room.officer("Ketumali")
+    tomorrow = room.now + timedelta(days=1)
+    week = room.now + timedelta(days=6)
+    first = room.confirm(
+        mlima, room.draft(mlima, room.order("Ketumali", send_at=tomorrow, useless_after=week))
+    )
+    with room.village.database.engine.begin() as connection:
+        connection.execute(text("UPDATE alert SET state = 'parked' WHERE id = :id"), {"id": first.id})
+    room.village.clock.advance(timedelta(days=2))
+    second = room.send(tulia, "Ketumali", template="rain", figure=60)
+    room.take_over(tulia, first)
+    room.village.clock.advance(timedelta(minutes=2))
+    room.village.work_through()
+
+    assert ["heavy rain" in words for words in neema.texts] == [True]
+    assert (1, {"one_a_day": 1}) == (room.count(second).sent, room.count(first).excluded)
 
 
 def test_stop_holds_after_the_alert_was_confirmed(room: AlertRoom) -> None:
-    """A farmer who stops in the undo window gets no text; the alert counts them as failed, not as sent."""
+    """A farmer who stops in the waiting time gets no text; the alert counts them as failed, not as sent."""
     neema = room.village.phone()
     neema.joins(name="Neema")
     mlima = room.officer("Ketumali")
@@ -357,8 +383,8 @@ def test_a_cancelled_alert_cannot_be_resumed(room: AlertRoom) -> None:
     room.farmer("Neema")
     mlima = room.officer("Ketumali")
     alert = room.send(mlima, "Ketumali")
-    room.cancel(mlima, alert)
-    room.cancel(mlima, alert)
+    room.call_off(mlima, alert)
+    room.call_off(mlima, alert)
 
     with pytest.raises(IllegalMove, match="called off and cannot be resumed"):
         room.resume(mlima, alert)
@@ -428,7 +454,7 @@ def test_what_was_agreed_to_is_what_is_sent(room: AlertRoom) -> None:
     room.village.work_through()
 
     kept = room.kept(alert)
-    assert ([], AlertState.CANCELLED) == (neema.texts, kept.state)
+    assert ([], AlertState.CALLED_OFF) == (neema.texts, kept.state)
     assert "its text was changed after it was agreed to" == kept.why
 
 
@@ -437,14 +463,14 @@ def test_an_alert_called_off_under_a_tick_is_left_alone(room: AlertRoom) -> None
     room.farmer("Neema")
     mlima = room.officer("Ketumali")
     alert = room.confirm(mlima, room.draft(mlima, room.order("Ketumali")))
-    room.cancel(mlima, alert)
+    room.call_off(mlima, alert)
     room.village.clock.advance(timedelta(minutes=2))
 
     with room.village.database.work() as work:
         steps = [advance(work, room.village.tools, one, room.now) for one in (alert.id, alert.id + 1)]
 
     assert [Step(), Step()] == steps
-    assert AlertState.CANCELLED is room.kept(alert).state
+    assert AlertState.CALLED_OFF is room.kept(alert).state
     assert [] == room.village.rows("SELECT id FROM message WHERE alert_id IS NOT NULL")
 
 
@@ -529,17 +555,32 @@ def test_what_is_refused_is_told_in_a_sentence(
 
 
 def test_every_reader_gets_a_text_in_their_language(room: AlertRoom) -> None:
-    """Own words in one language are not sent to those who read the other; the preview names what is missing."""
-    room.farmer("Neema")
+    """Own words in one language are not sent to those who read the other; before and after they are counted."""
+    neema = room.farmer("Neema")
+    juma = room.farmer("Juma", language="sw")
+    mlima = room.officer("Ketumali")
+    draft = room.draft(mlima, room.order("Ketumali", words={"en": "The meeting is on Friday."}))
+
+    preview = room.preview(draft)
+    alert = room.confirm(mlima, draft)
+    room.village.clock.advance(timedelta(minutes=2))
+    room.village.work_through()
+
+    assert ({"sw": 1}, 1, 2) == (preview.missing, preview.reach.phones, preview.reach.audience)
+    assert (1, []) == (len(neema.texts), juma.texts)
+    assert ({"no_words": 1}, 1) == (room.count(alert).excluded, room.count(alert).sent)
+
+
+def test_words_that_nobody_reads_are_not_sent(room: AlertRoom) -> None:
+    """All read another language: the alert is refused with what to do, and stays a draft."""
     room.farmer("Juma", language="sw")
     mlima = room.officer("Ketumali")
     draft = room.draft(mlima, room.order("Ketumali", words={"en": "The meeting is on Friday."}))
 
-    missing = room.preview(draft).missing
-    with pytest.raises(Refused, match="sw"):
+    with pytest.raises(Refused, match=r"nobody.*Write the text in the language they read"):
         room.confirm(mlima, draft)
 
-    assert ("sw",) == missing
+    assert AlertState.DRAFT is room.kept(draft).state
 
 
 def test_answers_are_counted_and_listed(room: AlertRoom) -> None:
@@ -584,10 +625,10 @@ def test_the_record_holds_what_officers_did(room: AlertRoom) -> None:
     alert = room.send(mlima, "Ketumali")
     room.pause(mlima, alert)
     room.resume(mlima, alert)
-    room.cancel(mlima, alert)
+    room.call_off(mlima, alert)
 
     rows = room.village.rows("SELECT action, officer_id, subject FROM audit ORDER BY id")
-    wanted = ["alert.confirm", "alert.pause", "alert.resume", "alert.cancel"]
+    wanted = ["alert.confirm", "alert.pause", "alert.resume", "alert.call_off"]
     assert [(action, mlima.id, f"alert:{alert.id}") for action in wanted] == [
         (row["action"], row["officer_id"], row["subject"]) for row in rows
     ]

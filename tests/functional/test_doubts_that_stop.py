@@ -108,7 +108,7 @@ def test_each_doubt_is_shown_with_its_own_farmer_and_alert(
     over, _ = room.send(near, "Ketumali"), room.send(far, "Ndaliro")
     postroom.claim()
     postroom.sender.recover()
-    room.cancel(near, over)
+    room.call_off(near, over)
 
     with village.database.look() as work:
         shown = {

@@ -136,10 +136,10 @@ def test_another_officer_takes_it_over(
     assert 1 == room.count(scheduled).audience
 
 
-def test_a_late_take_over_still_can_be_undone(
+def test_a_late_take_over_still_can_be_called_off(
     room: AlertRoom, neema: Phone, mlima: Officer, scheduled: Alert
 ) -> None:
-    """When its hour has passed it leaves after a fresh undo window, and not before."""
+    """When its hour has passed it leaves after a fresh waiting time, and not before."""
     room.officer(role=Role.ADMINISTRATOR)
     helper = room.officer("Ketumali")
     disable(room, mlima)
@@ -175,10 +175,10 @@ def test_another_officer_calls_it_off(
     """A parked alert can be called off by whoever has its districts."""
     room.officer(role=Role.ADMINISTRATOR)
     disable(room, mlima)
-    room.cancel(room.officer("Ketumali"), scheduled)
+    room.call_off(room.officer("Ketumali"), scheduled)
     pass_hours(room, 4)
 
-    assert (AlertState.CANCELLED, 1, []) == (
+    assert (AlertState.CALLED_OFF, 1, []) == (
         room.kept(scheduled).state,
         room.count(scheduled).cancelled,
         neema.texts,

@@ -50,7 +50,7 @@ def stop_the_last(room: AlertRoom, _who: Officer, _alert: Alert) -> None:
 DEEDS: dict[str, Callable[[AlertRoom, Officer, Alert], object]] = {
     "pause": lambda room, who, alert: room.pause(who, alert),
     "resume": lambda room, who, alert: room.resume(who, alert),
-    "cancel": lambda room, who, alert: room.cancel(who, alert),
+    "call_off": lambda room, who, alert: room.call_off(who, alert),
     "stop": stop_the_last,
     "tick": lambda room, _who, _alert: room.tick(chunk=5),
 }
@@ -133,7 +133,7 @@ def test_a_cancel_in_the_middle_stops_within_one_claim(begun: Path, tmp_path: Pa
     room.tick()
     gateway = ScriptedGateway()
     gateway.script.extend([None] * (after - 1))
-    gateway.script.append(lambda _text: room.cancel(BOSS, alert))
+    gateway.script.append(lambda _text: room.call_off(BOSS, alert))
 
     sender_over(room, gateway).drain()
 

@@ -6,14 +6,23 @@ from typing import Any, Final
 from sqlalchemy import ColumnElement, Select, Subquery, and_, case, exists, func, literal, or_, select
 
 from flows.facts import FarmerState
+from service.core.alert_ports import OtherAlerts
+from service.core.alert_states import PROMISED
 from service.core.alerts import Audience, Excluded
 from service.core.kinds import NEVER_LEFT
+from service.db.tables.alerts import alert, alert_recipient
 from service.db.tables.outbox import message
 from service.db.tables.people import district, farmer, farmer_phone, phone, stop_list
 from service.db.tables.plots import plot
 
 # A reason stands for its number while the database sorts them; 0 is none.
-REASONS: Final = tuple(Excluded)
+REASONS: Final = (
+    Excluded.STOPPED,
+    Excluded.PENDING,
+    Excluded.PAUSED,
+    Excluded.ALERTS_OFF,
+    Excluded.ONE_A_DAY,
+)
 _STOPPED, _PENDING, _PAUSED, _OFF, _ONE_A_DAY = range(1, len(REASONS) + 1)
 _ELEVATION: Final = func.coalesce(
     select(func.max(plot.c.elevation_m))
@@ -56,17 +65,39 @@ def _of_age(audience: Audience, on: date) -> ColumnElement[bool]:
     return exists().where(*planted)
 
 
-def texted(phone_id: ColumnElement[int], kinds: tuple[str, ...], day: date) -> ColumnElement[bool]:
-    """Return the condition that a phone has a text of `kinds` on `day`, or is about to get one."""
-    return exists().where(
-        message.c.phone_id == phone_id,
-        message.c.queued_on == day,
-        message.c.kind.in_(kinds),
+def texted(phone_id: ColumnElement[int], others: OtherAlerts) -> ColumnElement[bool]:
+    """Return the condition that a phone has a text of the other alerts, or one that waits."""
+    return exists().where(message.c.phone_id == phone_id, of_others(others))
+
+
+def of_others(others: OtherAlerts) -> ColumnElement[bool]:
+    """Return the condition for a message to be of the other alerts, and to have left or still to leave."""
+    return and_(
+        message.c.queued_on == others.day,
+        message.c.kind.in_(others.kinds),
         message.c.state.not_in(NEVER_LEFT),
     )
 
 
-def _people(audience: Audience, kinds: tuple[str, ...], day: date, now: datetime) -> Select[Any]:
+def promised(phone_id: ColumnElement[int], others: OtherAlerts) -> ColumnElement[bool]:
+    """Return the condition that another alert has a phone among its recipients and no message for it yet."""
+    return exists().where(alert_recipient.c.phone_id == phone_id, to_come(others))
+
+
+def to_come(others: OtherAlerts) -> ColumnElement[bool]:
+    """Return the condition for a recipient to be of the other alerts that were confirmed, without a message yet."""
+    return and_(
+        alert_recipient.c.alert_id == alert.c.id,
+        alert_recipient.c.excluded.is_(None),
+        alert_recipient.c.message_id.is_(None),
+        alert.c.state.in_(PROMISED),
+        alert.c.kind.in_(others.kinds),
+        alert.c.send_at >= others.begins,
+        alert.c.send_at < others.ends,
+    )
+
+
+def _people(audience: Audience, others: OtherAlerts, now: datetime) -> Select[Any]:
     """Return the farmers of an audience with the phone their texts go to, and the number of a reason against it."""
     moment = literal(now, farmer.c.paused_until.type)
     reason = case(
@@ -74,7 +105,8 @@ def _people(audience: Audience, kinds: tuple[str, ...], day: date, now: datetime
         (farmer.c.state == FarmerState.PENDING, _PENDING),
         (or_(farmer.c.paused_until > moment, farmer.c.state != FarmerState.ACTIVE), _PAUSED),
         (~farmer.c.alerts, _OFF),
-        (texted(farmer_phone.c.phone_id, kinds, day), _ONE_A_DAY),
+        (texted(farmer_phone.c.phone_id, others), _ONE_A_DAY),
+        (promised(farmer_phone.c.phone_id, others), _ONE_A_DAY),
         else_=0,
     )
     return (
@@ -90,16 +122,16 @@ def _people(audience: Audience, kinds: tuple[str, ...], day: date, now: datetime
         .join(farmer_phone, PREFERRED)
         .join(phone, phone.c.id == farmer_phone.c.phone_id)
         .outerjoin(stop_list, stop_list.c.number_index == phone.c.number_index)
-        .where(wanted(audience, day), farmer.c.state != FarmerState.ERASED)
+        .where(wanted(audience, others.day), farmer.c.state != FarmerState.ERASED)
     )
 
 
-def phones_of(audience: Audience, kinds: tuple[str, ...], day: date, now: datetime) -> Subquery:
+def phones_of(audience: Audience, others: OtherAlerts, now: datetime) -> Subquery:
     """Return the phones of an audience: lead farmers' first, then from the heights down.
 
     Farmers who share a phone are one row, in the language of the first of them who can be texted.
     """
-    person = _people(audience, kinds, day, now).subquery("person")
+    person = _people(audience, others, now).subquery("person")
     phone_id = person.c.phone_id
     first = (person.c.reason, person.c.lead, person.c.metres.desc(), person.c.farmer_id)
     free = func.sum(case((person.c.reason == 0, 1), else_=0)).over(partition_by=phone_id)

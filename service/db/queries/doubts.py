@@ -29,7 +29,7 @@ from service.db.tables.outbox import attempt, message
 from service.db.tables.people import district, farmer, phone, stop_list
 
 # A text whose alert was called off or has expired is not sent again: it stays in doubt, which is the truth of it.
-_OVER: Final = select(alert.c.id).where(alert.c.state.in_((AlertState.CANCELLED, AlertState.EXPIRED)))
+_OVER: Final = select(alert.c.id).where(alert.c.state.in_((AlertState.CALLED_OFF, AlertState.EXPIRED)))
 _THAT_MAY_GO: Final = (
     select(message)
     .where(IN_DOUBT, or_(message.c.alert_id.is_(None), message.c.alert_id.not_in(_OVER)), ~CLOSED)
@@ -131,7 +131,7 @@ def _line() -> Select[Any]:
         farmer.c.district_id,
         district.c.name.label("district"),
         message.c.alert_id,
-        func.coalesce(alert.c.state.in_((AlertState.CANCELLED, AlertState.EXPIRED)), false()).label(
+        func.coalesce(alert.c.state.in_((AlertState.CALLED_OFF, AlertState.EXPIRED)), false()).label(
             "alert_over"
         ),
         phone.c.last3,

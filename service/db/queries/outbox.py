@@ -9,7 +9,7 @@ from datetime import date, datetime
 
 from sqlalchemy import Connection, and_, bindparam, func, select, true, update
 
-from service.core.kinds import CAPPED_KINDS, NEVER_LEFT, ONE_A_DAY_KINDS, Kind, MessageState
+from service.core.kinds import CAPPED_KINDS, NEVER_LEFT, Kind, MessageState
 from service.core.model import Candidate, NewMessage
 from service.db.queries.calling_off import call_off
 from service.db.tables.outbox import attempt, message
@@ -93,8 +93,8 @@ class Outbox:
         found = self._connection.execute(_STATE_OF, {"key_day": key[0], "key_id": key[1]})
         return MessageState(found.scalar_one())
 
-    def one_a_day_since(self, candidate: Candidate, since: datetime) -> bool:
-        """Return whether its phone was sent another text since then of those it gets one a day of."""
+    def left_since(self, candidate: Candidate, kinds: tuple[str, ...], since: datetime) -> bool:
+        """Return whether its phone was sent another text of these kinds since then."""
         others = (
             select(message.c.id)
             .join(
@@ -103,7 +103,7 @@ class Outbox:
             )
             .where(
                 message.c.phone_id == candidate.phone_id,
-                message.c.kind.in_(ONE_A_DAY_KINDS),
+                message.c.kind.in_(kinds),
                 message.c.id != candidate.id,
                 message.c.state.not_in((*NEVER_LEFT, MessageState.DUE)),
                 attempt.c.began_at >= since,

@@ -1,12 +1,13 @@
 """The recipients of alerts: found, written down and turned into messages set by set, never one by one."""
 
-from collections.abc import Mapping
+from collections.abc import Collection, Iterable, Mapping
 from datetime import date, datetime
 from typing import Any, Final
 
 from sqlalchemy import (
     ColumnElement,
     Connection,
+    Row,
     Text,
     and_,
     case,
@@ -14,17 +15,18 @@ from sqlalchemy import (
     exists,
     func,
     literal,
+    or_,
     select,
     update,
 )
 
 from flows.facts import FarmerState
-from service.core.alert_ports import Stretch, Tally
+from service.core.alert_ports import OtherAlerts, Stretch, Tally, Touch
 from service.core.alerts import Audience, Excluded, Reach, Share
 from service.core.kinds import Kind, MessageState
-from service.db.queries.audience import PREFERRED, REASONS, phones_of, texted, wanted
+from service.db.queries.audience import PREFERRED, REASONS, of_others, phones_of, texted, to_come, wanted
 from service.db.queries.calling_off import CLOSED
-from service.db.tables.alerts import alert_recipient, alert_text
+from service.db.tables.alerts import alert, alert_recipient, alert_text
 from service.db.tables.outbox import message
 from service.db.tables.people import district, farmer
 from service.db.upsert import insert_new
@@ -43,12 +45,9 @@ class Recipients:
         self._add = insert_new(dialect, alert_recipient)
         self._queue = insert_new(dialect, message)
 
-    def reach(self, audience: Audience, *, kinds: tuple[str, ...], day: date, now: datetime) -> Reach:
-        """Return whom an audience holds at this moment.
-
-        A phone that has a text of `kinds` on `day` is left out: one a day is enough.
-        """
-        found = phones_of(audience, kinds, day, now)
+    def reach(self, audience: Audience, *, others: OtherAlerts, now: datetime) -> Reach:
+        """Return whom an audience holds at this moment; a phone that one of the others texts is held back."""
+        found = phones_of(audience, others, now)
         rows = self._connection.execute(
             select(
                 found.c.language,
@@ -64,14 +63,45 @@ class Recipients:
             if row.excluded:
                 excluded[row.excluded] += row.phones
         return Reach(
-            shares=tuple(
-                Share(language=row.language, phones=row.phones, farmers=int(row.farmers))
-                for row in rows
-                if not row.excluded
-            ),
+            shares=_shares(rows, None),
             excluded={reason: count for reason, count in excluded.items() if count},
-            no_phone=self._without_phone(audience, day),
+            held=_shares(rows, Excluded.ONE_A_DAY),
+            no_phone=self._without_phone(audience, others.day),
         )
+
+    def touched(self, audience: Audience, *, others: OtherAlerts, now: datetime) -> tuple[Touch, ...]:
+        """Return the others that text phones of an audience which nothing else excludes, the first first."""
+        found = phones_of(audience, others, now)
+        free = or_(found.c.excluded.is_(None), found.c.excluded == Excluded.ONE_A_DAY)
+        waits = func.sum(case((message.c.state == MessageState.DUE, 1), else_=0))
+        written = (
+            select(message.c.alert_id, func.count(), waits, func.min(message.c.not_before))
+            .join(found, found.c.phone_id == message.c.phone_id)
+            .where(free, of_others(others), message.c.alert_id.is_not(None))
+            .group_by(message.c.alert_id)
+        )
+        begins = func.max(alert.c.send_at), func.max(alert.c.waits_until)
+        unwritten = (
+            select(alert.c.id, func.count(), func.count(), *begins)
+            .select_from(alert_recipient)
+            .join(found, found.c.phone_id == alert_recipient.c.phone_id)
+            .join(alert, alert.c.id == alert_recipient.c.alert_id)
+            .where(free, to_come(others))
+            .group_by(alert.c.id)
+        )
+        touches: dict[int, Touch] = {}
+        for row in (*self._connection.execute(written), *self._connection.execute(unwritten)):
+            number, phones, waiting, *instants = row
+            at = max(filter(None, instants))
+            # One whose texts are just being written stands in both.
+            there = touches.get(number, Touch(alert_id=number, phones=0, waiting=0, at=at))
+            touches[number] = Touch(
+                alert_id=number,
+                phones=there.phones + phones,
+                waiting=there.waiting + int(waiting),
+                at=min(there.at, at),
+            )
+        return tuple(sorted(touches.values(), key=lambda touch: (touch.at, touch.alert_id)))
 
     def _without_phone(self, audience: Audience, day: date) -> int:
         linked = exists().where(PREFERRED)
@@ -84,34 +114,39 @@ class Recipients:
         return self._connection.execute(found).scalar_one()
 
     def write_down(
-        self, alert_id: int, audience: Audience, *, kinds: tuple[str, ...], day: date, now: datetime
-    ) -> Mapping[str, int]:
+        self,
+        alert_id: int,
+        audience: Audience,
+        *,
+        languages: Collection[str],
+        others: OtherAlerts,
+        now: datetime,
+    ) -> int:
         """Keep the recipients of an alert as they are at this moment, each phone once.
 
-        Return how many phones of them are to be texted, by language.
+        Return how many phones of them are to be texted. Who reads none of `languages` is not.
         """
-        found = phones_of(audience, kinds, day, now)
+        found = phones_of(audience, others, now)
+        wordless = and_(found.c.excluded.is_(None), found.c.language.not_in(sorted(languages)))
         columns = (
             found.c.phone_id,
             found.c.farmer_id,
             found.c.farmers,
             found.c.language,
             found.c.turn,
-            found.c.excluded,
+            case((wordless, Excluded.NO_WORDS.value), else_=found.c.excluded).label("excluded"),
         )
         rows = select(literal(alert_id, alert_recipient.c.alert_id.type), *columns).where(found.c.turn > 0)
         names = ["alert_id", *(column.name for column in columns)]
         self._connection.execute(self._add.from_select(names, rows))
-        written = self._connection.execute(
-            select(alert_recipient.c.language, func.count().label("phones"))
-            .where(alert_recipient.c.alert_id == alert_id, alert_recipient.c.excluded.is_(None))
-            .group_by(alert_recipient.c.language)
+        written = select(func.count()).where(
+            alert_recipient.c.alert_id == alert_id, alert_recipient.c.excluded.is_(None)
         )
-        return {row.language: row.phones for row in written}
+        return self._connection.execute(written).scalar_one()
 
-    def withhold(self, alert_id: int, *, kinds: tuple[str, ...], day: date) -> None:
+    def withhold(self, alert_id: int, others: OtherAlerts) -> None:
         """Before recipients become messages: leave out those of whom that became right meanwhile."""
-        self._exclude(alert_id, Excluded.ONE_A_DAY, texted(alert_recipient.c.phone_id, kinds, day))
+        self._exclude(alert_id, Excluded.ONE_A_DAY, texted(alert_recipient.c.phone_id, others))
         off = exists().where(farmer.c.id == alert_recipient.c.farmer_id, ~farmer.c.alerts)
         self._exclude(alert_id, Excluded.ALERTS_OFF, off)
 
@@ -197,6 +232,14 @@ class Recipients:
             )
             for row in rows
         )
+
+
+def _shares(rows: Iterable[Row[Any]], excluded: Excluded | None) -> tuple[Share, ...]:
+    return tuple(
+        Share(language=row.language, phones=row.phones, farmers=int(row.farmers))
+        for row in rows
+        if row.excluded == excluded
+    )
 
 
 def _message_columns(stretch: Stretch, kind: Kind, gateway: str, now: datetime) -> Mapping[str, Any]:

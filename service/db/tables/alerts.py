@@ -22,11 +22,13 @@ alert = Table(
     Column("confirmed_at", Instant),
     Column("approved_by", RowId, ForeignKey("officer.id")),
     Column("approved_at", Instant),
-    Column("undo_until", Instant),
+    Column("waits_until", Instant),
     Column("send_at", Instant, nullable=False),
     Column("useless_after", Instant, nullable=False),
     Column("ended_at", Instant),
     Column("why", Text),
+    # Why it goes to phones that get another alert that day; none if it does not.
+    Column("anyway", Text),
 )
 Index("ix_alert_state", alert.c.state)
 

@@ -191,5 +191,7 @@ harvest = Table(
 Index("ix_harvest_plot_id_picked_on", harvest.c.plot_id, harvest.c.picked_on)
 # Each text asks what its phone saved last.
 Index("ix_harvest_phone_id_at", harvest.c.phone_id, harvest.c.at)
+# The report asks for the weights of some days.
+Index("ix_harvest_picked_on_plot_id", harvest.c.picked_on, harvest.c.plot_id)
 _IN_QUESTION = text("state = 'in_question'")
 Index("ix_harvest_in_question", harvest.c.at, sqlite_where=_IN_QUESTION, postgresql_where=_IN_QUESTION)

@@ -16,7 +16,8 @@ from service.core.alert_states import ENDED, AlertState, Move, allowed, moved
 from service.core.alerts import Alert
 from service.core.kinds import KINDS, Kind, MessageState, Policy
 from service.use_cases.alerts.counting import count
-from service.use_cases.alerts.drafting import ONE_A_DAY, day_of
+from service.use_cases.alerts.drafting import day_of
+from service.use_cases.alerts.one_a_day import others_of
 from service.use_cases.alerts.parking import nobody_stands_for
 from service.use_cases.alerts.ports import AlertWork
 from service.use_cases.alerts.writing import FREE, FREE_ASKING, TEMPLATES
@@ -55,14 +56,14 @@ def _begin(work: AlertWork, tools: Tools, alert: Alert, now: datetime) -> Alert:
     if alert.useless_after <= now and Move.EXPIRE in allowed(alert.state):
         work.alerts.end_due(alert.id, MessageState.EXPIRED_UNSENT, TOO_LATE, now)
         return _moved(work, alert, Move.EXPIRE, ended_at=now)
-    begins = max(alert.send_at, alert.undo_until or alert.send_at)
+    begins = max(alert.send_at, alert.waits_until or alert.send_at)
     if alert.state is not AlertState.SCHEDULED or now < begins:
         return alert
     if not all(text.unchanged for text in alert.texts):
-        return _moved(work, alert, Move.CANCEL, ended_at=now, why=_CHANGED)
+        return _moved(work, alert, Move.CALL_OFF, ended_at=now, why=_CHANGED)
     if why := nobody_stands_for(work, alert):
         return _moved(work, alert, Move.PARK, why=why)
-    work.recipients.withhold(alert.id, kinds=ONE_A_DAY[alert.kind], day=day_of(tools, alert.send_at))
+    work.recipients.withhold(alert.id, others_of(tools, alert.kind, alert.send_at))
     return _moved(work, alert, Move.START)
 
 

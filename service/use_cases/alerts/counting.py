@@ -22,7 +22,7 @@ _FIGURES: Final[dict[MessageState, str]] = {
 _UNWRITTEN: Final[dict[AlertState, str]] = {
     **dict.fromkeys(AlertState, "failed"),
     **dict.fromkeys(RUNNING, "waiting"),
-    AlertState.CANCELLED: "cancelled",
+    AlertState.CALLED_OFF: "cancelled",
 }
 
 

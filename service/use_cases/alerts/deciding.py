@@ -5,6 +5,7 @@ double click or a form sent again is no error. What is confirmed and approved is
 nobody agrees to words other than those they have read.
 """
 
+from collections.abc import Mapping
 from datetime import datetime
 from typing import Any, Final
 
@@ -16,12 +17,12 @@ from service.core.rights import Permission
 from service.core.staff import Officer
 from service.use_cases.alerts.counting import add_up
 from service.use_cases.alerts.drafting import (
-    ONE_A_DAY,
-    day_of,
     may,
     needs_second_person,
+    reach_of,
     seen_by,
 )
+from service.use_cases.alerts.one_a_day import ANYWAY, others_of, reason_for, why_nobody
 from service.use_cases.alerts.ports import AlertWork
 from service.use_cases.audit import note
 from service.use_cases.tools import Tools
@@ -32,48 +33,61 @@ _GOES_ON: Final = (AlertState.SCHEDULED, AlertState.WAITING_APPROVAL)
 
 
 def confirm(
-    work: AlertWork, tools: Tools, officer: Officer, alert_id: int, *, digest: str, now: datetime
+    work: AlertWork,
+    tools: Tools,
+    officer: Officer,
+    alert_id: int,
+    *,
+    digest: str,
+    now: datetime,
+    anyway: str | None = None,
 ) -> Alert:
-    """Let a draft go: write down its recipients, and send it after the undo window or once it is approved.
+    """Let a draft go: write down its recipients, and send it after the waiting time or once it is approved.
+
+    With the reason `anyway` it also goes to phones that get another alert that day.
 
     Raises:
         OutOfReach: it is not this officer's.
         IllegalMove: it has ended meanwhile.
-        Refused: its texts are others, a language is missing, or it would reach nobody.
+        Refused: its texts are others, it would reach nobody, or it may not be sent anyway.
     """
     may(officer, Permission.ALERT)
     alert = seen_by(work.alerts.get(alert_id), officer)
     _same_words(alert, digest)
-    if alert.confirmed_at is not None and alert.state is not AlertState.CANCELLED:
+    if alert.confirmed_at is not None and alert.state is not AlertState.CALLED_OFF:
         return alert
     moved(alert.state, Move.CONFIRM)
     # What was to be sent at an hour that has passed meanwhile is sent now, on the day of now.
     send_at = max(alert.send_at, now)
     if alert.useless_after <= send_at:
         raise Refused(_TOO_LATE)
+    reason = None if anyway is None else reason_for(alert, anyway)
+    kind = alert.kind if reason is None else ANYWAY
+    languages = [text.language for text in alert.texts]
     # Refused below, nothing of this is kept. Asking first whom it would reach would take as long again.
-    reached = work.recipients.write_down(
-        alert.id, alert.audience, kinds=ONE_A_DAY[alert.kind], day=day_of(tools, send_at), now=now
+    phones = work.recipients.write_down(
+        alert.id, alert.audience, languages=languages, others=others_of(tools, kind, send_at), now=now
     )
-    if not reached:
-        raise Refused("It would reach nobody: choose a larger audience.")
-    if missing := [one for one in sorted(reached) if alert.text_in(one) is None]:
-        raise Refused(f"Some of the audience read {', '.join(missing)}: write the text in that language too.")
-    phones = sum(reached.values())
+    if not phones:
+        reach = reach_of(work, tools, alert.audience, kind, send_at, now)
+        raise Refused(why_nobody(alert, reach.worded(languages)))
     needs = needs_second_person(tools, alert, phones)
     values = {
         "confirmed_at": now,
         "send_at": send_at,
-        "undo_until": now + tools.programme.alerts.undo,
+        "waits_until": now + tools.programme.alerts.wait,
+        "kind": kind,
+        "anyway": reason,
     }
-    _move(work, officer, alert, Move.SUBMIT if needs else Move.CONFIRM, now, phones=phones, **values)
+    told = {"phones": phones} if reason is None else {"phones": phones, "anyway": reason}
+    _move(work, officer, alert, Move.SUBMIT if needs else Move.CONFIRM, now, told, **values)
     return work.alerts.the(alert_id)
 
 
 def approve(
     work: AlertWork, tools: Tools, officer: Officer, alert_id: int, *, digest: str, now: datetime
 ) -> Alert:
-    """Be the second person of an alert; its undo window begins anew.
+    """Be the second person of an alert; its waiting time begins anew.
 
     Raises:
         OutOfReach: it is not this officer's.
@@ -87,7 +101,7 @@ def approve(
         raise Refused("A second person has to look at it: you wrote it yourself.")
     if alert.approved_by == officer.id and alert.state is not AlertState.WAITING_APPROVAL:
         return alert
-    undo_until = now + tools.programme.alerts.undo
+    waits_until = now + tools.programme.alerts.wait
     _move(
         work,
         officer,
@@ -96,7 +110,7 @@ def approve(
         now,
         approved_by=officer.id,
         approved_at=now,
-        undo_until=undo_until,
+        waits_until=waits_until,
         why=None,
     )
     return work.alerts.the(alert_id)
@@ -107,7 +121,7 @@ def take_over(
 ) -> Alert:
     """Stand for a parked alert in the place of whoever did; its words and its recipients stay as they were.
 
-    Its undo window begins anew, and what needs a second person needs one anew.
+    Its waiting time begins anew, and what needs a second person needs one anew.
 
     Raises:
         OutOfReach: it is not this officer's.
@@ -128,7 +142,7 @@ def take_over(
         "approved_by": None,
         "approved_at": None,
         "send_at": send_at,
-        "undo_until": now + tools.programme.alerts.undo,
+        "waits_until": now + tools.programme.alerts.wait,
         "why": f"taken over from {work.alerts.writer(alert.officer_id).name}",
     }
     _move(work, officer, alert, Move.HAND_ON if needs else Move.TAKE_OVER, now, **values)
@@ -165,7 +179,7 @@ def resume(work: AlertWork, officer: Officer, alert_id: int, now: datetime) -> A
     return work.alerts.the(alert_id)
 
 
-def cancel(
+def call_off(
     work: AlertWork, officer: Officer, alert_id: int, now: datetime, *, why: str | None = None
 ) -> Alert:
     """Call off what of an alert has not left, be it all of it; so a second person declines one too.
@@ -175,10 +189,10 @@ def cancel(
         IllegalMove: it has ended.
     """
     alert = _theirs(work, officer, alert_id)
-    if alert.state is AlertState.CANCELLED:
+    if alert.state is AlertState.CALLED_OFF:
         return alert
     work.alerts.end_due(alert.id, MessageState.CANCELLED, "its alert was called off", now)
-    _move(work, officer, alert, Move.CANCEL, now, ended_at=now, why=why)
+    _move(work, officer, alert, Move.CALL_OFF, now, ended_at=now, why=why)
     return work.alerts.the(alert_id)
 
 
@@ -198,12 +212,10 @@ def _move(  # noqa: PLR0917 - who moves what, how and when
     alert: Alert,
     move: Move,
     now: datetime,
-    phones: int | None = None,
+    told: Mapping[str, object] | None = None,
     **values: object,
 ) -> None:
     work.alerts.set_state(alert.id, moved(alert.state, move), **values)
-    detail: dict[str, object] = {"texts": alert.digest, "districts": alert.audience.districts}
-    if phones is not None:
-        detail["phones"] = phones
+    detail = {"texts": alert.digest, "districts": alert.audience.districts, **(told or {})}
     note(work, officer, f"alert.{move.name.lower()}", f"alert:{alert.id}", detail, at=now)
     work.commit()

@@ -1,4 +1,4 @@
-"""Writing an alert: from what an officer filled in to a draft, and what the draft would do if it were confirmed."""
+"""Writing an alert: from what an officer filled in to a draft."""
 
 from collections.abc import Mapping
 from dataclasses import dataclass
@@ -9,13 +9,13 @@ from zoneinfo import ZoneInfo
 from service.core.alert_states import AlertState
 from service.core.alerts import Alert, Audience, Reach
 from service.core.errors import Refused
-from service.core.kinds import KINDS
 from service.core.rights import Permission
 from service.core.staff import Officer
+from service.use_cases.alerts.one_a_day import others_of
 from service.use_cases.alerts.ports import AlertWork
-from service.use_cases.alerts.reaching import in_time
 from service.use_cases.alerts.writing import (
     ORDINARY,
+    TEMPLATES,
     URGENT,
     Written,
     check,
@@ -23,13 +23,10 @@ from service.use_cases.alerts.writing import (
     write_free,
     write_template,
 )
-from service.use_cases.budget import left, scopes_of
 from service.use_cases.tools import Tools
 
 LONGEST_USE: Final = timedelta(days=7)
 LONGEST_AHEAD: Final = timedelta(days=30)
-# A phone gets one urgent alert a day, whatever else it got; an ordinary one waits for a day without any.
-ONE_A_DAY: Final[Mapping[str, tuple[str, ...]]] = {URGENT: (URGENT,), ORDINARY: (URGENT, ORDINARY)}
 
 
 class OutOfReach(Refused):
@@ -76,31 +73,6 @@ class Order:
             "asks": self.asks or self.template is not None,
             "urgent": self.urgent,
         }
-
-
-@dataclass(frozen=True, kw_only=True, slots=True)
-class Preview:
-    """What an alert would do if it were confirmed now.
-
-    Attributes:
-        parts: what it would cost, by language and in all.
-        in_time: how many phones are texted before it is of no use.
-        missing: languages that somebody of the audience reads and that it has no text in.
-        second_person: whether it needs one.
-        parts_left: how many parts the emptiest of its purses can still pay for on that day; None without a cap.
-    """
-
-    reach: Reach
-    parts_by_language: Mapping[str, int]
-    in_time: int
-    missing: tuple[str, ...]
-    second_person: bool
-    parts_left: int | None
-
-    @property
-    def parts(self) -> int:
-        """What it would cost in all, in parts."""
-        return sum(self.parts_by_language.values())
 
 
 def draft(work: AlertWork, tools: Tools, officer: Officer, order: Order, now: datetime) -> Alert:
@@ -175,10 +147,9 @@ def _alert(  # noqa: PLR0917 - what both ways of writing a draft have at hand
         raise OutOfReach
     send_at = order.send_at or now
     _check_hours(send_at, order.useless_after, now)
-    kind = URGENT if order.template or order.urgent else ORDINARY
+    kind = _kind(order)
     names = tuple(named[one] for one in sorted(audience.districts))
-    reach = reach_of(work, tools, audience, kind, send_at, now)
-    written = write(tools, order, officer.name, names, reach.languages)
+    written = write(tools, order, officer.name, names)
     check(written)
     return Alert(
         id=alert_id,
@@ -193,19 +164,23 @@ def _alert(  # noqa: PLR0917 - what both ways of writing a draft have at hand
         confirmed_at=None,
         approved_by=None,
         approved_at=None,
-        undo_until=None,
+        waits_until=None,
         send_at=send_at,
         useless_after=order.useless_after,
         ended_at=None,
         why=None,
+        anyway=None,
         texts=tuple(sorted((one.as_alert_text for one in written), key=lambda text: text.language)),
     )
 
 
-def write(
-    tools: Tools, order: Order, officer: str, districts: tuple[str, ...], languages: tuple[str, ...]
-) -> tuple[Written, ...]:
-    """Write an order out: a template in `languages`, own words in those they were written in.
+def _kind(order: Order) -> str:
+    template = TEMPLATES.get(order.template or "")
+    return URGENT if order.urgent or (template and template.urgent) else ORDINARY
+
+
+def write(tools: Tools, order: Order, officer: str, districts: tuple[str, ...]) -> tuple[Written, ...]:
+    """Write an order out: a template in every language, own words in those they were written in.
 
     Raises:
         Refused: a template lacks its date or its figure.
@@ -221,7 +196,7 @@ def write(
         sender=sender,
         on=order.on,
         figure=order.figure,
-        languages=languages or (tools.programme.language,),
+        languages=tools.packs.languages,
     )
 
 
@@ -238,44 +213,12 @@ def reach_of(  # noqa: PLR0917 - a question with its six terms, asked in three p
     work: AlertWork, tools: Tools, audience: Audience, kind: str, send_at: datetime, now: datetime
 ) -> Reach:
     """Return whom an alert of that kind reaches on the day it is sent."""
-    day = day_of(tools, send_at)
-    return work.recipients.reach(audience, kinds=ONE_A_DAY[kind], day=day, now=now)
+    return work.recipients.reach(audience, others=others_of(tools, kind, send_at), now=now)
 
 
 def day_of(tools: Tools, send_at: datetime) -> date:
     """Return the day that an alert's messages belong to: that of sending, in the programme's zone."""
     return send_at.astimezone(ZoneInfo(tools.programme.zone)).date()
-
-
-def preview(work: AlertWork, tools: Tools, alert: Alert, now: datetime) -> Preview:
-    """Return what an alert would do if it were confirmed now."""
-    reach = reach_of(work, tools, alert.audience, alert.kind, max(alert.send_at, now), now)
-    parts = {text.language: text.parts for text in alert.texts}
-    rules, kind = tools.programme.alerts, KINDS[alert.kind]
-    return Preview(
-        reach=reach,
-        parts_by_language={
-            share.language: share.phones * parts.get(share.language, 0) for share in reach.shares
-        },
-        in_time=in_time(
-            reach.phones,
-            ahead=work.alerts.queue_ahead(kind.priority, now),
-            per_second=rules.per_second,
-            start=max(alert.send_at, now + rules.undo),
-            end=alert.useless_after,
-            zone=tools.programme.zone,
-            any_hour=kind.any_hour,
-        ),
-        missing=tuple(language for language in reach.languages if language not in parts),
-        second_person=needs_second_person(tools, alert, reach.phones),
-        parts_left=_parts_left(work, tools, alert, day_of(tools, max(alert.send_at, now))),
-    )
-
-
-def _parts_left(work: AlertWork, tools: Tools, alert: Alert, day: date) -> int | None:
-    scopes = scopes_of(alert_id=alert.id, officer_id=alert.officer_id)
-    purses = (left(work, scope, day, tools.programme.caps) for scope in scopes)
-    return min((parts for parts in purses if parts is not None), default=None)
 
 
 def needs_second_person(tools: Tools, alert: Alert, phones: int) -> bool:

@@ -34,6 +34,8 @@ class Template:
         label: what it is, on pages.
         asks: what the figure is, with its unit.
         least: the smallest figure that makes sense; the largest is `most`.
+        urgent: whether what it warns of cannot wait for the morning, nor for a day without another alert.
+        night: whether it warns of the night after its day.
     """
 
     text_id: str
@@ -42,6 +44,8 @@ class Template:
     asks: str
     least: int
     most: int
+    urgent: bool
+    night: bool = False
 
 
 TEMPLATES: Final[Mapping[str, Template]] = {
@@ -53,12 +57,26 @@ TEMPLATES: Final[Mapping[str, Template]] = {
         # Below that the forecast is for another crop; above it no flower freezes and nobody should lose sleep.
         least=-15,
         most=5,
+        urgent=True,
+        night=True,
     ),
     "hail": Template(
-        text_id="alert.hail", figure="chance", label="hail", asks="chance in %", least=10, most=100
+        text_id="alert.hail",
+        figure="chance",
+        label="hail",
+        asks="chance in %",
+        least=10,
+        most=100,
+        urgent=True,
     ),
     "rain": Template(
-        text_id="alert.rain", figure="mm", label="heavy rain", asks="rain in mm", least=10, most=500
+        text_id="alert.rain",
+        figure="mm",
+        label="heavy rain",
+        asks="rain in mm",
+        least=10,
+        most=500,
+        urgent=True,
     ),
 }
 FREE, FREE_ASKING = "alert.free", "alert.free_ask"

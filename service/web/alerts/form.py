@@ -1,7 +1,7 @@
 """The form of an alert: from what was typed to an order, and from a kept alert back to what was typed."""
 
 from collections.abc import Mapping
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 from datetime import UTC, date, datetime, timedelta
 from typing import Final, Self
 from zoneinfo import ZoneInfo
@@ -29,7 +29,7 @@ _DAY: Final = timedelta(days=1)
 
 @dataclass(frozen=True, kw_only=True, slots=True)
 class Form:
-    """What stands in the fields, as typed."""
+    """What stands in the fields, as typed; `today` is the programme's local day."""
 
     key: str
     template: str | None
@@ -46,6 +46,7 @@ class Form:
     urgent: bool = False
     send_at: str = ""
     useless_after: str
+    today: date
 
     @classmethod
     def empty(
@@ -62,13 +63,14 @@ class Form:
             districts=districts,
             on=ends.date().isoformat() if template else "",
             useless_after=ends.strftime(_TYPED) if template else (here + _DAY).strftime(_TYPED),
+            today=here.date(),
         )
 
     @classmethod
-    def typed(cls, given: MultiDict[str, str], languages: tuple[str, ...]) -> Self:
-        """Return the form as it was sent."""
+    def typed(cls, given: MultiDict[str, str], languages: tuple[str, ...], today: date) -> Self:
+        """Return the form as it was sent; the hour after which it is of no use has moved with the day it is for."""
         template = given.get("template", "")
-        return cls(
+        typed = cls(
             key=given.get("key", ""),
             template=template if template in TEMPLATES else None,
             districts=_numbers(given, "district"),
@@ -84,12 +86,34 @@ class Form:
             urgent="urgent" in given,
             send_at=given.get("send_at", ""),
             useless_after=given.get("useless_after", ""),
+            today=today,
         )
+        untouched = typed.useless_after == given.get("was_useless_after")
+        return typed._moved_from(given.get("was_day", "")) if untouched else typed
+
+    @property
+    def day(self) -> date:
+        """The day it is for: of what it speaks of and when it is sent the later one, today if neither is given."""
+        return max(filter(None, (_day_in(self.on), _day_in(self.send_at))), default=self.today)
+
+    @property
+    def day_spoken_of(self) -> date | None:
+        """The day its text names; None if there is none yet."""
+        return _day_in(self.on)
+
+    def _moved_from(self, was_day: str) -> Self:
+        """Return the form with as many days more until it is of no use as its day has moved since `was_day`."""
+        was, until = _day_in(was_day), _wall_in(self.useless_after)
+        if was is None or until is None:
+            return self
+        return replace(self, useless_after=(until + (self.day - was)).strftime(_TYPED))
 
     @classmethod
-    def of(cls, alert: Alert, key: str, zone: str, strip: Season) -> Self:
-        """Return the form that would make an alert once more."""
+    def of(cls, alert: Alert, key: str, strip: Season, now: datetime, zone: str) -> Self:
+        """Return the form that would make an alert once more, with the hours and days of a new one that have passed."""
         audience, values = alert.audience, alert.values
+        fresh = cls.empty(key, alert.template, audience.districts, now, zone)
+        spoken_of = _day_in(str(values.get("on") or ""))
         heights = (audience.metres_from, audience.metres_below)
         words = values.get("words")
         return cls(
@@ -101,7 +125,7 @@ class Form:
             languages=audience.languages,
             height=next((name for name, limits in HEIGHTS.items() if limits == heights), ""),
             stage=next((band.key for band in strip.bands if band.first == audience.age_from), ""),
-            on=str(values.get("on") or ""),
+            on=spoken_of.isoformat() if spoken_of and spoken_of >= fresh.today else fresh.on,
             figure=str(values["figure"]) if values.get("figure") is not None else "",
             words={str(name): str(text) for name, text in words.items()}
             if isinstance(words, Mapping)
@@ -109,9 +133,12 @@ class Form:
             asks=bool(values.get("asks")),
             urgent=bool(values.get("urgent")),
             send_at=alert.send_at.astimezone(ZoneInfo(zone)).strftime(_TYPED)
-            if alert.send_at > alert.made_at
+            if alert.send_at > max(alert.made_at, now)
             else "",
-            useless_after=alert.useless_after.astimezone(ZoneInfo(zone)).strftime(_TYPED),
+            useless_after=alert.useless_after.astimezone(ZoneInfo(zone)).strftime(_TYPED)
+            if alert.useless_after > now
+            else fresh.useless_after,
+            today=fresh.today,
         )
 
     def order(self, zone: str, strip: Season) -> Order:
@@ -150,6 +177,21 @@ class Form:
 
 def _numbers(given: MultiDict[str, str], name: str) -> frozenset[int]:
     return frozenset(int(one) for one in given.getlist(name) if one.isascii() and one.isdigit())
+
+
+def _wall_in(typed: str) -> datetime | None:
+    try:
+        return datetime.strptime(typed[:16], _TYPED)  # noqa: DTZ007 - wall time, whatever the zone
+    except ValueError:
+        return None
+
+
+def _day_in(typed: str) -> date | None:
+    """Return the day that a date or an hour begins with."""
+    try:
+        return date.fromisoformat(typed[:10])
+    except ValueError:
+        return None
 
 
 def _day(typed: str) -> date:

@@ -1,4 +1,4 @@
-"""The pages of alerts: list, form, one alert from draft to report."""
+"""The pages of alerts: the list, and one alert from draft to report."""
 
 from collections.abc import Callable
 from datetime import datetime
@@ -12,24 +12,25 @@ from service.core.alerts import Alert, Answer
 from service.core.errors import Refused
 from service.core.rights import Permission
 from service.core.staff import Officer
-from service.use_cases.alerts import deciding, drafting
+from service.use_cases.alerts import deciding, previewing
 from service.use_cases.alerts.counting import count
-from service.use_cases.alerts.drafting import OutOfReach
-from service.use_cases.alerts.writing import MOST_PARTS, TEMPLATES, cheaper
-from service.use_cases.tools import Tools
+from service.use_cases.alerts.drafting import OutOfReach, covers
+from service.use_cases.alerts.one_a_day import why_nobody
+from service.use_cases.alerts.previewing import Preview
+from service.use_cases.alerts.writing import TEMPLATES
 from service.web.alerts import words
 from service.web.alerts.dayline import bar, lay_out
-from service.web.alerts.form import HEIGHT_WORDS, Form
-from service.web.farmers import season
+from service.web.alerts.seen import LARGEST_ID, districts_of, seen
 from service.web.house import Work, the_house
 from service.web.permissions import needs, the_officer
+from service.web.words import MESSAGE_STATES
 
 pages = Blueprint("alerts", __name__)
 
 _SHOWN: Final = 50
 _ANSWERS_SHOWN: Final = 40
-_LARGEST_ID: Final = 2**63 - 1
-_ONE: Final = f"/alerts/<int(max={_LARGEST_ID}):alert_id>"
+_MOST_PAGES: Final = 100_000
+_ONE: Final = f"/alerts/<int(max={LARGEST_ID}):alert_id>"
 
 
 @pages.app_template_global("alert_words")
@@ -57,144 +58,6 @@ def index() -> str:
     )
 
 
-@pages.get("/alerts/new")
-@needs(Permission.ALERT)
-def new() -> str:
-    """Show an empty form, or one filled as an earlier alert was."""
-    house, officer = the_house(), the_officer()
-    now, zone = house.service_clock.now(), house.settings.zone
-    like = request.args.get("like", type=int)
-    with house.database.look() as work:
-        if like is not None:
-            earlier = _seen(work, like)
-            form = Form.of(earlier, house.tools.ids.reference(), zone, season.lay_out(house.calendar))
-        else:
-            theirs = _districts(work, officer)
-            only = frozenset(theirs) if len(theirs) == 1 else frozenset[int]()
-            template = request.args.get("template")
-            form = Form.empty(
-                house.tools.ids.reference(),
-                template if template in TEMPLATES else None,
-                only,
-                now=now,
-                zone=zone,
-            )
-    return _form(form, url_for("alerts.create"))
-
-
-@pages.post("/alerts/new")
-@needs(Permission.ALERT)
-def create() -> Response | str | tuple[str, int]:
-    """Keep a draft, or measure the words and show the form again."""
-    return _take(url_for("alerts.create"), drafting.draft)
-
-
-@pages.get(f"{_ONE}/edit")
-@needs(Permission.ALERT)
-def edit(alert_id: int) -> str:
-    """Show the form of a draft."""
-    house = the_house()
-    alert = _look(alert_id)
-    form = Form.of(alert, alert.idem_key, house.settings.zone, season.lay_out(house.calendar))
-    return _form(form, url_for("alerts.change", alert_id=alert_id))
-
-
-@pages.post(f"{_ONE}/edit")
-@needs(Permission.ALERT)
-def change(alert_id: int) -> Response | str | tuple[str, int]:
-    """Change a draft, or measure the words and show the form again."""
-
-    def redraft(work: Work, tools: Tools, officer: Officer, order: drafting.Order, now: datetime) -> Alert:
-        return drafting.redraft(work, tools, officer, alert_id, order, now=now)
-
-    return _take(url_for("alerts.change", alert_id=alert_id), redraft)
-
-
-@pages.post("/alerts/measure")
-@needs(Permission.ALERT)
-def measure() -> str:
-    """Return what the words typed so far would cost, for the script that keeps the form fresh."""
-    house = the_house()
-    return render_template(
-        "alerts/measured.html", **_measured(Form.typed(request.form, house.tools.packs.languages))
-    )
-
-
-def _take(action: str, keep: Callable[..., Alert]) -> Response | str | tuple[str, int]:
-    """Read the form; keep what was ordered with `keep` and go there, or show the form again."""
-    house = the_house()
-    form = Form.typed(request.form, house.tools.packs.languages)
-    if request.form.get("do") == "measure":
-        return _form(form, action)
-    try:
-        order = form.order(house.settings.zone, season.lay_out(house.calendar))
-        with house.database.work() as work:
-            alert = keep(work, house.tools, the_officer(), order, house.service_clock.now())
-    except OutOfReach:
-        abort(404)
-    except Refused as refusal:
-        return _form(form, action, wrong=str(refusal)), 400
-    return redirect(url_for("alerts.show", alert_id=alert.id), code=303)
-
-
-def _districts(work: Work, officer: Officer) -> dict[int, str]:
-    """Return the officer's districts by id."""
-    return {one.id: one.name for one in work.people.districts() if officer.covers(one.id)}
-
-
-def _form(form: Form, action: str, wrong: str | None = None) -> str:
-    house, officer = the_house(), the_officer()
-    with house.database.look() as work:
-        districts = _districts(work, officer)
-        villages = work.places.villages(officer.districts)
-        groups = work.places.groups(officer.districts)
-    return render_template(
-        "alerts/form.html",
-        form=form,
-        action=action,
-        wrong=wrong,
-        districts=districts,
-        villages=villages,
-        groups=groups,
-        heights=HEIGHT_WORDS,
-        bands=season.lay_out(house.calendar).bands,
-        languages=house.tools.packs.languages,
-        zone=house.settings.zone,
-        **_measured(form),
-    )
-
-
-def _measured(form: Form) -> dict[str, object]:
-    """Return what the texts of a form are and cost, as far as it is filled in."""
-    house, officer = the_house(), the_officer()
-    with house.database.look() as work:
-        names = tuple(name for one, name in _districts(work, officer).items() if one in form.districts)
-    try:
-        order = form.order(house.settings.zone, season.lay_out(house.calendar))
-        written = drafting.write(house.tools, order, officer.name, names, house.tools.packs.languages)
-    except Refused:
-        written = ()
-    return {
-        "template": TEMPLATES.get(form.template or ""),
-        "written": written,
-        "most_parts": MOST_PARTS,
-        "cheaper": cheaper,
-    }
-
-
-def _look(alert_id: int) -> Alert:
-    with the_house().database.look() as work:
-        return _seen(work, alert_id)
-
-
-def _seen(work: Work, alert_id: int) -> Alert:
-    """Return an alert of the officer's districts; 404 for all others, whether they are there or not."""
-    try:
-        return drafting.seen_by(work.alerts.look(alert_id), the_officer())
-    except OutOfReach:
-        abort(404)
-
-
 @pages.get(_ONE)
 @needs(Permission.ALERT)
 def show(alert_id: int) -> str:
@@ -216,24 +79,51 @@ def progress(alert_id: int) -> str:
     return _page("alerts/progress.html", alert_id)
 
 
+@pages.get(f"{_ONE}/reached")
+@needs(Permission.ALERT)
+def reached(alert_id: int) -> str:
+    """List the farmers of an alert by name: who got it, who did not and why."""
+    house, officer = the_house(), the_officer()
+    page = min(max(request.args.get("page", 1, type=int), 1), _MOST_PAGES)
+    with house.database.look() as work:
+        alert = seen(work, alert_id)
+        total = work.reached.count(alert.id, officer.districts)
+        skip = (page - 1) * _SHOWN
+        lines = work.reached.page(alert.id, officer.districts, limit=_SHOWN, skip=skip)
+    return render_template(
+        "alerts/reached.html",
+        alert=alert,
+        lines=lines,
+        total=total,
+        page=page,
+        last_page=max(-(-total // _SHOWN), 1),
+        zone=house.settings.zone,
+        now=house.service_clock.now(),
+        states=MESSAGE_STATES,
+    )
+
+
 def _page(template: str, alert_id: int, wrong: str | None = None) -> str:
     house, officer = the_house(), the_officer()
     now, zone = house.service_clock.now(), house.settings.zone
     with house.database.look() as work:
-        alert = _seen(work, alert_id)
+        alert = seen(work, alert_id)
         draft = alert.state is AlertState.DRAFT
+        preview = previewing.preview(work, house.tools, alert, now) if draft else None
         counted = count(work, alert.id, alert.state)
         shown = {
             "names": [
-                name for one, name in _districts(work, officer).items() if one in alert.audience.districts
+                name for one, name in districts_of(work, officer).items() if one in alert.audience.districts
             ],
             "writer": work.alerts.writer(alert.officer_id).name,
             "approver": work.alerts.writer(alert.approved_by).name if alert.approved_by else None,
-            "preview": drafting.preview(work, house.tools, alert, now) if draft else None,
+            "preview": preview,
             "counted": counted,
+            "theirs": _theirs(preview, officer),
+            "nobody": why_nobody(alert, preview.reach) if preview else None,
             "need_help": work.alerts.answered(alert.id, Answer.NEED_HELP, _ANSWERS_SHOWN),
         }
-    begins = max(alert.send_at, alert.undo_until or alert.send_at, now if draft else alert.send_at)
+    begins = max(alert.send_at, alert.waits_until or alert.send_at, now if draft else alert.send_at)
     return render_template(
         template,
         alert=alert,
@@ -251,9 +141,15 @@ def _page(template: str, alert_id: int, wrong: str | None = None) -> str:
     )
 
 
+def _theirs(preview: Preview | None, officer: Officer) -> frozenset[int]:
+    """Return which of the other alerts that a draft names this officer may open."""
+    earlier = preview.earlier if preview else ()
+    return frozenset(one.alert.id for one in earlier if covers(officer, one.alert.audience.districts))
+
+
 def _confirm(work: Work, officer: Officer, alert_id: int, now: datetime) -> Alert:
-    digest = request.form.get("digest", "")
-    return deciding.confirm(work, the_house().tools, officer, alert_id, digest=digest, now=now)
+    digest, anyway = request.form.get("digest", ""), request.form.get("anyway")
+    return deciding.confirm(work, the_house().tools, officer, alert_id, digest=digest, now=now, anyway=anyway)
 
 
 def _approve(work: Work, officer: Officer, alert_id: int, now: datetime) -> Alert:
@@ -272,11 +168,11 @@ _DECISIONS: Final[dict[str, Callable[[Work, Officer, int, datetime], Alert]]] = 
     "take_over": _take_over,
     "pause": deciding.pause,
     "resume": deciding.resume,
-    "cancel": deciding.cancel,
+    "call_off": deciding.call_off,
 }
 
 
-@pages.post(f"{_ONE}/<any(confirm, approve, take_over, pause, resume, cancel):decision>")
+@pages.post(f"{_ONE}/<any(confirm, approve, take_over, pause, resume, call_off):decision>")
 @needs(Permission.ALERT)
 def decide(alert_id: int, decision: str) -> Response | tuple[str, int]:
     """Do what a button says, and show the alert as it stands then."""

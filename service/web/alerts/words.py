@@ -12,12 +12,12 @@ ANSWERS: Final = {"understood": "understood or covered", "need_help": "need help
 BUTTONS: Final[Mapping[Move, str]] = {
     Move.PAUSE: "Pause",
     Move.RESUME: "Send the rest",
-    Move.CANCEL: "Call off the rest",
+    Move.CALL_OFF: "Call off the rest",
 }
 UNSENT: Final = {
     AlertState.DRAFT: "Throw it away",
     AlertState.WAITING_APPROVAL: "Decline",
-    AlertState.SCHEDULED: "Undo",
+    AlertState.SCHEDULED: "Call it off",
     AlertState.PARKED: "Call it off",
 }
 
@@ -38,6 +38,6 @@ def excluded(word: str) -> str:
     return EXCLUDED_WORDS.get(word, word)
 
 
-def cancel_button(word: str) -> str:
+def call_off_button(word: str) -> str:
     """Return what calling off is called, by where the alert stands."""
-    return UNSENT.get(AlertState(word), BUTTONS[Move.CANCEL])
+    return UNSENT.get(AlertState(word), BUTTONS[Move.CALL_OFF])

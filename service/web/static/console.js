@@ -4,6 +4,7 @@
 const EVERY_MS = 1000;
 const SAME_KEY_MS = 900;
 const TYPING_MS = 400;
+const DAY_MS = 86_400_000;
 
 function keepFresh(part) {
   let last = null;
@@ -91,7 +92,34 @@ function keepMeasured(form) {
   });
 }
 
+// The hour after which an alert is of no use moves with its day, as on the server, until somebody changes it by hand.
+function moveWithDay(form) {
+  const { on, send_at: sendAt, useless_after: until, was_day: wasDay, was_useless_after: was } = form.elements;
+  const spoken = form.querySelector("[data-spoken]");
+  const dayOf = (value) => Date.parse(`${value.slice(0, 10)}T00:00Z`);
+  const weekday = (day) => new Date(day).toLocaleDateString("en", { weekday: "long", timeZone: "UTC" });
+
+  function move() {
+    const days = [on?.value, sendAt.value].filter(Boolean).map(dayOf);
+    const moved = Math.max(...days) - dayOf(wasDay.value);
+    if (days.length && moved && until.value === was.value) {
+      until.value = new Date(Date.parse(`${until.value}Z`) + moved).toISOString().slice(0, 16);
+      was.value = until.value;
+      wasDay.value = new Date(Math.max(...days)).toISOString().slice(0, 10);
+    }
+    if (spoken && on.value) {
+      const day = dayOf(on.value);
+      spoken.textContent =
+        "night" in spoken.dataset ? `the night from ${weekday(day)} to ${weekday(day + DAY_MS)}` : weekday(day);
+    }
+  }
+
+  on?.addEventListener("change", move);
+  sendAt.addEventListener("change", move);
+}
+
 document.documentElement.classList.add("scripted");
 document.querySelectorAll("[data-live]").forEach(keepFresh);
 document.querySelectorAll("[data-typed]").forEach(letKeysType);
 document.querySelectorAll("[data-measured]").forEach(keepMeasured);
+document.querySelectorAll("[data-day]").forEach(moveWithDay);

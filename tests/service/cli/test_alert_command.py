@@ -28,7 +28,7 @@ FROST = (*NEW, "--template", "frost", "--figure", "-1")
 @pytest.fixture
 def settings(tmp_path: Path) -> Settings:
     """A programme with one district, one administrator and one farmer who reads English."""
-    given = given_settings(data_dir=tmp_path / "data", alert_undo_seconds=0)
+    given = given_settings(data_dir=tmp_path / "data", alert_wait_seconds=0)
     house = build(given)
     house.ready_database()
     now = house.service_clock.now()
@@ -59,7 +59,7 @@ def settings(tmp_path: Path) -> Settings:
 
 def run(settings: Settings, *arguments: str, typed: str = "") -> Result:
     """Type a command of `trussline alert`."""
-    given = {"TRUSSLINE_DATA_DIR": str(settings.data_dir), "TRUSSLINE_ALERT_UNDO_SECONDS": "0"}
+    given = {"TRUSSLINE_DATA_DIR": str(settings.data_dir), "TRUSSLINE_ALERT_WAIT_SECONDS": "0"}
     return CliRunner(env=given).invoke(alert, arguments, input=typed)
 
 
@@ -82,14 +82,14 @@ def test_from_draft_to_report(settings: Settings) -> None:
     sending = told(settings, "status", number)
     told(settings, "pause", number, "--by", "Asha Mlima")
     told(settings, "resume", number, "--by", "Asha Mlima")
-    report = told(settings, "cancel", number, "--by", "Asha Mlima")
+    report = told(settings, "call-off", number, "--by", "Asha Mlima")
 
     assert ("draft", 1, 1, False) == tuple(
         draft[key] for key in ("state", "phones", "parts", "second_person")
     )
     assert "scheduled" == sent["state"]
     assert ("sending", 1, 1) == tuple(sending[key] for key in ("state", "audience", "waiting"))
-    assert ("cancelled", 1, 0) == tuple(report[key] for key in ("state", "cancelled", "waiting"))
+    assert ("called_off", 1, 0) == tuple(report[key] for key in ("state", "cancelled", "waiting"))
 
 
 def test_in_words(settings: Settings) -> None:

@@ -20,7 +20,7 @@ from service.use_cases.officers import add_officer
 
 NEW: Final = ("new", "--template", "frost", "--figure", "-1", "--district", "Zaruvi")
 # Those that speak in somebody's name; the others only tell, and whoever is at the machine may read all of it.
-DEEDS: Final = ("send", "approve", "take-over", "pause", "resume", "cancel")
+DEEDS: Final = ("send", "approve", "take-over", "pause", "resume", "call-off")
 TELLS: Final = ("status", "report")
 
 

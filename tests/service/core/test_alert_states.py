@@ -38,11 +38,11 @@ def test_every_state_is_reached_and_an_end_is_an_end() -> None:
     assert set(AlertState) == reached
     assert [frozenset()] * len(ENDED) == [allowed(state) for state in ENDED]
     assert set(AlertState) == {*ENDED, *RUNNING}
-    assert all(Move.CANCEL in allowed(state) for state in RUNNING)
+    assert all(Move.CALL_OFF in allowed(state) for state in RUNNING)
 
 
 def test_nothing_is_sent_without_being_scheduled() -> None:
-    """Sending begins in one way only: after the undo window."""
+    """Sending begins in one way only: after the waiting time."""
     assert [(AlertState.SCHEDULED, Move.START), (AlertState.PAUSED, Move.RESUME)] == [
         pair for pair, after in MOVES.items() if after is AlertState.SENDING
     ]

@@ -113,7 +113,7 @@ def test_an_alert_to_a_hundred_thousand(tmp_path: Path) -> None:
     sending = timed("count", lambda: room.count(alert))
     timed("pause", lambda: room.pause(boss, alert))
     timed("resume", lambda: room.resume(boss, alert))
-    timed("cancel", lambda: room.cancel(boss, alert))
+    timed("cancel", lambda: room.call_off(boss, alert))
     grown = (resource.getrusage(resource.RUSAGE_SELF).ru_maxrss - before) / 1024
     print(f"memory: +{grown:.0f} MB")  # noqa: T201 - as above
 

@@ -71,7 +71,10 @@ RULES = [
     ("reminder", NIGHT, {"stopped": True}, STOPPED),
     ("reminder", NOON, {"choosing_stop": True}, CHOOSING),
     *((kind, NOON, ALERTED, ANSWERING) for kind in ("reminder", "nudge", "invitation", "flowers_stay")),
-    *((kind, NOON, ALERTED, LEAVES) for kind in ("reply", "emergency", "alert", "urgent_alert")),
+    *(
+        (kind, NOON, ALERTED, LEAVES)
+        for kind in ("reply", "emergency", "alert", "urgent_alert", "further_alert")
+    ),
     ("reminder", NOON, {"alert_open_until": NOON + timedelta(hours=46)}, LEAVES),
     ("flowers_stay", NIGHT, {}, MORNING),
     ("flowers_stay", NOON, {"stopped": True}, STOPPED),
@@ -89,8 +92,8 @@ RULES = [
     ("alert", NOON, {"alert_state": AlertState.PAUSED}, PAUSED),
     ("alert", NIGHT, {"alert_state": AlertState.PAUSED, "expires_at": NOON + timedelta(hours=9)}, TOO_LATE),
     ("alert", NOON, {"alert_state": AlertState.PAUSED, "stopped": True}, STOPPED),
-    ("alert", NIGHT, {"alert_state": AlertState.CANCELLED}, CALLED_OFF),
-    ("alert", NOON, {"alert_state": AlertState.CANCELLED, "choosing_stop": True}, CALLED_OFF),
+    ("alert", NIGHT, {"alert_state": AlertState.CALLED_OFF}, CALLED_OFF),
+    ("alert", NOON, {"alert_state": AlertState.CALLED_OFF, "choosing_stop": True}, CALLED_OFF),
 ]
 
 

@@ -84,7 +84,7 @@ def test_from_the_form_to_the_report(desk: Desk, filled: Planter) -> None:
     assert "Send to 2 phones" in shown
     assert "2 parts" in shown
     assert 303 == sent.status_code
-    assert "Undo" in scheduled
+    assert "Call it off" in scheduled
     assert "Being sent" in sending
     assert "Pause" in sending
 
@@ -149,7 +149,7 @@ def test_another_officers_district_is_not_there(desk: Desk, filled: Planter) -> 
 
     pages = [desk.get(f"{path}{part}").status_code for part in ("", "/edit", "/progress")]
     buttons = [
-        desk.send(f"{path}/{word}").status_code for word in ("confirm", "pause", "resume", "cancel", "edit")
+        desk.send(f"{path}/{word}").status_code for word in ("confirm", "pause", "resume", "call_off", "edit")
     ]
     likes = desk.get(f"/alerts/new?like={path.rpartition('/')[2]}").status_code
     written = desk.send("/alerts/new", **frost(filled, key="form-2")).status_code
@@ -202,7 +202,7 @@ def test_what_comes_too_late_is_refused_with_a_sentence(desk: Desk, filled: Plan
     """A button of an old page says where the alert stands now."""
     path = draft(desk, frost(filled))
     press(desk, path, "confirm")
-    press(desk, path, "cancel")
+    press(desk, path, "call_off")
 
     answer = press(desk, path, "pause")
 
@@ -218,6 +218,59 @@ def test_a_draft_is_changed(desk: Desk, filled: Planter) -> None:
 
     assert 'value="-1"' in form
     assert "nyuzi -4" in desk.text(path)
+
+
+def field(page: str, name: str) -> str:
+    """Return what stands in a field of a form."""
+    found = re.search(rf'name="{name}"[^>]* value="([^"]*)"', page)
+    assert found, name
+    return found[1]
+
+
+@pytest.mark.parametrize(
+    ("given", "until"),
+    [
+        ({"on": "2026-11-28"}, "2026-11-28T18:00"),
+        ({"send_at": "2026-11-27T10:00"}, "2026-11-27T18:00"),
+        ({"on": "2026-11-28", "send_at": "2026-11-27T10:00"}, "2026-11-28T18:00"),
+        ({"on": "2026-11-28", "useless_after": "2026-11-26T12:00"}, "2026-11-26T12:00"),
+        ({"on": "soon"}, "2026-11-25T18:00"),
+    ],
+    ids=["another night", "sent later", "both", "changed by hand", "no day"],
+)
+def test_the_end_of_use_moves_with_the_day(
+    desk: Desk, filled: Planter, given: dict[str, str], until: str
+) -> None:
+    """Without a script too: what the officer has not touched goes with the day, what they typed stays."""
+    form = desk.text("/alerts/new?template=frost")
+    was = {name: field(form, name) for name in ("was_day", "was_useless_after")}
+    page = desk.send("/alerts/new", **{**frost(filled, **was, **given), "do": "measure"}).text
+
+    assert {"was_day": "2026-11-25", "was_useless_after": "2026-11-25T18:00"} == was
+    assert until == field(page, "useless_after")
+
+
+def test_the_form_says_which_night_it_warns_of(desk: Desk, filled: Planter) -> None:
+    """A night has two weekdays; hail and rain fall on one."""
+    night = desk.send("/alerts/new", **{**frost(filled, on="2026-11-28"), "do": "measure"}).text
+    hail = desk.send("/alerts/new", **{**frost(filled, template="hail", figure="30"), "do": "measure"}).text
+
+    assert "the night from Saturday to Sunday" in night
+    assert "data-spoken>Wednesday<" in hail
+
+
+def test_a_copy_has_no_hour_that_has_passed(desk: Desk, filled: Planter) -> None:
+    """Three days later one like it is sent at once and speaks of today; one still to come keeps its hours."""
+    order = frost(filled, send_at="2026-11-25T12:00")
+    path = draft(desk, order)
+    like = f"/alerts/new?like={path.rpartition('/')[2]}"
+    names = ("send_at", "on", "useless_after", "figure")
+    before = [field(desk.text(like), name) for name in names]
+    desk.house.service_clock.advance(timedelta(days=3))
+    after = [field(desk.text(like), name) for name in names]
+
+    assert ["2026-11-25T12:00", "2026-11-25", "2026-11-25T18:00", "-1"] == before
+    assert ["", "2026-11-28", "2026-11-28T18:00", "-1"] == after
 
 
 def test_markup_in_words_stays_words(desk: Desk, filled: Planter) -> None:
@@ -272,7 +325,7 @@ def test_a_text_in_doubt_of_an_alert_called_off_is_not_sent_again(desk: Desk, fi
             update(message).where(message.c.id == key[1]).values(alert_id=int(path.rpartition("/")[2]))
         )
     offered = "Send it again" in desk.text("/doubts")
-    press(desk, path, "cancel")
+    press(desk, path, "call_off")
     answer = desk.send(f"/doubts/{key[0]}/{key[1]}", do="again")
     page = desk.text("/doubts")
 
@@ -296,8 +349,51 @@ def test_a_draft_that_reaches_nobody_says_so(desk: Desk, filled: Planter) -> Non
     """Where everybody is left out there is no button to send it, but a sentence."""
     page = desk.text(draft(desk, frost(filled, district=str(filled.districts["Shumbeka"]))))
 
-    assert "Nobody is left to text" in page
-    assert "Send to" not in page
+    assert "It cannot be sent as it stands: see below." in page
+    assert "It would reach nobody. No farmer with a phone fits: choose a larger audience." in page
+    assert "/confirm" not in page
+
+
+def test_a_second_warning_says_who_had_the_first_and_is_sent_anyway(desk: Desk, filled: Planter) -> None:
+    """Named with its hour, with a link; no button but the one that asks for the reason, which the report shows."""
+    hail = draft(desk, frost(filled, template="hail", figure="30"))
+    press(desk, hail, "confirm")
+    tick(desk.house, minutes=3)
+    path = draft(desk, frost(filled, key="form-2"))
+    shown = desk.text(path)
+    without = press(desk, path, "confirm")
+    digest = re.search(r'name="digest" value="(\w+)"', shown)
+    desk.send(f"{path}/confirm", digest=digest[1] if digest else "", anyway="Sky cleared")
+
+    said = " ".join(re.sub("<[^>]+>", "", shown).split())
+    assert "2 of 2 phones will get “Hail” from 06:44 today." in said
+    assert f'<a href="{hail}">' in shown
+    assert "As it stands it reaches nobody: see below." in said
+    assert "Send anyway to 2 phones" in said
+    assert "Send to" not in said
+    assert (400, True) == (without.status_code, "Send it anyway, with a reason, on its page" in without.text)
+    assert "because: Sky cleared." in desk.text(path)
+
+
+def test_a_second_alert_of_own_words_has_no_way_past_the_first(desk: Desk, filled: Planter) -> None:
+    """The page says why there is no button, and that tomorrow there is one."""
+    press(desk, draft(desk, frost(filled)), "confirm")
+    tick(desk.house, minutes=3)
+    page = desk.text(draft(desk, own(filled, "Mkutano ni Ijumaa.", key="form-2")))
+
+    assert "2 get another alert that day. Send it tomorrow" in page
+    assert "/confirm" not in page
+
+
+def test_phones_without_words_are_counted_before_it_is_sent(desk: Desk, filled: Planter) -> None:
+    """Written in Swahili only, it says how many phones will not get it, and still goes to the others."""
+    filled.farmer("Peter Juma", language="en")
+    path = draft(desk, own(filled, "Mkutano ni Ijumaa."))
+    page = desk.text(path)
+
+    assert "1 phone will not get it: there are no words in English." in page
+    assert "Send to 2 phones" in page
+    assert 303 == press(desk, path, "confirm").status_code
 
 
 def test_doubts_of_another_district_are_not_there(desk: Desk, filled: Planter) -> None:
@@ -311,6 +407,42 @@ def test_doubts_of_another_district_are_not_there(desk: Desk, filled: Planter) -
     assert "Who is this?" in everything
     assert "None waits for a person." in desk.text("/doubts")
     assert 404 == desk.send(f"/doubts/{key[0]}/{key[1]}", do="leave").status_code
+
+
+def test_whom_it_reached_is_listed_by_name(desk: Desk, filled: Planter) -> None:
+    """By name, those with a text first, each with where it stands; no full number, and no one who moved elsewhere."""
+    filled.farmer("Abel Pendo", alerts=False)
+    gone, _ = filled.farmer("Zuberi Mbali")
+    path = draft(desk, frost(filled))
+    unsent = desk.text(f"{path}/reached")
+    press(desk, path, "confirm")
+    tick(desk.house, minutes=3)
+    with desk.house.database.engine.begin() as connection:
+        moved = update(people.farmer).where(people.farmer.c.id == gone)
+        connection.execute(moved.values(district_id=filled.districts["Ketumali"]))
+    everywhere = desk.text(f"{path}/reached")
+    sign_in_as(desk, "Officer Tulia", Role.OFFICER, filled.districts["Ndaliro"])
+    page = desk.text(f"{path}/reached")
+
+    assert f'href="{path}/reached"' in desk.text(path)
+    assert "Nobody yet" in unsent
+    assert "Zuberi Mbali" in everywhere
+    assert ["Asha Mwarobi", "Baraka Lusinde", "Abel Pendo"] == re.findall(
+        r'href="/farmers/\d+">([^<]+)', page
+    )
+    assert "left out: take no alerts" in page
+    assert "waits to be sent 06:44" in page
+    assert "62123" not in page
+
+
+def test_beyond_the_last_page_of_names_is_a_way_back(desk: Desk, filled: Planter) -> None:
+    """An address typed by hand, or kept from a longer list, is no dead end."""
+    path = draft(desk, frost(filled))
+    press(desk, path, "confirm")
+    beyond = desk.text(f"{path}/reached?page=2")
+
+    assert "page 1 of 1" in desk.text(f"{path}/reached?page=x")
+    assert "back to the first" in beyond
 
 
 def test_villages_and_groups_narrow_an_alert(desk: Desk, filled: Planter) -> None:

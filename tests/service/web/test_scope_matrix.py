@@ -62,13 +62,14 @@ MATRIX: Final[dict[str, Route]] = {
     "account.confirm": Route(path="/account/second-factor/confirm", form={"digits": "000000"}),
     "account.end_session": Route(path="/account/sessions", form={"which": "none"}),
     "alerts.index": Route(path="/alerts"),
-    "alerts.new": Route(path="/alerts/new"),
-    "alerts.create": Route(path="/alerts/new", form=_FROST, bound=True),
+    "drafts.new": Route(path="/alerts/new"),
+    "drafts.create": Route(path="/alerts/new", form=_FROST, bound=True),
     # It counts letters and gives back no more than was typed.
-    "alerts.measure": Route(path="/alerts/measure", form=_FROST),
+    "drafts.measure": Route(path="/alerts/measure", form=_FROST),
     "alerts.show": Route(path="/alerts/{alert}", bound=True),
-    "alerts.edit": Route(path="/alerts/{alert}/edit", bound=True),
-    "alerts.change": Route(path="/alerts/{alert}/edit", form=_FROST, bound=True),
+    "drafts.edit": Route(path="/alerts/{alert}/edit", bound=True),
+    "drafts.change": Route(path="/alerts/{alert}/edit", form=_FROST, bound=True),
+    "alerts.reached": Route(path="/alerts/{alert}/reached", bound=True),
     "alerts.state": Route(path="/alerts/{alert}/state", bound=True),
     "alerts.progress": Route(path="/alerts/{alert}/progress", bound=True),
     "alerts.decide": Route(path="/alerts/{alert}/pause", form={}, bound=True),
@@ -85,6 +86,8 @@ MATRIX: Final[dict[str, Route]] = {
     "questions.close": Route(path="/questions/{question}/close", form={"do": "done"}, bound=True),
     "questions.open_again": Route(path="/questions/{question}/open", form={}, bound=True),
     "questions.number": Route(path="/questions/{question}/number", form={}, bound=True),
+    "report.show": Route(path="/report?district={district}", bound=True),
+    "report.download": Route(path="/report.csv?district={district}", bound=True),
     "register.index": Route(path="/farmers"),
     "silent.index": Route(path="/farmers/silent"),
     "farmers.person": Route(path="/farmers/{farmer}", bound=True),
@@ -299,7 +302,7 @@ def test_lists_hold_what_is_theirs(world: World) -> None:
 def test_measuring_words_tells_nothing_of_elsewhere(world: World) -> None:
     """What an alert would cost is counted without a word about a district that is not theirs."""
     officer = world.seat(Role.OFFICER, "Ndaliro")
-    page = ask(officer, MATRIX["alerts.measure"], world.other).text
+    page = ask(officer, MATRIX["drafts.measure"], world.other).text
 
     assert not [word for word in (*ELSEWHERE, "Zaruvi") if word in page.replace("Zaruvi Berry Programme", "")]
 
@@ -333,7 +336,7 @@ def _change(world: World, name: str, districts: frozenset[int]) -> None:
 
 
 @pytest.mark.parametrize("state", ["draft", "waiting_approval", "scheduled", "parked", "sending", "paused"])
-@pytest.mark.parametrize("decision", ["confirm", "approve", "take_over", "pause", "resume", "cancel"])
+@pytest.mark.parametrize("decision", ["confirm", "approve", "take_over", "pause", "resume", "call_off"])
 def test_no_button_moves_an_alert_elsewhere(decision: str, state: str, world: World) -> None:
     """Wherever another district's alert stands, each of its buttons is answered with 404 and it stays there."""
     number = world.other.ids["alert"]
@@ -361,7 +364,7 @@ def test_an_alert_to_both_districts_is_not_half_theirs(world: World) -> None:
     answers = [
         officer.get(f"/alerts/{number}").status_code,
         officer.get(f"/alerts/new?like={number}").status_code,
-        officer.send(f"/alerts/{number}/cancel").status_code,
+        officer.send(f"/alerts/{number}/call_off").status_code,
         officer.send("/alerts/new", **{**form, "district": world.other.ids["district"]}).status_code,
     ]
 

@@ -258,11 +258,12 @@ def upgrade() -> None:
         sa.Column("confirmed_at", sa.DateTime(timezone=True), nullable=True),
         sa.Column("approved_by", sa.BigInteger().with_variant(sa.Integer(), "sqlite"), nullable=True),
         sa.Column("approved_at", sa.DateTime(timezone=True), nullable=True),
-        sa.Column("undo_until", sa.DateTime(timezone=True), nullable=True),
+        sa.Column("waits_until", sa.DateTime(timezone=True), nullable=True),
         sa.Column("send_at", sa.DateTime(timezone=True), nullable=False),
         sa.Column("useless_after", sa.DateTime(timezone=True), nullable=False),
         sa.Column("ended_at", sa.DateTime(timezone=True), nullable=True),
         sa.Column("why", sa.Text(), nullable=True),
+        sa.Column("anyway", sa.Text(), nullable=True),
         sa.ForeignKeyConstraint(["approved_by"], ["officer.id"], name=op.f("fk_alert_approved_by_officer")),
         sa.ForeignKeyConstraint(["officer_id"], ["officer.id"], name=op.f("fk_alert_officer_id_officer")),
         sa.PrimaryKeyConstraint("id", name=op.f("pk_alert")),
@@ -786,6 +787,7 @@ def upgrade() -> None:
         postgresql_where=sa.text("state = 'in_question'"),
     )
     op.create_index("ix_harvest_phone_id_at", "harvest", ["phone_id", "at"], unique=False)
+    op.create_index("ix_harvest_picked_on_plot_id", "harvest", ["picked_on", "plot_id"], unique=False)
     op.create_index("ix_harvest_plot_id_picked_on", "harvest", ["plot_id", "picked_on"], unique=False)
     op.create_table(
         "plot_change",

@@ -1,0 +1,86 @@
+"""What a draft would do if it were confirmed now: whom it reaches, whom it does not and why, and what it costs."""
+
+from collections.abc import Mapping
+from dataclasses import dataclass
+from datetime import date, datetime
+
+from service.core.alerts import Alert, Reach
+from service.core.kinds import KINDS
+from service.use_cases.alerts.drafting import day_of, needs_second_person, reach_of
+from service.use_cases.alerts.one_a_day import Earlier, earlier, may_go_anyway
+from service.use_cases.alerts.ports import AlertWork
+from service.use_cases.alerts.reaching import in_time
+from service.use_cases.budget import left, scopes_of
+from service.use_cases.tools import Tools
+
+
+@dataclass(frozen=True, kw_only=True, slots=True)
+class Preview:
+    """What an alert would do if it were confirmed now.
+
+    Attributes:
+        reach: without those who read a language it has no words in.
+        parts_by_language: what it would cost, of all who may be texted by language.
+        in_time: how many phones are texted before it is of no use.
+        missing: languages that somebody of the audience reads and that it has no text in, with how many phones.
+        earlier: the other alerts of that day that text phones of the audience.
+        anyway: whom it reaches if it is sent on top of them; None where it may not be, or would reach no more.
+        second_person: whether it needs one.
+        parts_left: how many parts the emptiest of its purses can still pay for on that day; None without a cap.
+    """
+
+    reach: Reach
+    parts_by_language: Mapping[str, int]
+    in_time: int
+    missing: Mapping[str, int]
+    earlier: tuple[Earlier, ...]
+    anyway: Reach | None
+    second_person: bool
+    parts_left: int | None
+
+    @property
+    def parts(self) -> int:
+        """What it would cost, in parts."""
+        return self.cost(self.reach)
+
+    def cost(self, reach: Reach) -> int:
+        """Return what texting these would cost, in parts."""
+        return sum(share.phones * self.parts_by_language[share.language] for share in reach.shares)
+
+    @property
+    def free(self) -> int:
+        """How many phones it would reach if there were no other alerts that day."""
+        return self.reach.phones + self.reach.held_phones
+
+
+def preview(work: AlertWork, tools: Tools, alert: Alert, now: datetime) -> Preview:
+    """Return what an alert would do if it were confirmed now."""
+    send_at = max(alert.send_at, now)
+    whole = reach_of(work, tools, alert.audience, alert.kind, send_at, now)
+    parts = {text.language: text.parts for text in alert.texts}
+    reach = whole.worded(parts)
+    rules, kind = tools.programme.alerts, KINDS[alert.kind]
+    return Preview(
+        reach=reach,
+        parts_by_language=parts,
+        in_time=in_time(
+            reach.phones,
+            ahead=work.alerts.queue_ahead(kind.priority, now),
+            per_second=rules.per_second,
+            start=max(alert.send_at, now + rules.wait),
+            end=alert.useless_after,
+            zone=tools.programme.zone,
+            any_hour=kind.any_hour,
+        ),
+        missing={share.language: share.phones for share in whole.shares if share.language not in parts},
+        earlier=earlier(work, tools, alert.audience, send_at, now),
+        anyway=reach.anyway() if reach.held and may_go_anyway(alert) else None,
+        second_person=needs_second_person(tools, alert, reach.phones),
+        parts_left=_parts_left(work, tools, alert, day_of(tools, send_at)),
+    )
+
+
+def _parts_left(work: AlertWork, tools: Tools, alert: Alert, day: date) -> int | None:
+    scopes = scopes_of(alert_id=alert.id, officer_id=alert.officer_id)
+    purses = (left(work, scope, day, tools.programme.caps) for scope in scopes)
+    return min((parts for parts in purses if parts is not None), default=None)

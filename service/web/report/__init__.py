@@ -1,0 +1,1 @@
+"""The report: what a programme did in a week or a month."""
