@@ -75,6 +75,7 @@ _JOINING: Final[dict[str, Text]] = {
     "join_date_again": Text(),
     "join_date_too_old": Text(values="date", longest=_WITH_YEAR),
     "join_date_too_far": Text(values="date", longest=_WITH_YEAR),
+    "join_month_middle": Text(values="date", longest=_WITH_YEAR),
     "join_which_date": Text(values="date_1 date_2"),
     "join_ask_district": Text(values="districts", parts=2),
     "join_district_again": Text(values="districts", parts=2),

@@ -10,6 +10,7 @@ from decimal import Decimal
 from typing import Protocol, TypeAlias
 
 from flows.alphabet import clip
+from flows.titles import TITLES
 
 LONGEST_NAME = 12
 # Below a hundred grams the third decimal is what the farmer typed.
@@ -44,8 +45,10 @@ class Name:
     full: str
 
     def __str__(self) -> str:
-        """Return the first word, in letters that fit, at most twelve of them."""
-        return clip(self.full.split(maxsplit=1)[0], at_most=LONGEST_NAME) if self.full.strip() else ""
+        """Return the first word, with the one behind it where the first is a title; twelve letters that fit."""
+        words = self.full.split(maxsplit=2)
+        titled = len(words) > 1 and words[0].casefold() in TITLES
+        return clip(" ".join(words[: 2 if titled else 1]), at_most=LONGEST_NAME)
 
 
 @dataclass(frozen=True, slots=True)

@@ -203,7 +203,12 @@ def _with_date(moment: Moment, draft: Draft, planted: Planted) -> Turn:
         return _ask_date(moment, draft, "planted too long ago", "join_date_too_old", planted.on)
     if planted.on > today + FURTHEST_AHEAD:
         return _ask_date(moment, draft, "planted too far ahead", "join_date_too_far", planted.on)
-    return _next(moment, replace(draft, planted=planted.on.isoformat(), precision=planted.precision))
+    turn = _next(moment, replace(draft, planted=planted.on.isoformat(), precision=planted.precision))
+    if planted.precision is not Precision.MONTH:
+        return turn
+    # A month is no day: the farmer is told which one is taken.
+    middle = _say(draft, "join_month_middle", date=FullDate(planted.on))
+    return replace(turn, effects=(middle, *turn.effects))
 
 
 def _ask_date(moment: Moment, draft: Draft, why: str, text_id: str, day: date) -> Turn:

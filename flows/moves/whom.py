@@ -6,6 +6,7 @@ from datetime import date
 from flows.facts import Farmer, FarmerState
 from flows.moves.turn import Again, Moment, Turn, missed
 from flows.states import Conversation, Plain, State
+from flows.titles import TITLES
 from flows.wording import Name, Numbered
 
 
@@ -54,8 +55,14 @@ def _chosen(moment: Moment) -> Farmer | None:
 def named_in(text: str, farmers: Sequence[Farmer]) -> Farmer | None:
     """Return the farmer whose first name stands in a text, None where it is nobody's or more than one's."""
     said = frozenset(word.strip(".,:;!?") for word in text.casefold().split())
-    named = [farmer for farmer in farmers if said.intersection(farmer.name.casefold().split()[:1])]
+    named = [farmer for farmer in farmers if said.intersection(_first_name(farmer))]
     return named[0] if len(named) == 1 else None
+
+
+def _first_name(farmer: Farmer) -> list[str]:
+    """Return the first word of a name that is no title."""
+    words = farmer.name.casefold().split()
+    return [word for word in words if word not in TITLES][:1] or words[:1]
 
 
 def _people(moment: Moment) -> Numbered:

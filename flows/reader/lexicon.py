@@ -67,6 +67,7 @@ class TimeWords:
     date_words: Phrases[None]
     ordinals: Phrases[None]
     links: Phrases[None]
+    stretches: Phrases[int]
     numbered_month: Phrases[None]
     ago: Phrases[int]
     ahead_before: Phrases[None]
@@ -222,6 +223,7 @@ def _time_words(packs: Sequence[Pack]) -> TimeWords:
         date_words=of(lambda pack: pack.dates.date_words),
         ordinals=of(lambda pack: pack.dates.ordinals),
         links=of(lambda pack: pack.dates.links),
+        stretches=Phrases(_pairs(packs, lambda pack: pack.dates.stretches)),
         numbered_month=of(lambda pack: pack.dates.numbered_month),
         ago=Phrases(
             [

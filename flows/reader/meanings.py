@@ -29,16 +29,16 @@ from flows.reader.amounts import Amount, Thing
 from flows.reader.commands import Found
 from flows.reader.dates import as_picked
 from flows.reader.lexicon import Form
+from flows.reader.names import name_behind, without
 from flows.reader.normalise import Kind
 from flows.reader.number_words import said
 from flows.reader.pack import Intent
 from flows.reader.scan import Scan
-from flows.reader.slots import district_in, language_in, name_from, number_in, planted_in, plants_in
+from flows.reader.slots import district_in, language_in, number_in, planted_in, plants_in
 from flows.reader.warnings import warning_in
 
 # A list in a text never holds more jobs.
 _MOST_JOBS: Final = 99
-_TEN: Final = 10
 # Words that carry meaning in a report of a picking without a weight: more is a sentence about the picking.
 _BARE_HARVEST: Final = 2
 
@@ -156,25 +156,18 @@ def join(given: Given) -> Input:
     scan, place = given.scan, given.found.place + 1
     district = district_in(scan, given.districts)
     taken = frozenset(range(district[1], district[2])) if district else frozenset()
-    numeric = _number_as_name(scan, place)
+    name, named = name_behind(scan, place, taken=taken)
+    rest = without(scan, named)
     joining = Join(
-        name=numeric or name_from(scan, place, taken),
-        plants=plants_in(scan, besides=place if numeric else None),
-        planted=planted_in(scan),
+        name=name,
+        plants=plants_in(rest),
+        planted=planted_in(rest),
         district=district[0] if district else None,
         number=number_in(scan),
     )
     missing = [slot for slot, value in vars(joining).items() if value is None and slot != "number"]
     given.why.append(f"without {', '.join(missing)}" if missing else "complete")
     return joining
-
-
-def _number_as_name(scan: Scan, place: int) -> str | None:
-    """Return the word at `place` when it is a small number but stands for a name: "JOIN Tatu 400"."""
-    here = next((amount for amount in scan.amounts if amount.start == place), None)
-    if here is None or len(scan.amounts) == 1 or scan.tokens[place].kind is not Kind.WORD:
-        return None
-    return scan.tokens[place].raw.capitalize() if here.end == place + 1 and here.value < _TEN else None
 
 
 def ask(given: Given) -> Input:

@@ -167,7 +167,12 @@ class Periods(_Section):
 
 
 class DateWords(_Section):
-    """How days are said; numbers are days, weeks, months or years away from today."""
+    """How days are said; numbers are days, weeks, months or years away from today.
+
+    Attributes:
+        links: small words between the parts of a date.
+        stretches: words for a part of a month, with the day it is about.
+    """
 
     months: Twelve
     weekdays: Seven
@@ -177,6 +182,7 @@ class DateWords(_Section):
     date_words: Entries
     ordinals: Entries
     links: Entries
+    stretches: Mapping[str, Annotated[int, Field(ge=1, le=31)]]
     numbered_month: Entries
     ago: AtLeastOne
     ahead: Entries
