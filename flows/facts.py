@@ -18,6 +18,14 @@ class FarmerState(StrEnum):
 
 
 @dataclass(frozen=True, kw_only=True, slots=True)
+class Tongue:
+    """A language that can be chosen: its code, and its name as its speakers write it."""
+
+    code: str
+    name: str
+
+
+@dataclass(frozen=True, kw_only=True, slots=True)
 class Job:
     """One reminder the farmer can act on.
 
@@ -149,6 +157,7 @@ class Facts:
         service: the programme's name.
         districts: names, in the order they are numbered to a farmer.
         language: the language to answer in when no farmer's is known.
+        languages: those that can be chosen, in the order they are numbered to a farmer.
         farmers: those this phone speaks for, none erased.
         stopped: whether the phone is on the stop list.
         saved: what UNDO would take back.
@@ -162,6 +171,7 @@ class Facts:
     service: str
     districts: tuple[str, ...]
     language: str
+    languages: tuple[Tongue, ...] = ()
     farmers: tuple[Farmer, ...] = ()
     stopped: bool = False
     saved: Saved | None = None

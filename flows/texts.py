@@ -45,6 +45,10 @@ PLACEHOLDERS: Final[dict[str, Filling]] = {
     "date_1": FULL_DATE,
     "date_2": FULL_DATE,
     "districts": "W" * 200,
+    "place": "9",
+    "language": "W" * 12,
+    "languages": " ".join(f"{number} {'W' * 12}" for number in range(1, 6)),
+    "invitations": "W" * 130,
     "people": _PEOPLE,
     "job": Longest(ids=".label"),
     "jobs": Longest(ids=".label", most=9),
@@ -66,8 +70,10 @@ _WEEKS_LEFT: Final[Mapping[str, Filling]] = {"n": "3"}
 
 _JOINING: Final[dict[str, Text]] = {
     "join_ask_language": Text(
-        values="svc", waived={Rule.TRANSLATED: "asked before the language is known, so both stand in it"}
+        values="svc invitations",
+        waived={Rule.TRANSLATED: "asked before the language is known, so all of them stand in it"},
     ),
+    "join_invitation": Text(values="place language", kind=Kind.WORDS, at_most=60),
     "join_ask_name": Text(),
     "join_ask_plants": Text(),
     "join_plants_again": Text(),
@@ -175,9 +181,7 @@ _WISHES: Final[dict[str, Text]] = {
     "alert_unclear": Text(waived=_ANSWERS),
     "alerts_off": Text(),
     "alerts_on": Text(),
-    "language_ask": Text(
-        waived={Rule.TRANSLATED: "whoever reads the other language asks for it, so both stand in it"}
-    ),
+    "language_ask": Text(values="languages"),
     "language_set": Text(),
     "days_ask": Text(values="day days"),
     "text_day_ask": Text(values="week"),

@@ -66,7 +66,14 @@ class Numbered:
     entries: "Sequence[tuple[int, Phrase | Name | str]]"
 
 
-Value: TypeAlias = "str | int | date | Grams | FullDate | Name | Phrase | Numbered"
+@dataclass(frozen=True, slots=True)
+class Each:
+    """The same phrase in several languages, one behind the other, for somebody whose language is not known."""
+
+    phrases: "Mapping[str, Phrase]"
+
+
+Value: TypeAlias = "str | int | date | Grams | FullDate | Name | Phrase | Numbered | Each"
 
 
 class Renders(Protocol):
@@ -94,6 +101,8 @@ class Wording:
         match value:
             case Phrase():
                 return self.write(value, language)
+            case Each():
+                return " ".join(self.write(phrase, own) for own, phrase in value.phrases.items())
             case Numbered():
                 return " ".join(f"{number} {self.spoken(entry, language)}" for number, entry in value.entries)
             case FullDate():

@@ -9,7 +9,7 @@ from typing import Final
 
 from flows.effects import Say
 from flows.engine import step
-from flows.facts import Desk, Facts, Farmer, FarmerState, Job, Saved, SavedKind, Weights
+from flows.facts import Desk, Facts, Farmer, FarmerState, Job, Saved, SavedKind, Tongue, Weights
 from flows.moves.turn import Turn
 from flows.reader import Packs, Situation, load_packs, read
 from flows.states import IDLE, JOINING, Conversation, Plain, State
@@ -117,6 +117,7 @@ def facts(
         service="Zaruvi Berry Programme",
         districts=DISTRICTS,
         language="en",
+        languages=(Tongue(code="en", name="English"), Tongue(code="sw", name="Kiswahili")),
         farmers=farmers,
         stopped=stopped,
         saved=saved,

@@ -5,13 +5,13 @@ from dataclasses import replace
 from typing import Final
 
 from flows.alphabet import clip
-from flows.effects import StopPhone, UndoDone, Urgency, VoidHarvest
+from flows.effects import Say, StopPhone, UndoDone, Urgency, VoidHarvest
 from flows.facts import FarmerState, Saved, SavedKind
 from flows.inputs import Ask, Distress, Emergency, Harm, Help, Words, Yes
 from flows.moves import consent, joining
 from flows.moves.turn import Moment, Turn, asked, ended, missed, question_noted, settled, unchanged
 from flows.states import IDLE, JOINING, State
-from flows.wording import Grams, Name
+from flows.wording import Grams, Name, Phrase
 
 LONGEST_QUOTE: Final = 20
 _HELP: Final = {2: "help_more"}
@@ -169,7 +169,8 @@ def no_active_farmer(moment: Moment) -> Turn:
         return consent.ask_again(moment, pending[0])
     if facts.stopped or facts.with_state(FarmerState.STOPPED):
         return settled(moment, "the phone has stopped", moment.say("stopped_hint"))
-    say = moment.say("join_ask_language", svc=facts.service)
+    phrase = Phrase("join_ask_language", joining.language_offer(moment))
+    say = Say(phrase=phrase, language=moment.language)
     return asked(moment, "a stranger", State.JOIN_LANGUAGE, say)
 
 

@@ -7,19 +7,12 @@ from flows.effects import Effect, Finding, ListJobs, SaveDone, SaveScout, Say
 from flows.facts import Farmer, Job
 from flows.inputs import Done, Jobs
 from flows.moves.harvests import ask_kilos, bare_number
-from flows.moves.turn import Moment, Turn, asked, ended, missed, settled
+from flows.moves.turn import Moment, Move, Turn, asked, ended, missed, settled
 from flows.states import TASK_QUESTIONS, State
 from flows.wording import Name, Numbered, Phrase
 
 MOST_LISTED: Final = 9
 ALL: Final = Jobs()
-_FINDINGS: Final = {
-    1: Finding.MITES,
-    2: Finding.SLUGS,
-    3: Finding.GREY_MOULD,
-    4: Finding.FLIES,
-    5: Finding.CLEAR,
-}
 
 
 def jobs(moment: Moment) -> Turn:
@@ -128,11 +121,17 @@ def _after_done(
     return settled(ended(moment), "done; nothing else is open", *effects, say)
 
 
-def scout(moment: Moment) -> Turn:
-    """Take what was seen under the leaves, as one of five numbers."""
-    finding = _FINDINGS.get(moment.choice() or 0)
-    if finding is None:
-        return missed(moment, "none of the five answers", moment.say("scout_ask"))
+def found(finding: Finding) -> Move:
+    """Return the move that takes one of the five answers to what was seen under the leaves."""
+    return lambda moment: _seen(moment, finding)
+
+
+def scout_unclear(moment: Moment) -> Turn:
+    """Ask once more what was seen under the leaves."""
+    return missed(moment, "none of the five answers", moment.say("scout_ask"))
+
+
+def _seen(moment: Moment, finding: Finding) -> Turn:
     farmer = moment.someone()
     key = moment.conversation.text("job")
     effects: list[Effect] = [SaveScout(farmer_id=farmer.id, plot_id=farmer.plot_id, finding=finding)]

@@ -29,8 +29,18 @@ def for_whom(moment: Moment) -> Turn:
 
 
 def take_whom(moment: Moment) -> Turn:
-    """Take the farmer's number or name and have the kept text read again for them."""
-    kept, chosen = moment.conversation, _chosen(moment)
+    """Take the farmer's name and have the kept text read again for them."""
+    return _for(moment, named_in(moment.text, moment.facts.with_state(FarmerState.ACTIVE)))
+
+
+def person_at(moment: Moment, place: int) -> Turn:
+    """Take the farmer at a place of the list."""
+    farmers = moment.facts.with_state(FarmerState.ACTIVE)
+    return _for(moment, farmers[place - 1] if 1 <= place <= len(farmers) else None)
+
+
+def _for(moment: Moment, chosen: Farmer | None) -> Turn:
+    kept = moment.conversation
     if chosen is None:
         return missed(moment, "none of the farmers", moment.say("for_whom_again", people=_people(moment)))
     data = kept.data.get("data")
@@ -42,14 +52,6 @@ def take_whom(moment: Moment) -> Turn:
     on = date.fromisoformat(kept.text("on") or moment.facts.on.isoformat())
     again = Again(text=kept.text("text") or "", on=on, farmer_id=chosen.id)
     return Turn(conversation=before, effects=(), why="it is known for whom", again=again)
-
-
-def _chosen(moment: Moment) -> Farmer | None:
-    farmers = moment.facts.with_state(FarmerState.ACTIVE)
-    choice = moment.choice() or 0
-    if 1 <= choice <= len(farmers):
-        return farmers[choice - 1]
-    return named_in(moment.text, farmers)
 
 
 def named_in(text: str, farmers: Sequence[Farmer]) -> Farmer | None:

@@ -8,13 +8,14 @@ from typing import get_args
 import pytest
 
 import flows
+from flows.answers import ANSWERS
 from flows.catalogue import load_catalogue
 from flows.effects import SaveQuestion, Say, SendAlert, StopPhone
 from flows.facts import FarmerState
 from flows.inputs import Input
 from flows.promised import Kind
 from flows.states import State
-from flows.table import ANSWERS, COMMANDS, LOOSE, row
+from flows.table import COMMANDS, LOOSE, row
 from flows.texts import TEXTS
 from flows.wording import Wording
 from tests.talking import DESK, NEEMA, SAVED, Talk, facts, said, talk_in
