@@ -36,6 +36,7 @@ from flows.moves import (
     wishes,
 )
 from flows.moves.turn import Move, by_number, by_place
+from flows.remarks import Greeting
 from flows.rows import About, Row
 from flows.states import State
 
@@ -48,6 +49,7 @@ def _joining(take: Move) -> dict[type[Input], Row]:
     return {
         Number: Row(take),
         Words: Row(take),
+        Greeting: Row(take),
         Yes: Row(joining.ask_again),
         No: Row(joining.ask_again),
         Undo: Row(joining.back),
@@ -85,6 +87,7 @@ ANSWERS: Final[dict[State, dict[type[Input], Row]]] = {
         No: Row(consent.decline, _asked),
         Number: Row(by_number({1: consent.agree, 2: consent.decline}, consent.unclear), _asked),
         Words: Row(consent.unclear, _asked),
+        Greeting: Row(consent.unclear, _asked),
         Undo: Row(consent.unclear, _asked),
     },
     State.JOBS: {Number: Row(jobs.done_by_number, _asked)},

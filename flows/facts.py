@@ -164,6 +164,7 @@ class Facts:
         desk: the officer whose phone it is; nobody else's words do what an officer's do.
         emergency_number: None when the programme has set none.
         new_id: an unused row id for what this answer may create.
+        next_id: another one, where it creates two.
         code: an unused question code.
     """
 
@@ -178,6 +179,7 @@ class Facts:
     desk: Desk | None = None
     emergency_number: str | None = None
     new_id: int
+    next_id: int
     code: str
 
     def with_state(self, *states: FarmerState) -> tuple[Farmer, ...]:

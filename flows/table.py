@@ -14,15 +14,14 @@ Rules of this table:
 
 from typing import Final
 
+from flows.alarms import Distress, Emergency
 from flows.answers import ANSWERS
 from flows.inputs import (
     Alerts,
     Ask,
     Cancel,
     Days,
-    Distress,
     Done,
-    Emergency,
     Harvest,
     Help,
     Input,
@@ -46,6 +45,7 @@ from flows.inputs import (
 )
 from flows.moves import (
     alerts,
+    correcting,
     general,
     harvests,
     jobs,
@@ -55,6 +55,7 @@ from flows.moves import (
     wishes,
 )
 from flows.orders import Counts, Warn
+from flows.remarks import Correct, Greeting
 from flows.rows import About, Row
 from flows.states import State
 
@@ -84,6 +85,8 @@ COMMANDS: Final[dict[type[Input], Row]] = {
     Days: Row(wishes.days, _farmer, resumes=True),
     Records: Row(records.records, About.KNOWN),
     Pause: Row(wishes.pause, _farmer),
+    Correct: Row(correcting.correct, resumes=True),
+    Greeting: Row(general.greeting),
 }
 
 LOOSE: Final[dict[type[Input], Row]] = {

@@ -4,12 +4,14 @@ from collections.abc import Callable
 from dataclasses import replace
 from typing import Final
 
+from flows.alarms import Distress, Emergency, Harm
 from flows.alphabet import clip
 from flows.effects import Say, StopPhone, UndoDone, Urgency, VoidHarvest
 from flows.facts import FarmerState, Saved, SavedKind
-from flows.inputs import Ask, Distress, Emergency, Harm, Help, Words, Yes
+from flows.inputs import Ask, Help, Words, Yes
 from flows.moves import consent, joining
 from flows.moves.turn import Moment, Turn, asked, ended, missed, question_noted, settled, unchanged
+from flows.remarks import Greeting
 from flows.states import IDLE, JOINING, State
 from flows.wording import Grams, Name, Phrase
 
@@ -134,6 +136,14 @@ def _alarm(moment: Moment, text_id: str, text: str) -> Turn:
     else:
         say = moment.say(f"{text_id}_no_number", kind="emergency")
     return unchanged(moment, "words of an emergency", moment.note(text, Urgency.EMERGENCY), say)
+
+
+def greeting(moment: Moment) -> Turn:
+    """Answer a greeting or thanks in a few words; what was asked stays open. Who has not joined is asked to."""
+    if not moment.facts.with_state(FarmerState.ACTIVE):
+        return no_active_farmer(moment)
+    text_id = "thanked" if moment.expect(Greeting).thanks else "greeted"
+    return unchanged(moment, "a greeting", moment.say(text_id))
 
 
 def words(moment: Moment) -> Turn:

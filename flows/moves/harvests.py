@@ -1,5 +1,7 @@
 """Weights: what was picked is kept, answered with the total, and asked about where it may be a slip."""
 
+from collections.abc import Callable
+from dataclasses import dataclass
 from datetime import date, timedelta
 from typing import Final
 
@@ -12,7 +14,7 @@ from flows.moves.readings import HEAVIEST, likeliest, only_likely
 from flows.moves.turn import Moment, Turn, asked, ended, missed, settled
 from flows.plausible import Doubt, judge
 from flows.states import State
-from flows.wording import Grams
+from flows.wording import Grams, Name
 
 OLDEST: Final = timedelta(days=30)
 # A bare number up to here may as well be a job's number; without an open list it is not guessed at.
@@ -21,15 +23,32 @@ LARGEST_PLACE: Final = 9
 _WAITS_FOR_ANY: Final = frozenset({State.KILOS, State.BARE_WEIGHT})
 
 
+@dataclass(frozen=True, slots=True)
+class _WrongDay:
+    """Why a weight is not kept for the day that was said, and what is answered."""
+
+    holds: Callable[[Harvest, date, date], bool]
+    why: str
+    text_id: str
+
+
+_WRONG_DAYS: Final = (
+    _WrongDay(lambda report, _on, _today: report.vague, "no single day was said", "harvest_no_day"),
+    _WrongDay(lambda _report, on, today: on > today, "the day is still ahead", "harvest_future"),
+    _WrongDay(lambda _report, on, today: on < today - OLDEST, "the day is too long ago", "harvest_old"),
+)
+
+
 def harvest(moment: Moment) -> Turn:
     """Take a weight reported with the word for it."""
     report = moment.expect(Harvest)
     today = moment.facts.on
+    if report.second is not None:
+        return _take_both(moment, report, report.second)
     on = report.on or today
-    if on > today:
-        return settled(moment, "the day is still ahead", moment.say("harvest_future"))
-    if on < today - OLDEST:
-        return settled(moment, "the day is too long ago", moment.say("harvest_old"))
+    wrong = next((day for day in _WRONG_DAYS if day.holds(report, on, today)), None)
+    if wrong:
+        return settled(moment, wrong.why, moment.say(wrong.text_id))
     if report.grams is None or report.extra or report.grams >= HEAVIEST:
         return ask_kilos(moment, on)
     replaced = _open_doubt_of(moment, on)
@@ -38,11 +57,41 @@ def harvest(moment: Moment) -> Turn:
     other = report.other if report.other is not None and report.other < HEAVIEST else None
     grams = only_likely(moment, report.grams, other)
     if grams is not None:
-        return _take(here, grams, on, replaced)
+        return take(here, grams, on, replaced)
     if moment.someone().weights.by_day.get(on) is not None:
         # The day has a weight already, and two questions would be mixed up.
         return ask_kilos(here, on, *replaced)
     return ask_which(here, report, on, replaced)
+
+
+def _take_both(moment: Moment, report: Harvest, second: tuple[int, date]) -> Turn:
+    """Keep two weights of two days at once, where neither has to be asked about."""
+    both = ((report.grams or 0, report.on or moment.facts.on), second)
+    if any(_has_to_be_asked(moment, grams, on) for grams, on in both):
+        return settled(moment, "one of two weights has to be asked about", moment.say("harvest_one_by_one"))
+    farmer, facts = moment.someone(), moment.facts
+    saves = [
+        SaveHarvest(id=id_, farmer_id=farmer.id, plot_id=farmer.plot_id, grams=grams, on=on)
+        for id_, (grams, on) in zip((facts.new_id, facts.next_id), both, strict=True)
+    ]
+    here = ended(moment) if moment.conversation.state in _WAITS_FOR_ANY else moment
+    say = moment.say(
+        "harvest_noted_two",
+        name=Name(farmer.name),
+        kg_1=Grams(both[0][0]),
+        day_1=both[0][1],
+        kg_2=Grams(both[1][0]),
+        day_2=both[1][1],
+        total=Grams(farmer.weights.total + both[0][0] + both[1][0]),
+    )
+    return settled(here, "two weights are kept", *saves, say)
+
+
+def _has_to_be_asked(moment: Moment, grams: int, on: date) -> bool:
+    farmer = moment.someone()
+    verdict = judge(grams, farmer.plants, farmer.weights, age=(on - farmer.planted_on).days)
+    old = on < moment.facts.on - OLDEST
+    return old or on in farmer.weights.by_day or verdict.doubt is not Doubt.NONE
 
 
 def _open_doubt_of(moment: Moment, on: date) -> tuple[Effect, ...]:
@@ -64,7 +113,7 @@ def take_kilos(moment: Moment) -> Turn:
     grams = likeliest(moment, moment.input) if isinstance(moment.input, Number) else None
     if grams is None:
         return missed(moment, "no weight found", moment.say("ask_kilos"))
-    return _take(ended(moment), grams, day_of(moment))
+    return take(ended(moment), grams, day_of(moment))
 
 
 def bare_number(moment: Moment) -> Turn:
@@ -77,7 +126,7 @@ def bare_number(moment: Moment) -> Turn:
     if grams is None:
         return offer_menu(moment, "a number that can be no weight")
     if number.unit is not None:
-        return _take(moment, grams, moment.facts.on)
+        return take(moment, grams, moment.facts.on)
     return asked(
         moment,
         "a number that may be a weight",
@@ -90,7 +139,7 @@ def bare_number(moment: Moment) -> Turn:
 
 def bare_weight_yes(moment: Moment) -> Turn:
     """The bare number was today's weight."""
-    return _take(ended(moment), pending(moment), day_of(moment))
+    return take(ended(moment), pending(moment), day_of(moment))
 
 
 def bare_weight_unclear(moment: Moment) -> Turn:
@@ -103,7 +152,7 @@ def bare_weight_no(moment: Moment) -> Turn:
     return settled(ended(moment), "it was no weight", moment.say("harvest_dropped"))
 
 
-def _take(moment: Moment, grams: int, on: date, before: tuple[Effect, ...] = ()) -> Turn:
+def take(moment: Moment, grams: int, on: date, before: tuple[Effect, ...] = ()) -> Turn:
     """Keep a weight for a day: ask first where the day has one already or the weight may be a slip."""
     same_day = moment.someone().weights.by_day.get(on)
     if same_day is None:

@@ -13,6 +13,8 @@ from flows.wording import Name, Numbered, Phrase
 
 MOST_LISTED: Final = 9
 ALL: Final = Jobs()
+# Marks a list under which a job's name alone says that it is finished.
+WHICH: Final = "which"
 
 
 def jobs(moment: Moment) -> Turn:
@@ -74,7 +76,9 @@ def _numbered(places: dict[int, Job]) -> Numbered:
 
 def done(moment: Moment) -> Turn:
     """Take jobs reported as done by their numbers, or the only open one without a number."""
-    return _done(moment, moment.expect(Done).numbers)
+    report = moment.expect(Done)
+    seen = tuple(job.place for job in moment.someone().jobs if job.place is not None)
+    return _done(moment, seen if report.every and seen else report.numbers)
 
 
 def done_by_number(moment: Moment) -> Turn:
@@ -97,7 +101,7 @@ def _done(moment: Moment, numbers: tuple[int, ...]) -> Turn:
         return settled(moment, "no job is open", moment.say("done_none"))
     if not finished:
         say = moment.say("done_which", jobs=_numbered(places))
-        return asked(moment, "which job is asked", State.JOBS, listed(moment), say)
+        return asked(moment, "which job is asked", State.JOBS, listed(moment), say, **{WHICH: True})
     rest = {place: job for place, job in places.items() if place not in finished}
     saves: tuple[Effect, ...] = tuple(SaveDone(key=job.key, farmer_id=farmer.id) for job in finished.values())
     return _after_done(moment, tuple(finished.values()), rest, (listed(moment), *saves))

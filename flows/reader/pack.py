@@ -90,9 +90,20 @@ class StopWords(_Section):
 
 
 class Talk(_Section):
-    """The words around a command."""
+    """The words around a command.
+
+    Attributes:
+        thanks: words that thank.
+        between: words that stand between the answers our questions offer, and mean nothing in one sent back.
+        every: words for all jobs of a list.
+        no_harvest: what says that nothing was picked.
+    """
 
     greetings: Entries
+    thanks: AtLeastOne
+    between: Entries
+    every: AtLeastOne
+    no_harvest: AtLeastOne
     function: Entries
     negations: AtLeastOne
     questions: AtLeastOne
@@ -132,6 +143,7 @@ class NumberWords(_Section):
         joiners: words that join the parts of a number.
         articles: words that stand for one before a scale or a period ("a hundred", "a month ago").
         points: words for the decimal point.
+        below: words for a minus.
         ones: values below twenty.
         tens: multiples of ten below a hundred.
         scales: hundred and thousand.
@@ -143,6 +155,7 @@ class NumberWords(_Section):
     joiners: Entries
     articles: Entries
     points: Entries
+    below: Entries
     ones: Mapping[str, Annotated[int, Field(ge=0, le=19)]]
     tens: Mapping[str, Annotated[int, Field(ge=10, le=90)]]
     scales: Mapping[str, Annotated[int, Field(ge=100, le=1000)]]

@@ -3,6 +3,7 @@
 import re
 from collections.abc import Sequence
 from dataclasses import replace
+from decimal import Decimal
 from typing import Final
 
 from rapidfuzz.distance import OSA
@@ -13,11 +14,13 @@ from flows.reader.date_figures import YEARS_BACK
 from flows.reader.dates import Said, as_planted
 from flows.reader.lexicon import SHORTEST_NEAR
 from flows.reader.names import name_answered
-from flows.reader.normalise import Kind, key_of
+from flows.reader.normalise import Kind, Token, key_of
+from flows.reader.number_words import said
 from flows.reader.scan import Scan
 from flows.slots import Slots
 
 _CENTURY: Final = 100
+_WEEK: Final = 7
 # So many digits in a row count nothing: they are a telephone number.
 _NUMBER: Final = re.compile(r"\+?\d{9,15}")
 _LONG_NUMBER: Final = 100_000_000
@@ -57,7 +60,18 @@ def weekdays_in(scan: Scan) -> tuple[int, ...]:
     rest = [token for token in scan.tokens if not scan.lexicon.joiners.at([token], 0)]
     if not found and all(token.kind is not Kind.WORD for token in rest):
         found = [int(figure) - 1 for token in rest for figure in _WEEKDAY.findall(token.key)]
+    found = found or _spoken_weekdays(scan, rest)
     return tuple(dict.fromkeys(found))
+
+
+def _spoken_weekdays(scan: Scan, tokens: Sequence[Token]) -> list[int]:
+    """Return the weekdays that a text of nothing but number words means: "moja na nne"."""
+    spoken = [
+        next((number for words in scan.lexicon.numbers if (number := said([token], 0, words))), None)
+        for token in tokens
+    ]
+    values = [number.value if number else Decimal() for number in spoken]
+    return [int(value) - 1 for value in values] if all(1 <= value <= _WEEK for value in values) else []
 
 
 def number_in(scan: Scan) -> str | None:

@@ -35,6 +35,7 @@ def gather(work: Work, tools: Tools, phone_id: int, on: date, now: datetime) -> 
         desk=desk_of(work, tools, phone_id, on, now),
         emergency_number=tools.programme.emergency_number,
         new_id=tools.ids.row(),
+        next_id=tools.ids.row(),
         code=_free_code(work, tools),
     )
 

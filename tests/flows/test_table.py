@@ -83,6 +83,17 @@ TEXTS_IN = (
         "monday",
         "help 2",
     ),
+    *(
+        "asante",
+        "habari",
+        "sijavuna",
+        "8 leo na 6 jana",
+        "no its 8.5 not 8",
+        "no 9",
+        "done all",
+        "done weeds",
+        "-5",
+    ),
     *("counts", "warn frost tomorrow -2 Ketumali", "warn", "onya baridi kesho"),
     *("poison", "bitten by a snake", "i want to die", "", "*", "harvest 12 tomorrow", "harvest 12 1/10"),
 )

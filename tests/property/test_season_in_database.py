@@ -9,6 +9,7 @@ import pytest
 from sqlalchemy import insert, select
 
 from flows.catalogue import load_catalogue
+from flows.offers import load_offers
 from flows.reader import load_packs
 from flows.wording import Wording
 from scheduler.compose import Reason
@@ -94,10 +95,12 @@ def play(url: str, patterns: list[tuple[int, frozenset[int]]]) -> None:
     database = Database(url, SEAL)
     migrate(database.engine)
     settle(database, patterns)
+    packs = load_packs()
     tools = Tools(
         programme=PROGRAMME,
         wording=Wording(load_catalogue()),
-        packs=load_packs(),
+        packs=packs,
+        offers=load_offers(packs),
         calendar=load_calendar(),
         ids=CountingIds(),
     )
