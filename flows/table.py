@@ -81,8 +81,9 @@ COMMANDS: Final[dict[type[Input], Row]] = {
     NeedHelp: Row(nudges.need_help, _farmer, resumes=True),
     Jobs: Row(jobs.jobs, _farmer, resumes=True),
     Total: Row(general.total, _farmer, resumes=True),
-    Language: Row(wishes.language, _farmer, resumes=True),
-    Days: Row(wishes.days, _farmer, resumes=True),
+    # How texts shall come says nothing of wanting them now: a pause stands.
+    Language: Row(wishes.language, _farmer),
+    Days: Row(wishes.days, _farmer),
     Records: Row(records.records, About.KNOWN),
     Pause: Row(wishes.pause, _farmer),
     Correct: Row(correcting.correct, resumes=True),

@@ -196,6 +196,7 @@ _WISHES: Final[dict[str, Text]] = {
     "pick_days_ask": Text(values="week"),
     "days_set": Text(values="day days"),
     "paused": Text(values="date"),
+    "pause_stands": Text(),
     "resumed": Text(),
     "who": Text(values="svc date"),
     "who_by_officer": Text(values="svc officer date"),

@@ -56,7 +56,9 @@ def _set_language(moment: Moment, chosen: str) -> Turn:
 
 def days(moment: Moment) -> Turn:
     """Say on which days the farmer is texted and picks, and ask what shall change."""
-    return asked(moment, "which days is asked", State.DAYS, _say_days(moment, "days_ask", moment.someone()))
+    farmer = moment.someone()
+    stands = (moment.say("pause_stands"),) if farmer.paused else ()
+    return asked(moment, "which days is asked", State.DAYS, *stands, _say_days(moment, "days_ask", farmer))
 
 
 def days_unclear(moment: Moment) -> Turn:

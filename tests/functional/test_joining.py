@@ -36,7 +36,7 @@ def test_a_farmer_joins_in_one_text(village: Village, words: str, planted_on: st
     phone.says("1")
     kept = plot_of(village, "Neema")
 
-    assert "1 YES or 2 NO" in asked or "1 NDIYO au 2 HAPANA" in asked
+    assert "1 YES or 2 NO" in asked or "1 NDIYO 2 HAPANA" in asked
     assert (400, "Ketumali", planted_on, precision) == (
         kept["plants"],
         kept["district"],
