@@ -22,6 +22,7 @@ from flows.inputs import (
 from flows.moves import (
     alerts,
     consent,
+    details,
     doubts,
     general,
     harvests,
@@ -194,6 +195,20 @@ ANSWERS: Final[dict[State, dict[type[Input], Row]]] = {
     },
     State.TEXT_DAY: {kind: Row(wishes.take_text_day, _asked) for kind in (Number, Words, Yes, No)},
     State.PICK_DAYS: {kind: Row(wishes.take_pick_days, _asked) for kind in (Number, Words, Yes, No)},
+    State.DETAILS: {
+        **{kind: Row(details.unclear, _asked) for kind in (Words, Yes, No)},
+        Number: Row(by_number({1: details.name, 2: details.plants, 3: details.day}, details.unclear), _asked),
+    },
+    State.NEW_NAME: {kind: Row(details.take_name, _asked) for kind in (Number, Words, Greeting, Yes, No)},
+    State.NEW_PLANTS: {kind: Row(details.take_plants, _asked) for kind in (Number, Words, Yes, No)},
+    State.NEW_DATE: {kind: Row(details.take_day, _asked) for kind in (Number, Words, Yes, No)},
+    State.NEW_DATE_SURE: {
+        Yes: Row(details.replant, _asked),
+        No: Row(details.keep, _asked),
+        Undo: Row(details.keep, _asked),
+        Number: Row(by_number({1: details.replant, 2: details.keep}, details.unsure), _asked),
+        Words: Row(details.unsure, _asked),
+    },
     State.RECORDS: {
         **{kind: Row(records.unclear, _asked) for kind in (Words, Yes, No)},
         Number: Row(by_number({1: records.show, 2: records.ask_erase}, records.unclear), _asked),

@@ -14,7 +14,7 @@ from enum import StrEnum
 
 from flows.alarms import Distress, Emergency
 from flows.orders import Counts, Warn
-from flows.remarks import Correct, Greeting
+from flows.remarks import Correct, Details, Greeting
 
 
 class Unit(StrEnum):
@@ -271,6 +271,7 @@ Input = (
     | Ask
     | Greeting
     | Correct
+    | Details
     | Number
     | Emergency
     | Distress

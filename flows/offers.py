@@ -28,6 +28,7 @@ QUESTIONS: Final[Mapping[State, tuple[str, ...]]] = {
     State.NUDGE: ("nudge",),
     State.ALERT: ("alert.frost", "alert.hail", "alert.rain", "alert.free_ask", "alert_unclear"),
     State.DAYS: ("days_ask",),
+    State.DETAILS: ("details_ask",),
     State.RECORDS: ("records_ask",),
 }
 

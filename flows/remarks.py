@@ -11,6 +11,11 @@ class Greeting:
 
 
 @dataclass(frozen=True, kw_only=True)
+class Details:
+    """The farmer wants to correct their name, number of plants or planting day."""
+
+
+@dataclass(frozen=True, kw_only=True)
 class Correct:
     """The last weight is to be another one.
 

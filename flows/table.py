@@ -46,6 +46,7 @@ from flows.inputs import (
 from flows.moves import (
     alerts,
     correcting,
+    details,
     general,
     harvests,
     jobs,
@@ -55,7 +56,7 @@ from flows.moves import (
     wishes,
 )
 from flows.orders import Counts, Warn
-from flows.remarks import Correct, Greeting
+from flows.remarks import Correct, Details, Greeting
 from flows.rows import About, Row
 from flows.states import State
 
@@ -86,6 +87,7 @@ COMMANDS: Final[dict[type[Input], Row]] = {
     Days: Row(wishes.days, _farmer),
     Records: Row(records.records, About.KNOWN),
     Pause: Row(wishes.pause, _farmer),
+    Details: Row(details.details, _farmer, resumes=True),
     Correct: Row(correcting.correct, resumes=True),
     Greeting: Row(general.greeting),
 }

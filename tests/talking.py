@@ -95,6 +95,7 @@ DATA: Final[dict[State, dict[str, Plain]]] = {
     State.ZERO: {"harvest": 7, "choices": [0], "on": TODAY.isoformat()},
     State.WHICH_KG: {"harvest": 7, "choices": [12, 12_000], "on": TODAY.isoformat()},
     State.AGAIN: {"grams": 3_000, "on": (TODAY - timedelta(days=3)).isoformat()},
+    State.NEW_DATE_SURE: {"on": "2026-04-01", "precision": "exact"},
     State.WHOM: {"text": "harvest 4", "on": TODAY.isoformat(), "state": "idle", "data": {}},
     State.STOP_OR_UNDO: {"under": "idle"},
     State.ALERT: {"alert": 70},

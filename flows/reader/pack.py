@@ -45,6 +45,7 @@ class Intent(StrEnum):
     ALERTS_ON = "alerts_on"
     ALERTS_OFF = "alerts_off"
     WHO = "who"
+    DETAILS = "details"
     RECORDS = "records"
     WRONG_NUMBER = "wrong_number"
     COUNTS = "counts"

@@ -204,7 +204,7 @@ class People:
         self._connection.execute(update(farmer_phone).where(here).values(until=now))
 
     def set_farmer(self, farmer_id: int, **values: Any) -> None:
-        """Set columns of a farmer: language, paused_until, alerts."""
+        """Set columns of a farmer: name, language, paused_until, alerts."""
         self._connection.execute(update(farmer).where(farmer.c.id == farmer_id).values(**values))
 
     def silent_since(self, now: datetime) -> tuple[tuple[int, int], ...]:
