@@ -184,6 +184,8 @@ ANSWERS: Final[dict[State, dict[type[Input], Row]]] = {
         NeedHelp: Row(alerts.need_help, _asked),
         Help: Row(alerts.need_help, _asked),
         Words: Row(alerts.in_words, _asked),
+        # Thanks for a warning do not say that it is understood.
+        Greeting: Row(alerts.unclear, _asked),
     },
     State.LANGUAGE: {
         **{kind: Row(wishes.take_language, _asked) for kind in (Words, Language, Yes, No)},

@@ -26,9 +26,7 @@ def saved(turn_of: Talk, words: str) -> list[tuple[int, date, bool]]:
     ("words", "text_id"),
     [("asante", "thanked"), ("thank you", "thanked"), ("habari", "greeted"), ("hello", "greeted")],
 )
-@pytest.mark.parametrize(
-    "state", [State.IDLE, State.KILOS, State.NUDGE, State.ALERT, State.JOBS, State.QUESTION]
-)
+@pytest.mark.parametrize("state", [State.IDLE, State.KILOS, State.NUDGE, State.JOBS, State.QUESTION])
 def test_a_greeting_is_answered_in_few_words(words: str, text_id: str, state: State) -> None:
     """Nobody is told that thanks are not understood, and what was asked stays open."""
     talk = Talk(conversation=talk_in(state) if state is not State.IDLE else IDLE)
