@@ -174,7 +174,7 @@ def test_person_page_tells_the_whole_story(desk: Desk, house: StandInHouse) -> N
         "not texted: its useful days have passed",
         "read as a harvest 7.25 kg of 24 November 2026",
         "starts with vuna: harvest; 7.25 is kilos; idle: the weight is kept",
-        "reminder, delivered; 1 part, 88 of 160",
+        "reminder, delivered; 1 part, 89 of 160",
         "answer, sent or not, nobody knows yet; 1 part, 38 of 160",
         "stored, not read yet",
         "on Wednesdays, on Thursdays once picking, from 7:00, in Swahili",
