@@ -5,6 +5,7 @@ from datetime import date
 from enum import StrEnum
 from typing import TypeAlias
 
+from flows.edits import Rename, Replant, SetPlants
 from flows.inputs import Planted
 from flows.wording import Phrase
 
@@ -284,6 +285,9 @@ Effect: TypeAlias = (
     | AnswerAlert
     | SetLanguage
     | SetDays
+    | Rename
+    | SetPlants
+    | Replant
     | Rest
     | Resume
     | TakeAlerts

@@ -8,8 +8,9 @@ from flows.inputs import Done
 from flows.moves import general, whom, wishes
 from flows.moves.turn import Moment, Turn, ended
 from flows.reader import Reading
+from flows.rows import About, Row
 from flows.states import JOINING, Conversation, State
-from flows.table import About, Row, row
+from flows.table import row
 
 # Questions that a text of ours opened unasked, and no question at all.
 _PUSHED: Final = frozenset(

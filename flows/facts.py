@@ -18,6 +18,14 @@ class FarmerState(StrEnum):
 
 
 @dataclass(frozen=True, kw_only=True, slots=True)
+class Tongue:
+    """A language that can be chosen: its code, and its name as its speakers write it."""
+
+    code: str
+    name: str
+
+
+@dataclass(frozen=True, kw_only=True, slots=True)
 class Job:
     """One reminder the farmer can act on.
 
@@ -152,6 +160,7 @@ class Facts:
         service: the programme's name.
         districts: names, in the order they are numbered to a farmer.
         language: the language to answer in when no farmer's is known.
+        languages: those that can be chosen, in the order they are numbered to a farmer.
         farmers: those this phone speaks for, none erased.
         stopped: whether the phone is on the stop list.
         saved: what UNDO would take back.
@@ -159,6 +168,7 @@ class Facts:
         emergency_number: None when the programme has set none.
         answer_by: the day by which officers answer questions; None where the programme promises none.
         new_id: an unused row id for what this answer may create.
+        next_id: another one, where it creates two.
         code: an unused question code.
     """
 
@@ -166,6 +176,7 @@ class Facts:
     service: str
     districts: tuple[str, ...]
     language: str
+    languages: tuple[Tongue, ...] = ()
     farmers: tuple[Farmer, ...] = ()
     stopped: bool = False
     saved: Saved | None = None
@@ -173,6 +184,7 @@ class Facts:
     emergency_number: str | None = None
     answer_by: date | None = None
     new_id: int
+    next_id: int
     code: str
 
     def with_state(self, *states: FarmerState) -> tuple[Farmer, ...]:

@@ -12,7 +12,9 @@ from datetime import date
 from decimal import Decimal
 from enum import StrEnum
 
+from flows.alarms import Distress, Emergency
 from flows.orders import Counts, Warn
+from flows.remarks import Correct, Details, Greeting
 
 
 class Unit(StrEnum):
@@ -81,6 +83,8 @@ class Harvest:
         extra: True when something in the text makes the weight doubtful, like a
             second number.
         other: a second reading in grams, or None: 1,250 kg for 1.250.
+        vague: True when a time was said that is no single day: "last week".
+        second: the weight and the day of a second picking in the same text, or None.
     """
 
     grams: int | None = None
@@ -88,6 +92,8 @@ class Harvest:
     unit: Unit | None = None
     extra: bool = False
     other: int | None = None
+    vague: bool = False
+    second: tuple[int, date] | None = None
 
     def __post_init__(self) -> None:
         if self.grams is not None and self.grams < 0:
@@ -96,9 +102,10 @@ class Harvest:
 
 @dataclass(frozen=True, kw_only=True)
 class Done:
-    """Jobs are finished; `numbers` are places in the farmer's last list, maybe none."""
+    """Jobs are finished; `numbers` are places in the farmer's last list, maybe none; `every` one if so said."""
 
     numbers: tuple[int, ...] = ()
+    every: bool = False
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -229,28 +236,6 @@ class Number:
             raise ValueError(f"{self.value} is not a number a farmer can send")
 
 
-class Harm(StrEnum):
-    """What has befallen somebody: first aid differs."""
-
-    POISON = "poison"
-    INJURY = "injury"
-
-
-@dataclass(frozen=True, kw_only=True)
-class Emergency:
-    """Words of poisoning, injury or fainting stand in `text`; safety answers first."""
-
-    text: str
-    harm: Harm = Harm.POISON
-
-
-@dataclass(frozen=True, kw_only=True)
-class Distress:
-    """Words of self-harm stand in `text`; a person has to answer."""
-
-    text: str
-
-
 @dataclass(frozen=True, kw_only=True)
 class Words:
     """Anything else, in the farmer's own words; `question` when it reads like one."""
@@ -284,6 +269,9 @@ Input = (
     | Counts
     | Warn
     | Ask
+    | Greeting
+    | Correct
+    | Details
     | Number
     | Emergency
     | Distress

@@ -10,6 +10,7 @@ from decimal import Decimal
 from typing import Protocol, TypeAlias
 
 from flows.alphabet import clip
+from flows.titles import TITLES
 
 LONGEST_NAME = 12
 # Below a hundred grams the third decimal is what the farmer typed.
@@ -44,8 +45,10 @@ class Name:
     full: str
 
     def __str__(self) -> str:
-        """Return the first word, in letters that fit, at most twelve of them."""
-        return clip(self.full.split(maxsplit=1)[0], at_most=LONGEST_NAME) if self.full.strip() else ""
+        """Return the first word, with the one behind it where the first is a title; twelve letters that fit."""
+        words = self.full.split(maxsplit=2)
+        titled = len(words) > 1 and words[0].casefold() in TITLES
+        return clip(" ".join(words[: 2 if titled else 1]), at_most=LONGEST_NAME)
 
 
 @dataclass(frozen=True, slots=True)
@@ -63,7 +66,14 @@ class Numbered:
     entries: "Sequence[tuple[int, Phrase | Name | str]]"
 
 
-Value: TypeAlias = "str | int | date | Grams | FullDate | Name | Phrase | Numbered"
+@dataclass(frozen=True, slots=True)
+class Each:
+    """The same phrase in several languages, one behind the other, for somebody whose language is not known."""
+
+    phrases: "Mapping[str, Phrase]"
+
+
+Value: TypeAlias = "str | int | date | Grams | FullDate | Name | Phrase | Numbered | Each"
 
 
 class Renders(Protocol):
@@ -91,6 +101,8 @@ class Wording:
         match value:
             case Phrase():
                 return self.write(value, language)
+            case Each():
+                return " ".join(self.write(phrase, own) for own, phrase in value.phrases.items())
             case Numbered():
                 return " ".join(f"{number} {self.spoken(entry, language)}" for number, entry in value.entries)
             case FullDate():

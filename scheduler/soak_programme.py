@@ -12,6 +12,7 @@ from typing import Final
 
 from flows.catalogue import load_catalogue
 from flows.facts import FarmerState
+from flows.offers import load_offers
 from flows.reader import load_packs
 from flows.wording import Wording
 from scheduler.alerting import advance_alerts
@@ -181,10 +182,12 @@ def _tools(gateway: str) -> Tools:
         gateway=gateway,
         service_number=SERVICE_NUMBER,
     )
+    packs = load_packs()
     return Tools(
         programme=programme,
         wording=Wording(load_catalogue()),
-        packs=load_packs(),
+        packs=packs,
+        offers=load_offers(packs),
         calendar=load_calendar(),
         ids=Ids(),
     )

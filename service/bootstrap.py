@@ -8,6 +8,7 @@ from pathlib import Path
 from typing import Final
 
 from flows.catalogue import Catalogue, load_catalogue
+from flows.offers import load_offers
 from flows.reader import load_packs
 from flows.wording import Wording
 from service.agronomy.calendar import DEFAULT_CALENDAR, Calendar, CalendarError, load_calendar
@@ -202,10 +203,12 @@ def gather_tools(settings: Settings, catalogue: Catalogue, ids: Ids) -> Tools:
     Raises:
         TrusslineError: the calendar or a language pack is not as it should be.
     """
+    packs = load_packs()
     return Tools(
         programme=_programme(settings),
         wording=Wording(catalogue),
-        packs=load_packs(),
+        packs=packs,
+        offers=load_offers(packs),
         calendar=_calendar(settings.calendar_file or DEFAULT_CALENDAR),
         ids=ids,
     )

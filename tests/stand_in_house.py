@@ -395,7 +395,7 @@ def fill(house: StandInHouse) -> dict[str, int]:
     why = ["starts with vuna: harvest", "7.25 is kilos", "idle: the weight is kept"]
     plant.text_out(
         phone,
-        "Asha, wiki hii: 1 Kagua wadudu 2 Majani makavu 3 Magugu. Ukimaliza jibu TAYARI na namba.",
+        "Asha, wiki hii: 1 Tafuta wadudu 2 Majani makavu 3 Magugu. Ukimaliza jibu TAYARI na namba.",
         ago=timedelta(days=1, hours=2),
         farmer_id=asha,
         kind="reminder",

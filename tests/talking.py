@@ -7,17 +7,22 @@ from dataclasses import dataclass, field, replace
 from datetime import date, timedelta
 from typing import Final
 
+from flows.catalogue import load_catalogue
 from flows.effects import Say
 from flows.engine import step
-from flows.facts import Desk, Facts, Farmer, FarmerState, Job, Saved, SavedKind, Weights
+from flows.facts import Desk, Facts, Farmer, FarmerState, Job, Saved, SavedKind, Tongue, Weights
 from flows.moves.turn import Turn
+from flows.offering import names_of_jobs, offers_of, whose_jobs
+from flows.offers import load_offers
 from flows.reader import Packs, Situation, load_packs, read
 from flows.states import IDLE, JOINING, Conversation, Plain, State
-from flows.wording import Phrase
+from flows.wording import Phrase, Wording
 
 TODAY: Final = date(2026, 11, 25)
-DISTRICTS: Final = ("Zaruvi", "Ketumali", "Ndaliro", "Shumbeka")
 PACKS: Final[Packs] = load_packs()
+OFFERS: Final = load_offers(PACKS)
+WORDING: Final = Wording(load_catalogue())
+DISTRICTS: Final = ("Zaruvi", "Ketumali", "Ndaliro", "Shumbeka")
 JOBS: Final = (
     Job(
         key="k1",
@@ -90,6 +95,7 @@ DATA: Final[dict[State, dict[str, Plain]]] = {
     State.ZERO: {"harvest": 7, "choices": [0], "on": TODAY.isoformat()},
     State.WHICH_KG: {"harvest": 7, "choices": [12, 12_000], "on": TODAY.isoformat()},
     State.AGAIN: {"grams": 3_000, "on": (TODAY - timedelta(days=3)).isoformat()},
+    State.NEW_DATE_SURE: {"on": "2026-04-01", "precision": "exact"},
     State.WHOM: {"text": "harvest 4", "on": TODAY.isoformat(), "state": "idle", "data": {}},
     State.STOP_OR_UNDO: {"under": "idle"},
     State.ALERT: {"alert": 70},
@@ -117,12 +123,14 @@ def facts(
         service="Zaruvi Berry Programme",
         districts=DISTRICTS,
         language="en",
+        languages=(Tongue(code="en", name="English"), Tongue(code="sw", name="Kiswahili")),
         farmers=farmers,
         stopped=stopped,
         saved=saved,
         desk=desk,
         emergency_number=emergency_number,
         new_id=100,
+        next_id=101,
         code="Q7",
     )
 
@@ -152,7 +160,15 @@ class Talk:
         return turn
 
     def _step(self, words: str, chosen: int | None, on: date) -> Turn:
-        situation = Situation(on=on, districts=self.facts.districts, languages=PACKS)
+        talk, farmer = self.conversation, whose_jobs(self.conversation, self.facts)
+        names = names_of_jobs(farmer, WORDING, PACKS.languages)
+        situation = Situation(
+            on=on,
+            districts=self.facts.districts,
+            languages=PACKS,
+            offers=offers_of(talk, OFFERS, names),
+            jobs=names,
+        )
         now = replace(self.facts, on=on)
         turn = step(self.conversation, read(words, situation), words, now, chosen=chosen)
         self.conversation = turn.conversation

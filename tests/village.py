@@ -12,6 +12,7 @@ from zoneinfo import ZoneInfo
 from sqlalchemy import bindparam, text
 
 from flows.catalogue import load_catalogue
+from flows.offers import load_offers
 from flows.reader import load_packs
 from flows.states import IDLE, Conversation
 from flows.wording import Wording
@@ -39,6 +40,8 @@ from service.use_cases.tools import Programme, ReplyLimits, Tools
 from service.use_cases.upkeep import tidy
 
 ZONE = "Africa/Dar_es_Salaam"
+PACKS = load_packs()
+OFFERS = load_offers(PACKS)
 SERVICE_NUMBER = "15077"
 # Wednesday, ten in the morning in the village.
 START = datetime(2026, 11, 25, 7, 0, tzinfo=UTC)
@@ -238,7 +241,8 @@ def build_village(
     tools = Tools(
         programme=programme,
         wording=_wording(),
-        packs=load_packs(),
+        packs=PACKS,
+        offers=OFFERS,
         calendar=_calendar(),
         ids=CountingIds(),
     )

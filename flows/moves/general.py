@@ -4,14 +4,16 @@ from collections.abc import Callable
 from dataclasses import replace
 from typing import Final
 
+from flows.alarms import Distress, Emergency, Harm
 from flows.alphabet import clip
-from flows.effects import StopPhone, UndoDone, Urgency, VoidHarvest
+from flows.effects import Say, StopPhone, UndoDone, Urgency, VoidHarvest
 from flows.facts import FarmerState, Saved, SavedKind
-from flows.inputs import Ask, Distress, Emergency, Harm, Help, Words, Yes
+from flows.inputs import Ask, Help, Words, Yes
 from flows.moves import consent, joining
 from flows.moves.turn import Moment, Turn, asked, ended, missed, question_noted, settled, unchanged
+from flows.remarks import Greeting
 from flows.states import IDLE, JOINING, State
-from flows.wording import Grams, Name
+from flows.wording import Grams, Name, Phrase
 
 LONGEST_QUOTE: Final = 20
 _HELP: Final = {2: "help_more"}
@@ -136,6 +138,14 @@ def _alarm(moment: Moment, text_id: str, text: str) -> Turn:
     return unchanged(moment, "words of an emergency", moment.note(text, Urgency.EMERGENCY), say)
 
 
+def greeting(moment: Moment) -> Turn:
+    """Answer a greeting or thanks in a few words; what was asked stays open. Who has not joined is asked to."""
+    if not moment.facts.with_state(FarmerState.ACTIVE):
+        return no_active_farmer(moment)
+    text_id = "thanked" if moment.expect(Greeting).thanks else "greeted"
+    return unchanged(moment, "a greeting", moment.say(text_id))
+
+
 def words(moment: Moment) -> Turn:
     """Answer a text that no row of the open question could take."""
     said = moment.input
@@ -169,7 +179,8 @@ def no_active_farmer(moment: Moment) -> Turn:
         return consent.ask_again(moment, pending[0])
     if facts.stopped or facts.with_state(FarmerState.STOPPED):
         return settled(moment, "the phone has stopped", moment.say("stopped_hint"))
-    say = moment.say("join_ask_language", svc=facts.service)
+    phrase = Phrase("join_ask_language", joining.language_offer(moment))
+    say = Say(phrase=phrase, language=moment.language)
     return asked(moment, "a stranger", State.JOIN_LANGUAGE, say)
 
 

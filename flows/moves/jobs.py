@@ -7,19 +7,14 @@ from flows.effects import Effect, Finding, ListJobs, SaveDone, SaveScout, Say
 from flows.facts import Farmer, Job
 from flows.inputs import Done, Jobs
 from flows.moves.harvests import ask_kilos, bare_number
-from flows.moves.turn import Moment, Turn, asked, ended, missed, settled
+from flows.moves.turn import Moment, Move, Turn, asked, ended, missed, settled
 from flows.states import TASK_QUESTIONS, State
 from flows.wording import Name, Numbered, Phrase
 
 MOST_LISTED: Final = 9
 ALL: Final = Jobs()
-_FINDINGS: Final = {
-    1: Finding.MITES,
-    2: Finding.SLUGS,
-    3: Finding.GREY_MOULD,
-    4: Finding.FLIES,
-    5: Finding.CLEAR,
-}
+# Marks a list under which a job's name alone says that it is finished.
+WHICH: Final = "which"
 
 
 def jobs(moment: Moment) -> Turn:
@@ -81,7 +76,9 @@ def _numbered(places: dict[int, Job]) -> Numbered:
 
 def done(moment: Moment) -> Turn:
     """Take jobs reported as done by their numbers, or the only open one without a number."""
-    return _done(moment, moment.expect(Done).numbers)
+    report = moment.expect(Done)
+    seen = tuple(job.place for job in moment.someone().jobs if job.place is not None)
+    return _done(moment, seen if report.every and seen else report.numbers)
 
 
 def done_by_number(moment: Moment) -> Turn:
@@ -104,7 +101,7 @@ def _done(moment: Moment, numbers: tuple[int, ...]) -> Turn:
         return settled(moment, "no job is open", moment.say("done_none"))
     if not finished:
         say = moment.say("done_which", jobs=_numbered(places))
-        return asked(moment, "which job is asked", State.JOBS, listed(moment), say)
+        return asked(moment, "which job is asked", State.JOBS, listed(moment), say, **{WHICH: True})
     rest = {place: job for place, job in places.items() if place not in finished}
     saves: tuple[Effect, ...] = tuple(SaveDone(key=job.key, farmer_id=farmer.id) for job in finished.values())
     return _after_done(moment, tuple(finished.values()), rest, (listed(moment), *saves))
@@ -128,11 +125,17 @@ def _after_done(
     return settled(ended(moment), "done; nothing else is open", *effects, say)
 
 
-def scout(moment: Moment) -> Turn:
-    """Take what was seen under the leaves, as one of five numbers."""
-    finding = _FINDINGS.get(moment.choice() or 0)
-    if finding is None:
-        return missed(moment, "none of the five answers", moment.say("scout_ask"))
+def found(finding: Finding) -> Move:
+    """Return the move that takes one of the five answers to what was seen under the leaves."""
+    return lambda moment: _seen(moment, finding)
+
+
+def scout_unclear(moment: Moment) -> Turn:
+    """Ask once more what was seen under the leaves."""
+    return missed(moment, "none of the five answers", moment.say("scout_ask"))
+
+
+def _seen(moment: Moment, finding: Finding) -> Turn:
     farmer = moment.someone()
     key = moment.conversation.text("job")
     effects: list[Effect] = [SaveScout(farmer_id=farmer.id, plot_id=farmer.plot_id, finding=finding)]

@@ -10,7 +10,7 @@ from flows.inputs import Join, Planted, Precision
 from flows.moves import consent
 from flows.moves.turn import Moment, Turn, asked, ended, missed, settled
 from flows.states import JOINING, State
-from flows.wording import FullDate, Name, Numbered, Phrase, Value
+from flows.wording import Each, FullDate, Name, Numbered, Phrase, Value
 
 MOST_PLANTS: Final = 100_000
 LONGEST_NAME: Final = 40
@@ -95,11 +95,30 @@ def _known(moment: Moment, name: str | None) -> Farmer | None:
     return min(farmers, key=lambda farmer: order.get(farmer.state, 2), default=None)
 
 
+def language_offer(moment: Moment) -> dict[str, Value]:
+    """Return what the first question of all names: the programme, and each language in its own words."""
+    languages = enumerate(moment.facts.languages, start=1)
+    invitations = {
+        one.code: Phrase("join_invitation", {"place": place, "language": one.name})
+        for place, one in languages
+    }
+    return {"svc": moment.facts.service, "invitations": Each(invitations)}
+
+
+def language_at(moment: Moment, place: int) -> Turn:
+    """Take the language at a place of the list."""
+    languages = moment.facts.languages
+    return _in(moment, languages[place - 1].code) if 1 <= place <= len(languages) else ask_again(moment)
+
+
 def take_language(moment: Moment) -> Turn:
-    """Take the answer to "1 English 2 Kiswahili", by number or by name."""
-    chosen = {1: "en", 2: "sw"}.get(moment.choice() or 0)
-    language = chosen or moment.reading.slots.language
-    return _next(moment, Draft(language=language)) if language else ask_again(moment)
+    """Take a language by its name."""
+    language = moment.reading.slots.language
+    return _in(moment, language) if language else ask_again(moment)
+
+
+def _in(moment: Moment, language: str) -> Turn:
+    return _next(moment, Draft(language=language))
 
 
 def take_name(moment: Moment) -> Turn:
@@ -129,16 +148,30 @@ def take_date(moment: Moment) -> Turn:
     return _with_date(moment, _with(moment), planted) if planted else ask_again(moment)
 
 
-def take_which_date(moment: Moment) -> Turn:
-    """Take the choice between two days that a date without a year may mean, or another date."""
-    day = _days(moment).get(moment.choice() or 0)
-    return _next(moment, _with(moment, planted=day.isoformat())) if day else take_date(moment)
+def first_date(moment: Moment) -> Turn:
+    """Take the earlier of the two days that a date without a year may mean."""
+    return _date_at(moment, 1)
+
+
+def second_date(moment: Moment) -> Turn:
+    """Take the later of the two days."""
+    return _date_at(moment, 2)
+
+
+def _date_at(moment: Moment, place: int) -> Turn:
+    return _next(moment, _with(moment, planted=_days(moment)[place].isoformat()))
+
+
+def district_at(moment: Moment, place: int) -> Turn:
+    """Take the district at a place of the list."""
+    names = moment.facts.districts
+    chosen = names[place - 1] if 1 <= place <= len(names) else None
+    return _next(moment, _with(moment, district=chosen)) if chosen else ask_again(moment)
 
 
 def take_district(moment: Moment) -> Turn:
-    """Take a district by its number or its name."""
-    names, choice = moment.facts.districts, moment.choice() or 0
-    district = names[choice - 1] if 1 <= choice <= len(names) else moment.reading.slots.district
+    """Take a district by its name."""
+    district = moment.reading.slots.district
     return _next(moment, _with(moment, district=district)) if district else ask_again(moment)
 
 
@@ -154,7 +187,7 @@ def ask_again(moment: Moment) -> Turn:
     """Ask once more for what the open question asks for."""
     dates = {f"date_{number}": FullDate(day) for number, day in _days(moment).items()}
     questions: dict[State, tuple[str, dict[str, Value]]] = {
-        State.JOIN_LANGUAGE: ("join_ask_language", {"svc": moment.facts.service}),
+        State.JOIN_LANGUAGE: ("join_ask_language", language_offer(moment)),
         State.JOIN_NAME: ("join_ask_name", {}),
         State.JOIN_PLANTS: ("join_plants_again", {}),
         State.JOIN_DATE: ("join_date_again", {}),
@@ -203,7 +236,12 @@ def _with_date(moment: Moment, draft: Draft, planted: Planted) -> Turn:
         return _ask_date(moment, draft, "planted too long ago", "join_date_too_old", planted.on)
     if planted.on > today + FURTHEST_AHEAD:
         return _ask_date(moment, draft, "planted too far ahead", "join_date_too_far", planted.on)
-    return _next(moment, replace(draft, planted=planted.on.isoformat(), precision=planted.precision))
+    turn = _next(moment, replace(draft, planted=planted.on.isoformat(), precision=planted.precision))
+    if planted.precision is not Precision.MONTH:
+        return turn
+    # A month is no day: the farmer is told which one is taken.
+    middle = _say(draft, "join_month_middle", date=FullDate(planted.on))
+    return replace(turn, effects=(middle, *turn.effects))
 
 
 def _ask_date(moment: Moment, draft: Draft, why: str, text_id: str, day: date) -> Turn:

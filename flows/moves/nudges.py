@@ -1,10 +1,13 @@
 """A job that is not finished: put off, not needed, or one that needs a person's help."""
 
+from collections.abc import Callable
+from typing import Final
+
 from flows.effects import DismissJob, PutOff, SaveQuestion, Urgency
 from flows.facts import Job
 from flows.inputs import Done, NeedHelp, NotYet
 from flows.moves import general, jobs
-from flows.moves.turn import Moment, Turn, ended, missed, settled, with_input
+from flows.moves.turn import Moment, Move, Turn, ended, missed, settled, with_input
 from flows.wording import Name, Phrase
 
 
@@ -54,24 +57,16 @@ def _help_with(moment: Moment, job: Job) -> Turn:
     return settled(ended(moment), "help with a job is needed", PutOff(key=job.key), question, say)
 
 
-def answer(moment: Moment) -> Turn:
-    """Take 1 finished 2 tomorrow 3 not needed 4 need help, asked after a job that was not answered."""
-    found = _job(moment, ())
-    if found is None:
-        return settled(ended(moment), "the job is closed already", moment.say("done_already"))
-    place, job = found
-    moves = {1: _finished, 2: _tomorrow, 3: _not_needed, 4: _help}
-    move = moves.get(moment.choice() or 0)
-    if move:
-        return move(moment, place, job)
-    say = moment.say("nudge", name=Name(moment.someone().name), job=job.label)
-    return missed(moment, "none of the four answers", say)
+def _asked_after(take: Callable[[Moment, int, Job], Turn]) -> Move:
+    """Return the move that does something with the job that was asked after, if that is open still."""
 
+    def move(moment: Moment) -> Turn:
+        found = _job(moment, ())
+        if found is None:
+            return settled(ended(moment), "the job is closed already", moment.say("done_already"))
+        return take(moment, *found)
 
-def finished(moment: Moment) -> Turn:
-    """A plain yes to a nudge says that the job is finished."""
-    found = _job(moment, ())
-    return _finished(moment, *found) if found else answer(moment)
+    return move
 
 
 def _finished(moment: Moment, place: int, _job: Job) -> Turn:
@@ -90,3 +85,16 @@ def _not_needed(moment: Moment, _place: int, job: Job) -> Turn:
 
 def _help(moment: Moment, _place: int, job: Job) -> Turn:
     return _help_with(moment, job)
+
+
+def _unclear(moment: Moment, _place: int, job: Job) -> Turn:
+    say = moment.say("nudge", name=Name(moment.someone().name), job=job.label)
+    return missed(moment, "none of the four answers", say)
+
+
+# The four answers to a nudge, and what is none of them.
+finished: Final = _asked_after(_finished)
+tomorrow: Final = _asked_after(_tomorrow)
+not_needed: Final = _asked_after(_not_needed)
+help_: Final = _asked_after(_help)
+unclear: Final = _asked_after(_unclear)

@@ -153,6 +153,16 @@ def by_number(choices: Mapping[int, Move], otherwise: Move) -> Move:
     return move
 
 
+def by_place(take: Callable[[Moment, int], Turn], otherwise: Move) -> Move:
+    """Return the move that answers a list of any length: `take` is given the number texted, `otherwise` all else."""
+
+    def move(moment: Moment) -> Turn:
+        number = moment.choice()
+        return otherwise(moment) if number is None else take(moment, number)
+
+    return move
+
+
 def ended(moment: Moment) -> Moment:
     """Return the moment with its open question answered: what follows no longer belongs to it."""
     return replace(moment, conversation=IDLE)

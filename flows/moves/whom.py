@@ -6,6 +6,7 @@ from datetime import date
 from flows.facts import Farmer, FarmerState
 from flows.moves.turn import Again, Moment, Turn, missed
 from flows.states import Conversation, Plain, State
+from flows.titles import TITLES
 from flows.wording import Name, Numbered
 
 
@@ -28,8 +29,18 @@ def for_whom(moment: Moment) -> Turn:
 
 
 def take_whom(moment: Moment) -> Turn:
-    """Take the farmer's number or name and have the kept text read again for them."""
-    kept, chosen = moment.conversation, _chosen(moment)
+    """Take the farmer's name and have the kept text read again for them."""
+    return _for(moment, named_in(moment.text, moment.facts.with_state(FarmerState.ACTIVE)))
+
+
+def person_at(moment: Moment, place: int) -> Turn:
+    """Take the farmer at a place of the list."""
+    farmers = moment.facts.with_state(FarmerState.ACTIVE)
+    return _for(moment, farmers[place - 1] if 1 <= place <= len(farmers) else None)
+
+
+def _for(moment: Moment, chosen: Farmer | None) -> Turn:
+    kept = moment.conversation
     if chosen is None:
         return missed(moment, "none of the farmers", moment.say("for_whom_again", people=_people(moment)))
     data = kept.data.get("data")
@@ -43,19 +54,17 @@ def take_whom(moment: Moment) -> Turn:
     return Turn(conversation=before, effects=(), why="it is known for whom", again=again)
 
 
-def _chosen(moment: Moment) -> Farmer | None:
-    farmers = moment.facts.with_state(FarmerState.ACTIVE)
-    choice = moment.choice() or 0
-    if 1 <= choice <= len(farmers):
-        return farmers[choice - 1]
-    return named_in(moment.text, farmers)
-
-
 def named_in(text: str, farmers: Sequence[Farmer]) -> Farmer | None:
     """Return the farmer whose first name stands in a text, None where it is nobody's or more than one's."""
     said = frozenset(word.strip(".,:;!?") for word in text.casefold().split())
-    named = [farmer for farmer in farmers if said.intersection(farmer.name.casefold().split()[:1])]
+    named = [farmer for farmer in farmers if said.intersection(_first_name(farmer))]
     return named[0] if len(named) == 1 else None
+
+
+def _first_name(farmer: Farmer) -> list[str]:
+    """Return the first word of a name that is no title."""
+    words = farmer.name.casefold().split()
+    return [word for word in words if word not in TITLES][:1] or words[:1]
 
 
 def _people(moment: Moment) -> Numbered:

@@ -13,8 +13,6 @@ from flows.wording import Numbered, Phrase
 PAUSE: Final = timedelta(days=14)
 FEWEST_PICK_DAYS: Final = 2
 MOST_PICK_DAYS: Final = 3
-# In the order they are offered in.
-LANGUAGES: Final = ("en", "sw")
 _WEEK: Final = tuple(range(7))
 
 
@@ -23,16 +21,30 @@ def language(moment: Moment) -> Turn:
     chosen = moment.expect(Language).chosen
     if chosen:
         return _set_language(moment, chosen)
-    return asked(moment, "the language is asked", State.LANGUAGE, moment.say("language_ask"))
+    return asked(moment, "the language is asked", State.LANGUAGE, _ask_language(moment))
+
+
+def _ask_language(moment: Moment) -> Say:
+    return moment.say("language_ask", languages=_named(moment))
+
+
+def _named(moment: Moment) -> Numbered:
+    names = (language.name for language in moment.facts.languages)
+    return Numbered(tuple(enumerate(names, start=1)))
+
+
+def language_at(moment: Moment, place: int) -> Turn:
+    """Take the language at a place of the list."""
+    languages = moment.facts.languages
+    chosen = languages[place - 1].code if 1 <= place <= len(languages) else None
+    return _set_language(ended(moment), chosen) if chosen else take_language(moment)
 
 
 def take_language(moment: Moment) -> Turn:
-    """Take the number or the name of a language."""
-    choice = moment.choice() or 0
-    by_number = LANGUAGES[choice - 1] if 0 < choice <= len(LANGUAGES) else None
-    chosen = by_number or moment.reading.slots.language
+    """Take the name of a language."""
+    chosen = moment.reading.slots.language
     if chosen is None:
-        return missed(moment, "none of the languages", moment.say("language_ask"))
+        return missed(moment, "none of the languages", _ask_language(moment))
     return _set_language(ended(moment), chosen)
 
 
@@ -44,16 +56,26 @@ def _set_language(moment: Moment, chosen: str) -> Turn:
 
 def days(moment: Moment) -> Turn:
     """Say on which days the farmer is texted and picks, and ask what shall change."""
-    return asked(moment, "which days is asked", State.DAYS, _say_days(moment, "days_ask", moment.someone()))
+    farmer = moment.someone()
+    stands = (moment.say("pause_stands"),) if farmer.paused else ()
+    return asked(moment, "which days is asked", State.DAYS, *stands, _say_days(moment, "days_ask", farmer))
 
 
-def which_days(moment: Moment) -> Turn:
-    """Take 1 the text day or 2 the picking days."""
-    questions = {1: (State.TEXT_DAY, "text_day_ask"), 2: (State.PICK_DAYS, "pick_days_ask")}
-    found = questions.get(moment.choice() or 0)
-    if found is None:
-        return missed(moment, "neither 1 nor 2", _say_days(moment, "days_ask", moment.someone()))
-    return asked(moment, "the days are asked", found[0], moment.say(found[1], week=_numbered(_WEEK)))
+def days_unclear(moment: Moment) -> Turn:
+    """Ask once more which days shall change."""
+    return missed(moment, "neither 1 nor 2", _say_days(moment, "days_ask", moment.someone()))
+
+
+def text_day(moment: Moment) -> Turn:
+    """Ask on which day the farmer wants to be texted."""
+    say = moment.say("text_day_ask", week=_numbered(_WEEK))
+    return asked(moment, "the text day is asked", State.TEXT_DAY, say)
+
+
+def pick_days(moment: Moment) -> Turn:
+    """Ask on which days the farmer picks."""
+    say = moment.say("pick_days_ask", week=_numbered(_WEEK))
+    return asked(moment, "the picking days are asked", State.PICK_DAYS, say)
 
 
 def take_text_day(moment: Moment) -> Turn:

@@ -3,7 +3,8 @@
 A command is the first word that carries meaning, behind greetings, days, numbers and function words, in a
 text that stays short. Anything else is a sentence for a person. A word is taken for a command when it is one,
 when it is a verb form of one, or when it is one slip of the finger away: restricted Damerau-Levenshtein
-distance 1, both words of five letters or more, the same first letter, and no other word of ours.
+distance 1, both words of five letters or more, the same first letter, and no other word of ours; or when all its
+letters are there in another order.
 """
 
 from dataclasses import dataclass
@@ -104,6 +105,11 @@ def _recognised(scan: Scan, word: str) -> tuple[Command, str] | None:
     return None if near is None else (near, f"one slip from '{near.word}'")
 
 
+def _shuffled(word: str, known: str) -> bool:
+    """Return whether a word is another with the same ends and its letters in another order: "haverst"."""
+    return len(word) > SHORTEST_NEAR and word[-1] == known[-1] and sorted(word) == sorted(known)
+
+
 def nearest(word: str, scan: Scan) -> Command | None:
     """Return the command one slip away from `word`, or None when there is none or more than one."""
     if not SHORTEST_NEAR <= len(word) <= _LONGEST_NEAR or word in scan.lexicon.never_near:
@@ -111,6 +117,6 @@ def nearest(word: str, scan: Scan) -> Command | None:
     hits = [
         command
         for known, command in scan.lexicon.near.items()
-        if known[0] == word[0] and OSA.distance(word, known, score_cutoff=1) <= 1
+        if known[0] == word[0] and (OSA.distance(word, known, score_cutoff=1) <= 1 or _shuffled(word, known))
     ]
     return hits[0] if len({hit.intent for hit in hits}) == 1 else None

@@ -1,4 +1,4 @@
-"""Days typed in figures: 12/10/2026, 12-10-26, 2026-10-12, 12/10, 03/2026, 12.10."""
+"""Days typed in figures: 12/10/2026, 12 10 2026, 12-10-26, 2026-10-12, 12/10, 03/2026, 12.10."""
 
 from collections.abc import Sequence
 from dataclasses import dataclass, replace
@@ -7,7 +7,7 @@ from decimal import Decimal
 from typing import Final
 
 from flows.inputs import Precision
-from flows.reader.dates import MIDDLE, Said, day_of
+from flows.reader.dates import MIDDLE, Said, checked, day_of
 from flows.reader.lexicon import Lexicon
 from flows.reader.normalise import Kind, Token
 from flows.reader.numbers import part_of_one
@@ -15,9 +15,10 @@ from flows.reader.numbers import part_of_one
 LONGEST_MONTH: Final = 31
 SHORT: Final = 2  # figures of a day, a month or a short year
 FULL: Final = 4  # figures of a year
+# A stand bears three years: an earlier year is rather a count.
+YEARS_BACK: Final = 4
 _CENTURY: Final = 2000
-# Without a year the 29th of February may exist.
-_LEAP_YEAR: Final = 2024
+_MONTHS: Final = 12
 # Fractions a farmer writes; 3/8 is rather the third of August.
 _COMMON_PARTS: Final = frozenset({Decimal("0.5"), Decimal("0.25"), Decimal("0.75")})
 
@@ -82,6 +83,18 @@ def _counts(place: Place) -> bool:
     return mixed or unit_before or units.at(place.tokens, place.start + 1) is not None
 
 
+def spaced(place: Place) -> Said | None:
+    """Read 12 10 2026: three figures in a row are a day where the last is a year near today."""
+    row = place.tokens[place.start : place.start + 3]
+    if len(row) < 3 or not all(map(is_figures, row)) or len(row[2].key) != FULL:  # noqa: PLR2004
+        return None
+    day, month, year = (int(token.key) for token in row)
+    near = place.today.year - YEARS_BACK <= year <= place.today.year + 1
+    if not (near and 0 < day <= LONGEST_MONTH and 0 < month <= _MONTHS):
+        return None
+    return dated(place, place.start + 3, day, month, year)
+
+
 def dotted(place: Place) -> Said | None:
     """Read 12.10 weakly as the twelfth of October: it may as well be a weight."""
     token = place.token
@@ -108,8 +121,7 @@ def _month_of_year(place: Place, month: int, year: int, *, year_said: bool) -> S
 
 def dated(place: Place, end: int, day: int, month: int, year: int | None) -> Said:
     """Return the day of these figures from the place to `end`, marked wrong when there is none such."""
-    wrong = day_of(_LEAP_YEAR if year is None else year, month, day) is None
-    return Said(start=place.start, end=end, day=day, month=month, year=year, wrong=wrong)
+    return checked(Said(start=place.start, end=end, day=day, month=month, year=year))
 
 
 def _full(year: int, typed: str) -> int:

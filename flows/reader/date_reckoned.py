@@ -5,6 +5,7 @@ from decimal import Decimal
 from typing import Final
 
 from flows.inputs import Precision
+from flows.reader.date_calendar import by_parts, said_year
 from flows.reader.date_figures import Place
 from flows.reader.dates import MIDDLE, Said, moved
 from flows.reader.numbers import number_at
@@ -34,8 +35,8 @@ def counted(place: Place) -> Said | None:
 
 
 def _belongs_behind(place: Place) -> bool:
-    """Return whether the period here goes with what follows: "400 miezi 8", "12 day before yesterday"."""
-    return _period_number(place) is not None or named_day(place) is not None
+    """Return whether the period here goes with what follows: "400 miezi 8", "200 mwezi wa 5"."""
+    return any(read(place) is not None for read in (_period_number, named_day, by_parts, said_year))
 
 
 def _number_period(place: Place) -> tuple[int, Decimal, str] | None:

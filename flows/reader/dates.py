@@ -4,7 +4,7 @@
 it answers decides the rest. A year is never corrected; whoever stores the day asks when it is unlikely.
 """
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from datetime import date, timedelta
 from typing import Final
 
@@ -14,6 +14,8 @@ from flows.inputs import Planted, Precision
 AHEAD: Final = timedelta(days=90)
 # The day taken where only a month was said.
 MIDDLE: Final = 15
+# Without a year the 29th of February may exist.
+_LEAP_YEAR: Final = 2024
 _MONTHS: Final = 12
 
 
@@ -63,6 +65,13 @@ def as_planted(said: Said, today: date) -> Planted | None:
     if past is None:
         return None if ahead is None else Planted(on=ahead, precision=said.precision)
     return Planted(on=past, precision=said.precision, other=other)
+
+
+def checked(said: Said) -> Said:
+    """Return a day said by its month, marked wrong when the calendar has none such."""
+    year = _LEAP_YEAR if said.year is None else said.year
+    day = MIDDLE if said.day is None else said.day
+    return replace(said, wrong=day_of(year, said.month or 0, day) is None)
 
 
 def day_of(year: int, month: int, day: int) -> date | None:

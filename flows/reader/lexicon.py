@@ -67,6 +67,7 @@ class TimeWords:
     date_words: Phrases[None]
     ordinals: Phrases[None]
     links: Phrases[None]
+    stretches: Phrases[int]
     numbered_month: Phrases[None]
     ago: Phrases[int]
     ahead_before: Phrases[None]
@@ -93,6 +94,11 @@ class Lexicon:
         self.less = Phrases(_pairs(packs, lambda pack: pack.numbers.less))
         self.joiners = self._list(lambda pack: pack.numbers.joiners)
         self.greetings = self._list(lambda pack: pack.talk.greetings)
+        self.thanks = self._list(lambda pack: pack.talk.thanks)
+        self.between = self._list(lambda pack: pack.talk.between)
+        self.every = self._list(lambda pack: pack.talk.every)
+        self.no_harvest = self._list(lambda pack: pack.talk.no_harvest)
+        self.below = self._list(lambda pack: pack.numbers.below)
         self.function = self._list(lambda pack: pack.talk.function)
         self.negations = self._list(lambda pack: pack.talk.negations)
         self.questions = self._list(lambda pack: pack.talk.questions)
@@ -126,6 +132,11 @@ class Lexicon:
         )
         self.time = _time_words(packs)
 
+    def is_small(self, word: str) -> bool:
+        """Return whether a word says nothing in an answer to one of our questions: "or", "please", "kama"."""
+        small = (self.function, self.between, self.joiners, self.thanks, self.units)
+        return any(word in words for words in small)
+
     @cached_property
     def near(self) -> Mapping[str, Command]:
         """The commands a near word may be taken for."""
@@ -141,7 +152,16 @@ class Lexicon:
     def never_near(self) -> frozenset[str]:
         """The words that mean something of their own and are never taken for a near command."""
         known = [
-            *(self.greetings, self.function, self.negations, self.questions, self.plants, self.containers),
+            *(
+                self.greetings,
+                self.thanks,
+                self.no_harvest,
+                self.function,
+                self.negations,
+                self.questions,
+                self.plants,
+                self.containers,
+            ),
             *(self.units, self.fractions, self.poison, self.injury, self.distress, self.stop_about),
             *vars(self.time).values(),
             self._list(lambda pack: pack.talk.reserved),
@@ -222,6 +242,7 @@ def _time_words(packs: Sequence[Pack]) -> TimeWords:
         date_words=of(lambda pack: pack.dates.date_words),
         ordinals=of(lambda pack: pack.dates.ordinals),
         links=of(lambda pack: pack.dates.links),
+        stretches=Phrases(_pairs(packs, lambda pack: pack.dates.stretches)),
         numbered_month=of(lambda pack: pack.dates.numbered_month),
         ago=Phrases(
             [

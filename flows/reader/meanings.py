@@ -25,20 +25,19 @@ from flows.inputs import (
     Words,
 )
 from flows.orders import Counts
-from flows.reader.amounts import Amount, Thing
 from flows.reader.commands import Found
-from flows.reader.dates import as_picked
 from flows.reader.lexicon import Form
-from flows.reader.normalise import Kind
+from flows.reader.names import name_behind, without
+from flows.reader.normalise import Kind, tokens
 from flows.reader.number_words import said
 from flows.reader.pack import Intent
 from flows.reader.scan import Scan
-from flows.reader.slots import district_in, language_in, name_from, number_in, planted_in, plants_in
+from flows.reader.slots import district_in, language_in, number_in, planted_in, plants_in
 from flows.reader.warnings import warning_in
+from flows.reader.weights import contained, day_in, doubts_about, of_days
 
 # A list in a text never holds more jobs.
 _MOST_JOBS: Final = 99
-_TEN: Final = 10
 # Words that carry meaning in a report of a picking without a weight: more is a sentence about the picking.
 _BARE_HARVEST: Final = 2
 
@@ -51,12 +50,14 @@ class Given:
         scan: the text taken apart.
         found: the command in it.
         districts: the programme's districts.
+        jobs: what each job of the farmer's list is called, by its place.
         why: the record of steps, to be added to.
     """
 
     scan: Scan
     found: Found
     districts: tuple[str, ...]
+    jobs: Mapping[int, tuple[str, ...]]
     why: list[str]
 
     def sentence(self, reason: str) -> Words:
@@ -73,29 +74,28 @@ def harvest(given: Given) -> Input:
     weights = [amount for amount in scan.amounts if amount.thing is None]
     if not weights and (scan.question or len(given.found.others) >= _BARE_HARVEST):
         return given.sentence("a sentence about picking, no weight")
-    on = next((day for said_day in scan.days if (day := as_picked(said_day, scan.today))), None)
+    on = day_in(scan)
+    vague = bool(scan.days) and on is None
     if not weights:
-        contained = any(amount.thing is Thing.CONTAINERS for amount in scan.amounts)
-        given.why.append("a count of containers, no weight" if contained else "no weight")
-        return Harvest(on=on, extra=contained)
-    doubts = [doubt for doubt, holds in _doubts(scan, weights).items() if holds]
+        given.why.append("a count of containers, no weight" if contained(scan) else "no weight")
+        return Harvest(on=on, extra=contained(scan), vague=vague)
+    both = None if scan.question or scan.below_zero else of_days(scan)
+    if both:
+        given.why.append("two weights and their days")
+        return Harvest(grams=both[0][0], on=both[0][1], second=both[1])
+    doubts = [doubt for doubt, holds in doubts_about(scan, weights).items() if holds]
     first = next((amount for amount in weights if amount.unit), weights[0])
     given.why.extend(doubts or [f"{first.grams} g"])
     if first.other is not None:
         given.why.append("the digits may be thousands or decimals")
-    return Harvest(grams=first.grams, on=on, unit=first.unit, extra=bool(doubts), other=first.other_grams)
-
-
-def _doubts(scan: Scan, weights: list[Amount]) -> Mapping[str, bool]:
-    """Return what can make a weight doubtful, in words, and whether it does."""
-    first = weights[0]
-    halves = {day.start for day in scan.weak_days if scan.tokens[day.start].kind is Kind.PAIR}
-    return {
-        "more than one number": len(weights) > 1,
-        "asked rather than told": scan.question,
-        "a day ahead": any((as_picked(day, scan.today) or scan.today) > scan.today for day in scan.days),
-        "a fraction that may be a day": first.unit is None and first.start in halves,
-    }
+    return Harvest(
+        grams=first.grams,
+        on=on,
+        unit=first.unit,
+        extra=bool(doubts),
+        other=first.other_grams,
+        vague=vague,
+    )
 
 
 def done(given: Given) -> Input:
@@ -105,9 +105,40 @@ def done(given: Given) -> Input:
         return given.sentence("a question or a negation beside the report")
     if any(amount.unit or amount.thing for amount in scan.amounts):
         return given.sentence("a weight or a count of things beside the report")
-    numbers = numbers_in(scan)
-    given.why.append(f"jobs {', '.join(map(str, numbers))}" if numbers else "no job number")
-    return Done(numbers=numbers)
+    numbers = numbers_in(scan) or _named_jobs(given)
+    every = not numbers and scan.has(scan.lexicon.every) and not _beside_every(given)
+    given.why.append(
+        f"jobs {', '.join(map(str, numbers))}" if numbers else "all jobs" if every else "no job number"
+    )
+    return Done(numbers=numbers, every=every)
+
+
+def _beside_every(given: Given) -> list[int]:
+    """Return the words of a report that are neither a job's word nor one for all of them."""
+    commands = given.scan.lexicon.commands
+    about = {Intent.JOBS, Intent.DONE}
+    words = ((place, given.scan.word(place)) for place in given.found.others)
+    return [
+        place
+        for place, word in words
+        if word not in given.scan.lexicon.every
+        and (word not in commands or commands[word].intent not in about)
+    ]
+
+
+def _named_jobs(given: Given) -> tuple[int, ...]:
+    """Return the jobs that are named by words of their own: each word must belong to one, and tell it from others."""
+    scan = given.scan
+    called = {
+        number: frozenset(token.key for name in names for token in tokens(name))
+        for number, names in given.jobs.items()
+    }
+    having = [
+        {number for number, words in called.items() if scan.word(place) in words}
+        for place in given.found.others
+    ]
+    named = {number for numbers in having if len(numbers) == 1 for number in numbers}
+    return tuple(sorted(named)) if named and all(numbers & named for numbers in having) else ()
 
 
 def numbers_in(scan: Scan) -> tuple[int, ...]:
@@ -156,25 +187,18 @@ def join(given: Given) -> Input:
     scan, place = given.scan, given.found.place + 1
     district = district_in(scan, given.districts)
     taken = frozenset(range(district[1], district[2])) if district else frozenset()
-    numeric = _number_as_name(scan, place)
+    name, named = name_behind(scan, place, taken=taken)
+    rest = without(scan, named)
     joining = Join(
-        name=numeric or name_from(scan, place, taken),
-        plants=plants_in(scan, besides=place if numeric else None),
-        planted=planted_in(scan),
+        name=name,
+        plants=plants_in(rest),
+        planted=planted_in(rest),
         district=district[0] if district else None,
         number=number_in(scan),
     )
     missing = [slot for slot, value in vars(joining).items() if value is None and slot != "number"]
     given.why.append(f"without {', '.join(missing)}" if missing else "complete")
     return joining
-
-
-def _number_as_name(scan: Scan, place: int) -> str | None:
-    """Return the word at `place` when it is a small number but stands for a name: "JOIN Tatu 400"."""
-    here = next((amount for amount in scan.amounts if amount.start == place), None)
-    if here is None or len(scan.amounts) == 1 or scan.tokens[place].kind is not Kind.WORD:
-        return None
-    return scan.tokens[place].raw.capitalize() if here.end == place + 1 and here.value < _TEN else None
 
 
 def ask(given: Given) -> Input:

@@ -45,6 +45,7 @@ class Intent(StrEnum):
     ALERTS_ON = "alerts_on"
     ALERTS_OFF = "alerts_off"
     WHO = "who"
+    DETAILS = "details"
     RECORDS = "records"
     WRONG_NUMBER = "wrong_number"
     COUNTS = "counts"
@@ -90,9 +91,20 @@ class StopWords(_Section):
 
 
 class Talk(_Section):
-    """The words around a command."""
+    """The words around a command.
+
+    Attributes:
+        thanks: words that thank.
+        between: words that stand between the answers our questions offer, and mean nothing in one sent back.
+        every: words for all jobs of a list.
+        no_harvest: what says that nothing was picked.
+    """
 
     greetings: Entries
+    thanks: AtLeastOne
+    between: Entries
+    every: AtLeastOne
+    no_harvest: AtLeastOne
     function: Entries
     negations: AtLeastOne
     questions: AtLeastOne
@@ -132,6 +144,7 @@ class NumberWords(_Section):
         joiners: words that join the parts of a number.
         articles: words that stand for one before a scale or a period ("a hundred", "a month ago").
         points: words for the decimal point.
+        below: words for a minus.
         ones: values below twenty.
         tens: multiples of ten below a hundred.
         scales: hundred and thousand.
@@ -143,6 +156,7 @@ class NumberWords(_Section):
     joiners: Entries
     articles: Entries
     points: Entries
+    below: Entries
     ones: Mapping[str, Annotated[int, Field(ge=0, le=19)]]
     tens: Mapping[str, Annotated[int, Field(ge=10, le=90)]]
     scales: Mapping[str, Annotated[int, Field(ge=100, le=1000)]]
@@ -167,7 +181,12 @@ class Periods(_Section):
 
 
 class DateWords(_Section):
-    """How days are said; numbers are days, weeks, months or years away from today."""
+    """How days are said; numbers are days, weeks, months or years away from today.
+
+    Attributes:
+        links: small words between the parts of a date.
+        stretches: words for a part of a month, with the day it is about.
+    """
 
     months: Twelve
     weekdays: Seven
@@ -177,6 +196,7 @@ class DateWords(_Section):
     date_words: Entries
     ordinals: Entries
     links: Entries
+    stretches: Mapping[str, Annotated[int, Field(ge=1, le=31)]]
     numbered_month: Entries
     ago: AtLeastOne
     ahead: Entries

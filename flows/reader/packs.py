@@ -30,6 +30,10 @@ class Packs:
         """The languages, in order of their files' names."""
         return tuple(self._packs)
 
+    def name(self, language: str) -> str:
+        """Return what a language calls itself."""
+        return self._packs[language].name
+
     def lexicon(self, language: str | None) -> Lexicon:
         """Return the joined tables with `language` preferred; an unknown language prefers none."""
         return self._lexicons.get(language or "", self._any)

@@ -11,9 +11,11 @@ from flows.inputs import Alerts, Days, Input, NeedHelp, NotYet, Records, Who, Wr
 from flows.reader.meanings import numbers_in
 from flows.reader.pack import Intent
 from flows.reader.scan import Scan
+from flows.remarks import Details
 
 _PLAIN: Final[Mapping[Intent, Input]] = {
     Intent.DAYS: Days(),
+    Intent.DETAILS: Details(),
     Intent.RECORDS: Records(),
     Intent.WHO: Who(),
     Intent.WRONG_NUMBER: WrongNumber(),

@@ -5,35 +5,28 @@ is left are words for a person. Every step notes why, so that an officer can see
 `read` is total: any string is answered with a `Reading`, none with an exception.
 """
 
-from collections.abc import Callable
+from collections.abc import Callable, Mapping
 from dataclasses import dataclass, field
 from datetime import date
+from decimal import Decimal
 from typing import Final
 
-from flows.inputs import (
-    Distress,
-    Emergency,
-    Harm,
-    Harvest,
-    Input,
-    No,
-    Number,
-    Stop,
-    Understood,
-    Words,
-    Yes,
-)
+from flows.alarms import Distress, Emergency, Harm
+from flows.inputs import Harvest, Input, No, Number, Stop, Understood, Words, Yes
 from flows.reader.amounts import Amount, Thing
 from flows.reader.commands import Found, find_command
 from flows.reader.dates import as_picked
 from flows.reader.meanings import MEANINGS, Given
 from flows.reader.normalise import LONGEST
+from flows.reader.offered import Offer, offered_part, offered_whole
 from flows.reader.pack import Intent
 from flows.reader.packs import Packs
 from flows.reader.phrased import phrased
 from flows.reader.phrases import Phrases
+from flows.reader.replies import correction, greeting, no_harvest
 from flows.reader.scan import Scan, scan
 from flows.reader.slots import slots_of
+from flows.reader.weights import of_days
 from flows.slots import Slots
 
 
@@ -46,12 +39,16 @@ class Situation:
         districts: the programme's districts as it spells them.
         languages: the language packs.
         language: the farmer's language, preferred where two read one word differently, or None.
+        offers: the answers that the open question offers.
+        jobs: what each job of the farmer's list is called, by its place, in every language.
     """
 
     on: date
     districts: tuple[str, ...]
     languages: Packs
     language: str | None = None
+    offers: tuple[Offer, ...] = ()
+    jobs: Mapping[int, tuple[str, ...]] = field(default_factory=dict)
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -140,6 +137,41 @@ def _phrase(text: _Text) -> Input | None:
     return meant
 
 
+def _offered(text: _Text) -> Input | None:
+    """Read the whole words of an answer that the open question offers, whatever else they may mean."""
+    number = offered_whole(text.scan, text.situation.offers)
+    if number is None:
+        return None
+    text.why.append(f"the question's own words for {number}")
+    return Number(value=Decimal(number))
+
+
+def _offered_in_part(text: _Text) -> Input | None:
+    """Read some of the words of such an answer, where they mean nothing else."""
+    number = offered_part(text.scan, text.situation.offers)
+    if number is None:
+        return None
+    text.why.append(f"of the question's own words for {number}")
+    return Number(value=Decimal(number))
+
+
+def _reply(text: _Text) -> Input | None:
+    """Read a short reply that needs no command word."""
+    for name, take in _REPLIES.items():
+        said = take(text.scan)
+        if said is not None:
+            text.why.append(name)
+            return said
+    return None
+
+
+_REPLIES: Final[dict[str, Callable[[Scan], Input | None]]] = {
+    "nothing was picked": no_harvest,
+    "a weight put right": correction,
+    "a greeting": greeting,
+}
+
+
 def _opt_out(text: _Text) -> Input | None:
     """Read an opt-out said in a listed phrase that is the whole text: "no more texts", "nitoe".
 
@@ -183,7 +215,7 @@ _ANSWERS: Final[dict[Intent | None, tuple[int, Input]]] = {
 
 def _number(text: _Text) -> Input | None:
     amount = _only_amount(text.scan)
-    if amount is None or text.scan.days:
+    if amount is None or text.scan.days or text.scan.below_zero:
         return None
     text.why.append("the whole message is a number")
     return Number(value=amount.value, other=amount.other, unit=amount.unit)
@@ -200,11 +232,18 @@ def _command(text: _Text) -> Input | None:
     if text.found is None or meaning is None:
         return None
     text.why.append(f"{text.found.command.intent}: {text.found.how}")
-    return meaning(Given(scan=text.scan, found=text.found, districts=text.situation.districts, why=text.why))
+    situation = text.situation
+    given = Given(
+        scan=text.scan, found=text.found, districts=situation.districts, jobs=situation.jobs, why=text.why
+    )
+    return meaning(given)
 
 
 def _weight_of_a_day(text: _Text) -> Input | None:
-    """Read "leo kilo 12": a weight and a past day, and nothing else."""
+    """Read "leo kilo 12": a weight and a past day, and nothing else; or two of each, "8 leo na 6 jana"."""
+    if not text.scan.content and not text.scan.question and (both := of_days(text.scan)):
+        text.why.append("two weights and their days, no command word")
+        return Harvest(grams=both[0][0], on=both[0][1], second=both[1])
     amount = _only_amount(text.scan)
     on = next((day for said in text.scan.days if (day := as_picked(said, text.scan.today))), None)
     if amount is None or amount.unit is None or on is None or on > text.scan.today:
@@ -221,11 +260,14 @@ def _words(text: _Text) -> Input:
 _RULES: Final[tuple[Callable[[_Text], Input | None], ...]] = (
     _emergency,
     _distress,
+    _offered,
     _phrase,
     _opt_out,
     _answer,
     _number,
+    _reply,
     _command,
     _weight_of_a_day,
+    _offered_in_part,
     _words,
 )

@@ -1,8 +1,10 @@
 """A text taken apart once: its days, its amounts, and the words that are left to mean something."""
 
+import re
 from collections.abc import Iterable
 from dataclasses import dataclass
 from datetime import date
+from typing import Final
 
 from flows.reader.amounts import Amount, amounts
 from flows.reader.date_patterns import find_dates
@@ -10,6 +12,9 @@ from flows.reader.dates import Said
 from flows.reader.lexicon import Lexicon
 from flows.reader.normalise import Kind, Token, plain, shown, tokens
 from flows.reader.phrases import Phrases
+
+# A minus stands behind a space and right before a figure, or alone before it: "27-11" has none.
+_BELOW_ZERO: Final = re.compile(r"(?:^|\s)-\s?[.,]?\d")
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -44,6 +49,11 @@ class Scan:
         """Return the compared form of the token at `place`."""
         return self.tokens[place].key
 
+    @property
+    def below_zero(self) -> bool:
+        """Whether a number is said with a minus: "vuna -5" may be a dash or a slip."""
+        return _BELOW_ZERO.search(self.plain) is not None or self.has(self.lexicon.below)
+
     def has(self, phrases: Phrases[None], *, start: int = 0) -> bool:
         """Return whether one of `phrases` stands at or behind `start`."""
         return phrases.first(self.tokens[start:]) is not None
@@ -54,7 +64,7 @@ def scan(text: str, lexicon: Lexicon, today: date) -> Scan:
     printable = shown(text)
     simple = plain(printable)
     row = tokens(simple)
-    greeted = _places(row, lexicon.greetings)
+    greeted = _places(row, lexicon.greetings) | _places(row, lexicon.thanks)
     said = find_dates(row, lexicon, today)
     days = tuple(day for day in said if not day.weak)
     dated = {place for day in days for place in range(day.start, day.end)}

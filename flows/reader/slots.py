@@ -2,25 +2,25 @@
 
 import re
 from collections.abc import Sequence
-from functools import partial
+from dataclasses import replace
+from decimal import Decimal
 from typing import Final
 
 from rapidfuzz.distance import OSA
 
 from flows.inputs import Planted
 from flows.reader.amounts import Amount, Thing
+from flows.reader.date_figures import YEARS_BACK
 from flows.reader.dates import Said, as_planted
 from flows.reader.lexicon import SHORTEST_NEAR
-from flows.reader.normalise import Kind, key_of
+from flows.reader.names import name_answered
+from flows.reader.normalise import Kind, Token, key_of
 from flows.reader.number_words import said
 from flows.reader.scan import Scan
 from flows.slots import Slots
 
-# Words of a name that are kept, and of a text that may still be nothing but a name.
-_NAME_WORDS: Final = 2
-_LONGEST_ANSWER: Final = 3
-_LONGEST_NAME_WORD: Final = 20
 _CENTURY: Final = 100
+_WEEK: Final = 7
 # So many digits in a row count nothing: they are a telephone number.
 _NUMBER: Final = re.compile(r"\+?\d{9,15}")
 _LONG_NUMBER: Final = 100_000_000
@@ -37,7 +37,7 @@ def slots_of(scan: Scan, districts: Sequence[str]) -> Slots:
         plants=plants_in(scan),
         planted=planted_in(scan),
         district=district[0] if district else None,
-        name=name_in(scan, taken=_places(district)),
+        name=name_answered(scan, taken=_places(district)),
         language=language_in(scan),
         weekdays=weekdays_in(scan),
     )
@@ -60,7 +60,18 @@ def weekdays_in(scan: Scan) -> tuple[int, ...]:
     rest = [token for token in scan.tokens if not scan.lexicon.joiners.at([token], 0)]
     if not found and all(token.kind is not Kind.WORD for token in rest):
         found = [int(figure) - 1 for token in rest for figure in _WEEKDAY.findall(token.key)]
+    found = found or _spoken_weekdays(scan, rest)
     return tuple(dict.fromkeys(found))
+
+
+def _spoken_weekdays(scan: Scan, tokens: Sequence[Token]) -> list[int]:
+    """Return the weekdays that a text of nothing but number words means: "moja na nne"."""
+    spoken = [
+        next((number for words in scan.lexicon.numbers if (number := said([token], 0, words))), None)
+        for token in tokens
+    ]
+    values = [number.value if number else Decimal() for number in spoken]
+    return [int(value) - 1 for value in values] if all(1 <= value <= _WEEK for value in values) else []
 
 
 def number_in(scan: Scan) -> str | None:
@@ -71,7 +82,15 @@ def number_in(scan: Scan) -> str | None:
 
 def planted_in(scan: Scan) -> Planted | None:
     """Return the planting day: the first certain day that can be one, else the first weak one."""
-    return next((planted for said in said_days(scan) if (planted := as_planted(said, scan.today))), None)
+    days = (_with_short_year(said, scan) for said in said_days(scan))
+    return next((planted for said in days if (planted := as_planted(said, scan.today))), None)
+
+
+def _with_short_year(said: Said, scan: Scan) -> Said:
+    """Return the day with the two figures of a year that stand behind it: 12 Oct 26."""
+    years = (amount for amount in scan.amounts if amount.start == said.end and _is_year(amount, scan))
+    year = next(years, None)
+    return replace(said, year=scan.today.year // _CENTURY * _CENTURY + int(year.value)) if year else said
 
 
 def said_days(scan: Scan) -> tuple[Said, ...]:
@@ -79,10 +98,10 @@ def said_days(scan: Scan) -> tuple[Said, ...]:
     return scan.days or scan.weak_days
 
 
-def plants_in(scan: Scan, *, besides: int | None = None) -> int | None:
-    """Return the number of plants: the one said to be of plants, else the only whole one not at `besides`."""
+def plants_in(scan: Scan) -> int | None:
+    """Return the number of plants: the one said to be of plants, else the only whole one."""
     weak = () if scan.days else scan.weak_days
-    dated = {besides, *(place for said in weak[:1] for place in range(said.start, said.end))}
+    dated = {place for said in weak[:1] for place in range(said.start, said.end)}
     free = [amount for amount in scan.amounts if amount.start not in dated and not _is_year(amount, scan)]
     named = [amount for amount in free if amount.thing is Thing.PLANTS]
     counted = named or [
@@ -95,8 +114,11 @@ def plants_in(scan: Scan, *, besides: int | None = None) -> int | None:
 
 def _is_year(amount: Amount, scan: Scan) -> bool:
     """Return whether the amount is the short year of the day before it: 12 Oct 26."""
-    behind_day = any(said.end == amount.start and said.month and said.year is None for said in scan.days)
-    return behind_day and abs(amount.value - scan.today.year % _CENTURY) <= 1
+    plain = amount.unit is None and amount.thing is None and amount.value % 1 == 0
+    behind_day = any(
+        said.end == amount.start and said.day and not said.year for said in scan.days if said.month
+    )
+    return plain and behind_day and -YEARS_BACK <= amount.value - scan.today.year % _CENTURY <= 1
 
 
 def district_in(scan: Scan, districts: Sequence[str]) -> tuple[str, int, int] | None:
@@ -129,47 +151,3 @@ def _near(typed: str, known: str) -> bool:
 
 def _places(district: tuple[str, int, int] | None) -> frozenset[int]:
     return frozenset(range(district[1], district[2])) if district else frozenset()
-
-
-def name_in(scan: Scan, *, taken: frozenset[int]) -> str | None:
-    """Return the words that may be a name: those introduced as one, else the text itself when it is short."""
-    introduced = scan.lexicon.introductions.first(scan.tokens)
-    if introduced is not None:
-        return name_from(scan, introduced[1], taken)
-    free = [place for place in scan.content if place not in taken]
-    meant = scan.question or scan.amounts or any(map(partial(_means_something, scan), free))
-    if free and not meant and len(free) <= _LONGEST_ANSWER:
-        return name_from(scan, 0, taken)
-    return None if free else _ambiguous_name(scan)
-
-
-def _means_something(scan: Scan, place: int) -> bool:
-    word = scan.word(place)
-    return word in scan.lexicon.commands or word in scan.lexicon.negations
-
-
-def _ambiguous_name(scan: Scan) -> str | None:
-    """Return the only word of the text when it is a name as well as a number or a month: Tatu, June."""
-    lexicon = scan.lexicon
-    if len(scan.tokens) != 1 or scan.tokens[0].kind is not Kind.WORD:
-        return None
-    month = lexicon.time.months.at(scan.tokens, 0)
-    return (
-        _spelt(scan, [0]) if month or any(said(scan.tokens, 0, words) for words in lexicon.numbers) else None
-    )
-
-
-def name_from(scan: Scan, start: int, taken: frozenset[int]) -> str | None:
-    """Return the first run of words that carry meaning at or behind `start`, at most two of them."""
-    plants = scan.lexicon.plants
-    free = [p for p in scan.content if p >= start and p not in taken and scan.word(p) not in plants]
-    run = [place for count, place in enumerate(free) if place == free[0] + count]
-    return _spelt(scan, run)
-
-
-def _spelt(scan: Scan, places: Sequence[int]) -> str | None:
-    """Return the words at `places` as a name, capitals set where none were typed or nothing else."""
-    words = [scan.tokens[place].raw for place in places[:_NAME_WORDS]]
-    if not words or any(len(word) > _LONGEST_NAME_WORD for word in words):
-        return None
-    return " ".join(word.capitalize() if word.islower() or word.isupper() else word for word in words)

@@ -10,6 +10,7 @@ from flows.effects import GiveConsent, Say
 from flows.engine import step
 from flows.facts import Facts, FarmerState
 from flows.moves.turn import Again, Turn
+from flows.offering import names_of_jobs, offers_of, whose_jobs
 from flows.reader import Reading, Situation, read
 from flows.states import JOINING, Conversation
 from flows.wording import Phrase
@@ -88,8 +89,15 @@ def _zone(work: Work, tools: Tools, phone_id: int) -> str:
 
 
 def _read(tools: Tools, facts: Facts, talk: Conversation, text: str, on: date) -> Reading:
-    language = _language(facts, talk)
-    situation = Situation(on=on, districts=facts.districts, languages=tools.packs, language=language)
+    jobs = names_of_jobs(whose_jobs(talk, facts), tools.wording, tools.packs.languages)
+    situation = Situation(
+        on=on,
+        districts=facts.districts,
+        languages=tools.packs,
+        language=_language(facts, talk),
+        offers=offers_of(talk, tools.offers, jobs),
+        jobs=jobs,
+    )
     return read(text, situation)
 
 

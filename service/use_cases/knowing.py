@@ -4,7 +4,7 @@ from datetime import date, datetime, timedelta
 from typing import Final
 from zoneinfo import ZoneInfo
 
-from flows.facts import Facts, Farmer, Job, Saved, SavedKind
+from flows.facts import Facts, Farmer, Job, Saved, SavedKind, Tongue
 from flows.wording import Phrase
 from service.agronomy.due import useful_until
 from service.core.model import PersonOnPhone, Plot, Reminder, ReminderState, keys_word
@@ -28,6 +28,7 @@ def gather(work: Work, tools: Tools, phone_id: int, on: date, now: datetime) -> 
         service=tools.programme.name,
         districts=tuple(district.name for district in work.people.districts()),
         language=people[0].language if people else tools.programme.language,
+        languages=tuple(Tongue(code=code, name=tools.packs.name(code)) for code in tools.packs.languages),
         farmers=tuple(_farmer(work, tools, person, on, now) for person in people),
         stopped=work.people.has_stopped(phone_id),
         saved=_saved(work, tools, phone_id, people, on=on, since=now - UNDO_WITHIN),
@@ -35,6 +36,7 @@ def gather(work: Work, tools: Tools, phone_id: int, on: date, now: datetime) -> 
         emergency_number=tools.programme.emergency_number,
         answer_by=on + timedelta(days=tools.programme.answer_days) if tools.programme.answer_days else None,
         new_id=tools.ids.row(),
+        next_id=tools.ids.row(),
         code=free_code(work, tools),
     )
 

@@ -12,7 +12,8 @@ from functools import cache
 from typing import Final
 from zoneinfo import ZoneInfo
 
-from flows.inputs import Distress, Emergency, Stop
+from flows.alarms import Distress, Emergency
+from flows.inputs import Stop
 from flows.reader import Situation, read
 from service.core.gateway import InboundText, PartOf
 from service.core.model import InboundState

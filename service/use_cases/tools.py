@@ -4,6 +4,7 @@ from collections.abc import Iterator
 from dataclasses import dataclass
 from typing import Protocol
 
+from flows.offers import Offers
 from flows.reader import Packs
 from flows.wording import Wording
 from service.agronomy.calendar import Calendar
@@ -68,5 +69,6 @@ class Tools:
     programme: Programme
     wording: Wording
     packs: Packs
+    offers: Offers
     calendar: Calendar
     ids: Ids

@@ -5,14 +5,19 @@ from datetime import date, datetime
 from typing import Any, Final, Protocol
 
 from flows import effects as fx
+from flows.edits import Rename, Replant, SetPlants
 from flows.facts import FarmerState
 from service.core.alerts import Answer
 from service.core.model import Inbound, parse_keys
 from service.core.ports import Work
 from service.use_cases.changing_numbers import not_agreed
 from service.use_cases.days import set_days
+from service.use_cases.planting import correct_planting_date
 from service.use_cases.resting import rest
 from service.use_cases.tools import Tools
+
+# Who changed a plot, as its history tells it.
+_THE_FARMER: Final = "the farmer"
 
 
 class Carried(Protocol):
@@ -52,6 +57,37 @@ def _set_days(carry: Carried, effect: fx.SetDays) -> None:
         effect.farmer_id,
         effect.text_day,
         effect.pick_days,
+        on=carry.on,
+        now=carry.now,
+    )
+    carry.replanned.add(effect.farmer_id)
+
+
+def _rename(carry: Carried, effect: Rename) -> None:
+    carry.work.people.set_farmer(effect.farmer_id, name=effect.name)
+
+
+def _set_plants(carry: Carried, effect: SetPlants) -> None:
+    plots, before = carry.work.plots, carry.work.plots.the(effect.plot_id).plants
+    plots.keep_change(
+        id=carry.tools.ids.row(),
+        plot_id=effect.plot_id,
+        at=carry.now,
+        who=_THE_FARMER,
+        before={"plants": before},
+        after={"plants": effect.plants},
+    )
+    plots.set(effect.plot_id, plants=effect.plants)
+
+
+def _replant(carry: Carried, effect: Replant) -> None:
+    correct_planting_date(
+        carry.work,
+        carry.tools,
+        effect.plot_id,
+        effect.planted.on,
+        precision=effect.planted.precision,
+        who=_THE_FARMER,
         on=carry.on,
         now=carry.now,
     )
@@ -122,6 +158,9 @@ WISHES: Final[dict[type[Any], Callable[[Any, Any], None]]] = {
     fx.AnswerAlert: _answer_alert,
     fx.SetLanguage: _set_language,
     fx.SetDays: _set_days,
+    Rename: _rename,
+    SetPlants: _set_plants,
+    Replant: _replant,
     fx.Rest: _rest,
     fx.Resume: _resume,
     fx.TakeAlerts: _take_alerts,

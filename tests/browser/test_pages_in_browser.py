@@ -73,7 +73,9 @@ def test_page_fits_and_breaks_no_rule(
     """A page never scrolls sideways, keeps to its policy, and its drawings can be read."""
     visit = visitor(width, scheme, signed_in=name != "sign-in")
     if name == "phone":
-        say(visit.site.house, 2, "Asha, wiki hii: 1 Kagua wadudu 2 Majani makavu 3 Magugu. KAZI kuona zaidi.")
+        say(
+            visit.site.house, 2, "Asha, wiki hii: 1 Tafuta wadudu 2 Majani makavu 3 Magugu. KAZI kuona zaidi."
+        )
     visit.open(PAGES[name])
     visit.page.screenshot(path=screens / f"{name}-{width}-{scheme}.png", full_page=True)
 

@@ -19,6 +19,7 @@ from typing import Any, Final
 from sqlalchemy import Engine, event, func, select
 
 from flows.catalogue import Catalogue, load_catalogue
+from flows.offers import load_offers
 from flows.reader import load_packs
 from flows.wording import Wording
 from scheduler.alerting import advance_alerts
@@ -48,6 +49,7 @@ from tests.faults.failing_disk import refuse_in_this_thread
 
 CATALOGUE: Final[Catalogue] = load_catalogue()
 PACKS: Final = load_packs()
+OFFERS: Final = load_offers(PACKS)
 CALENDAR: Final = load_calendar()
 # A window above one, so that a kill finds texts that were claimed and texts that had left.
 LIMITS: Final = Limits(per_second=1000.0, window=8)
@@ -71,7 +73,14 @@ def build_house(life: dict[str, Any]) -> House:
         gateway=link.name,
     )
     ids = Ids()
-    tools = Tools(programme=programme, wording=Wording(CATALOGUE), packs=PACKS, calendar=CALENDAR, ids=ids)
+    tools = Tools(
+        programme=programme,
+        wording=Wording(CATALOGUE),
+        packs=PACKS,
+        offers=OFFERS,
+        calendar=CALENDAR,
+        ids=ids,
+    )
     return House(
         settings=settings,
         database=Database(settings.database, Seal(sealing_key=b"s" * 32, index_key=b"i" * 32)),
@@ -179,7 +188,14 @@ def expand_and_die(life: dict[str, Any]) -> None:
         compost_handfuls=2,
         gateway="simulator",
     )
-    tools = Tools(programme=programme, wording=Wording(CATALOGUE), packs=PACKS, calendar=CALENDAR, ids=Ids())
+    tools = Tools(
+        programme=programme,
+        wording=Wording(CATALOGUE),
+        packs=PACKS,
+        offers=OFFERS,
+        calendar=CALENDAR,
+        ids=Ids(),
+    )
     _die_before(database.engine, life["die_before"])
     advance_alerts(database, tools, datetime.fromisoformat(life["now"]), chunk=life["chunk"])
     database.close()

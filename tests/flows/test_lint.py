@@ -59,7 +59,7 @@ FAULTS = [
     pytest.param(Rule.ALPHABET, "en", "weeds", reworded("pests", "pests façade"), id="letter-outside-gsm7"),
     pytest.param(Rule.ALPHABET, "en", "weeds", reworded(" ", "\u00a0"), id="space-that-does-not-break"),
     pytest.param(Rule.LENGTH, "en", "first_fruit", reworded("trays", "trays now."), id="one-part-outgrown"),
-    pytest.param(Rule.LENGTH, "sw", "compost", reworded("mbichi", "mbichi " + "a" * 30), id="far-outgrown"),
+    pytest.param(Rule.LENGTH, "sw", "compost", reworded("mbichi", "mbichi " + "a" * 40), id="far-outgrown"),
     pytest.param(Rule.PLACEHOLDERS, "sw", "weeds", reworded("{task}", "{jobs}"), id="another-placeholder"),
     pytest.param(Rule.PLACEHOLDERS, "en", "weeds", reworded("{task}", "3"), id="lost-in-english-too"),
     pytest.param(Rule.PLACEHOLDERS, "sw", "weeds", reworded("{task}", "{task"), id="brace-not-closed"),
@@ -189,6 +189,6 @@ def test_a_filling_of_texts_covers_by_beginning_or_end(*, ids: str, text_id: str
 def test_the_longest_filling_is_the_longest_there_is() -> None:
     """A list at its longest has the longest labels, numbered, with their own placeholders filled."""
     assert (
-        "WWWWWWWWWWWW, this week: 1 Flowers off, weeks: 3 2 Leave flowers 3 Count plants. "
+        "WWWWWWWWWWWW, this week: 1 Flowers off, weeks: 3 2 Cover beds (mulch) 3 Cover soil (mulch). "
         "After each reply DONE and its number. JOBS for more."
     ) == longest_of("week_more", CATALOGUES["en"])

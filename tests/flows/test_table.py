@@ -8,13 +8,14 @@ from typing import get_args
 import pytest
 
 import flows
+from flows.answers import ANSWERS
 from flows.catalogue import load_catalogue
 from flows.effects import SaveQuestion, Say, SendAlert, StopPhone
 from flows.facts import FarmerState
 from flows.inputs import Input
 from flows.promised import Kind
 from flows.states import State
-from flows.table import ANSWERS, COMMANDS, LOOSE, row
+from flows.table import COMMANDS, LOOSE, row
 from flows.texts import TEXTS
 from flows.wording import Wording
 from tests.talking import DESK, NEEMA, SAVED, Talk, facts, said, talk_in
@@ -82,6 +83,18 @@ TEXTS_IN = (
         "monday",
         "help 2",
     ),
+    *(
+        "asante",
+        "habari",
+        "sijavuna",
+        "8 leo na 6 jana",
+        "no its 8.5 not 8",
+        "no 9",
+        "details",
+        "done all",
+        "done weeds",
+        "-5",
+    ),
     *("counts", "warn frost tomorrow -2 Ketumali", "warn", "onya baridi kesho"),
     *("poison", "bitten by a snake", "i want to die", "", "*", "harvest 12 tomorrow", "harvest 12 1/10"),
 )
@@ -109,6 +122,11 @@ WAYS_IN = {
     State.DAYS: (facts(NEEMA), ("days",)),
     State.TEXT_DAY: (facts(NEEMA), ("days", "1")),
     State.PICK_DAYS: (facts(NEEMA), ("days", "2")),
+    State.DETAILS: (facts(NEEMA), ("details",)),
+    State.NEW_NAME: (facts(NEEMA), ("details", "1")),
+    State.NEW_PLANTS: (facts(NEEMA), ("details", "2")),
+    State.NEW_DATE: (facts(NEEMA), ("details", "3")),
+    State.NEW_DATE_SURE: (facts(NEEMA), ("details", "3", "12/10/2026")),
     State.RECORDS: (facts(NEEMA), ("records",)),
     State.ERASE: (facts(NEEMA), ("records", "2")),
     State.WRONG_NUMBER: (facts(NEEMA), ("wrong number",)),
@@ -125,6 +143,10 @@ WAYS_OUT = {
     State.QUESTION: ("why",),
     State.DAYS: ("1", "5"),
     State.PICK_DAYS: ("1 4",),
+    State.DETAILS: ("1", "Mama Tatu"),
+    State.NEW_NAME: ("Sunday",),
+    State.NEW_PLANTS: ("350",),
+    State.NEW_DATE: ("12/10/2026", "yes"),
     State.NUDGE: ("2",),
     State.ALERT: ("1", "stop"),
     State.OFFER: ("2",),

@@ -93,3 +93,15 @@ def test_every_first_aid_text_bears_the_mark_of_waiting() -> None:
     assert 6 == len(first_aid)
     for text_id in first_aid:
         assert all(NEEDS_REVIEW in CATALOGUES[language][text_id].flags for language in LANGUAGES)
+
+
+def test_the_first_aid_for_a_wound_says_how_to_stop_the_blood() -> None:
+    """Press with a clean cloth, raise, leave the cloth on: first aid as it is commonly taught, from memory."""
+    steps = {
+        "en": ("press", "clean cloth", "raise", "do not take the cloth off"),
+        "sw": ("bana", "kitambaa safi", "inua", "usikitoe"),
+    }
+
+    for language, words in steps.items():
+        for text_id in ("emergency_hurt", "emergency_hurt_no_number"):
+            assert [] == [word for word in words if word not in CATALOGUES[language][text_id].text]

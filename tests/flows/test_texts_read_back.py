@@ -31,6 +31,7 @@ from flows.inputs import (
     Yes,
 )
 from flows.reader import Reading, Situation, load_packs, read
+from flows.remarks import Details
 
 CATALOGUES = read_catalogues()
 PACKS = load_packs()
@@ -107,6 +108,8 @@ def test_an_example_of_a_weight_is_that_weight(
         pytest.param("sw", "alerts_off", "TAHADHARI", Alerts(wanted=True), id="sw-alerts"),
         pytest.param("en", "help_more", "WHO", Who(), id="en-who"),
         pytest.param("sw", "help_more", "NANI", Who(), id="sw-who"),
+        pytest.param("en", "help_more", "DETAILS", Details(), id="en-details"),
+        pytest.param("sw", "help_more", "REKEBISHA", Details(), id="sw-details"),
         pytest.param("en", "records_shown", "RECORDS", Records(), id="en-records"),
         pytest.param("sw", "records_shown", "TAARIFA", Records(), id="sw-records"),
         pytest.param("en", "help_more", "WRONG NUMBER", WrongNumber(), id="en-wrong-number"),

@@ -36,12 +36,14 @@ def test_a_weight_is_written_in_kilos(grams: int, expected: str) -> None:
         ("Neema Msuya", "Neema"),
         ("Bartholomayoakintunde", "Bartholomayo"),
         ("Renée", "Renée"),
+        ("Mama Tatu Bakari", "Mama Tatu"),
+        ("Mama", "Mama"),
         ("  ", ""),
         ("", ""),
     ],
 )
 def test_a_name_is_shortened_to_its_first_word(full: str, expected: str) -> None:
-    """Twelve letters are what texts have room for."""
+    """Twelve letters are what texts have room for; a title is no name without the word behind it."""
     assert expected == str(Name(full))
 
 

@@ -36,7 +36,7 @@ def test_a_farmer_joins_in_one_text(village: Village, words: str, planted_on: st
     phone.says("1")
     kept = plot_of(village, "Neema")
 
-    assert "1 YES or 2 NO" in asked or "1 NDIYO au 2 HAPANA" in asked
+    assert "1 YES or 2 NO" in asked or "1 NDIYO 2 HAPANA" in asked
     assert (400, "Ketumali", planted_on, precision) == (
         kept["plants"],
         kept["district"],
@@ -118,6 +118,20 @@ def test_a_planting_date_is_asked_until_it_can_be_one(
         phone.says(words)
 
     assert planted_on == str(plot_of(village, "Neema")["planted_on"])
+
+
+def test_of_a_month_the_middle_is_taken_and_said(village: Village) -> None:
+    """A month is no day; the figures of a date are never taken for the number of plants."""
+    phone = village.phone()
+    for words in ("JIUNGE Neema Ketumali", "mwezi wa tano tarehe 20", "200 mwezi wa 5"):
+        phone.says(words)
+
+    answer = phone.says("mwezi wa tano mwaka jana")
+    phone.says("ndiyo")
+
+    kept = plot_of(village, "Neema")
+    assert "katikati ya mwezi huo kuwa siku ya kupanda: Alh 15/5/2025" in answer
+    assert (200, "2025-05-15", "month") == (kept["plants"], str(kept["planted_on"]), kept["precision"])
 
 
 def test_an_old_stand_gets_no_backlog(village: Village) -> None:
@@ -267,6 +281,9 @@ def test_joining_again_changes_nothing(
         pytest.param(("Tatu",), "Tatu", id="a-number-that-is-a-name"),
         pytest.param(("my name is Rehema",), "Rehema", id="in-a-sentence"),
         pytest.param(("1234", "Zuhura"), "Zuhura", id="after-digits"),
+        pytest.param(("Mama Tatu",), "Mama Tatu", id="with-a-title"),
+        pytest.param(("Sunday",), "Sunday", id="a-weekday-that-is-a-name"),
+        pytest.param(("Baraka Mia",), "Baraka Mia", id="a-number-in-a-name"),
     ],
 )
 def test_a_name_is_taken_as_people_give_it(village: Village, words: tuple[str, ...], name: str) -> None:

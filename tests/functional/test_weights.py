@@ -33,6 +33,8 @@ def kept(village: Village) -> list[tuple[object, str]]:
         pytest.param("harvest 8 26/10", 8_000, "Mon 26/10", id="thirty-days-ago"),
         pytest.param("vuna kilo 8 juzi", 8_000, "Mon 23/11", id="swahili-the-day-before"),
         pytest.param("12 kg", 12_000, "Wed 25/11", id="no-word-but-a-unit"),
+        pytest.param("haverst 5", 5_000, "Wed 25/11", id="letters-in-another-order"),
+        pytest.param("vuna 5 jumatatu", 5_000, "Mon 23/11", id="a-weekday"),
     ],
 )
 def test_a_weight_is_kept_and_repeated(
@@ -298,6 +300,34 @@ def test_a_number_without_a_word_is_asked_about(
     for words in texts:
         phone.says(words)
 
+    assert expected == kept(village)
+
+
+@pytest.mark.parametrize(
+    ("texts", "answer", "expected"),
+    [
+        pytest.param(
+            ("8 leo na 6 jana",),
+            "8 kg on Wed 25/11 and 6 kg on Tue 24/11 noted. Total 14 kg",
+            [(8_000, "counted"), (6_000, "counted")],
+            id="two-days",
+        ),
+        pytest.param(
+            ("harvest 7.5", "no its 8.5 not 7.5"),
+            "8.5 kg on Wed 25/11 noted",
+            [(7_500, "voided"), (8_500, "counted")],
+            id="put-right",
+        ),
+        pytest.param(("sijavuna", "1"), "nothing was ripe", [(0, "counted")], id="nothing-picked"),
+    ],
+)
+def test_what_was_picked_in_few_words(
+    village: Village, phone: Phone, texts: tuple[str, ...], answer: str, expected: list[tuple[int, str]]
+) -> None:
+    """Two days in one text, a slip put right, and a day without fruit."""
+    answers = [phone.says(words) for words in texts]
+
+    assert answer in answers[-1]
     assert expected == kept(village)
 
 

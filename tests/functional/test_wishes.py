@@ -110,6 +110,18 @@ def test_any_word_for_us_ends_a_pause(village: Village, phone: Phone, word: str)
     assert "pause" not in phone.says("total")
 
 
+@pytest.mark.parametrize("word", ["DAYS", "siku", "language"])
+def test_choosing_days_or_language_leaves_the_pause(village: Village, phone: Phone, word: str) -> None:
+    """How texts shall come says nothing of wanting them now; asked for days, a farmer is told that it stands."""
+    phone.says("pause")
+
+    answer = phone.says(word)
+
+    assert "pause is over" not in answer
+    assert ("Your pause goes on" in answer) is (word != "language")
+    assert [1] == [row["n"] for row in village.rows("SELECT count(paused_until) AS n FROM farmer")]
+
+
 def test_words_that_are_no_command_leave_the_pause(village: Village, phone: Phone) -> None:
     """Thanks, a question about us, and the pause itself end none."""
     phone.says("pause")

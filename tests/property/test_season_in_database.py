@@ -16,6 +16,7 @@ import pytest
 from sqlalchemy import insert, select
 
 from flows.catalogue import load_catalogue
+from flows.offers import load_offers
 from flows.reader import load_packs
 from flows.wording import Wording
 from scheduler.compose import Reason
@@ -127,10 +128,12 @@ def play(url: str, stands: list[Stand], days: int) -> Database:
         work.people.add_district("Ndaliro", ZONE, 2150)
         work.commit()
         (place,) = [one.id for one in work.people.districts()]
+    packs = load_packs()
     tools = Tools(
         programme=PROGRAMME,
         wording=Wording(load_catalogue()),
-        packs=load_packs(),
+        packs=packs,
+        offers=load_offers(packs),
         calendar=CALENDAR,
         ids=CountingIds(),
     )

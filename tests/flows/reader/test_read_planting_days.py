@@ -8,6 +8,9 @@ from flows.reader import Packs, Reading, Situation, read
 
 Says = Callable[[str], Reading]
 ABOUT, MONTH = Precision.ABOUT, Precision.MONTH
+MAY_20 = Planted(on=date(2026, 5, 20))
+MAY_20_LAST = Planted(on=date(2025, 5, 20))
+MAY_LAST = Planted(on=date(2025, 5, 15), precision=MONTH)
 OCTOBER_12 = Planted(on=date(2026, 10, 12))
 EIGHT_MONTHS = Planted(on=date(2026, 3, 25), precision=ABOUT)
 
@@ -64,6 +67,44 @@ EIGHT_MONTHS = Planted(on=date(2026, 3, 25), precision=ABOUT)
         ("last monday", Planted(on=date(2026, 11, 23))),
         ("jumanne ijayo", Planted(on=date(2026, 12, 1))),
         ("next wednesday", Planted(on=date(2026, 12, 2))),
+        # Day, month and year in any order, in both languages.
+        ("mwezi wa tano tarehe 20", MAY_20),
+        ("tarehe 20 mwezi wa 5", MAY_20),
+        ("tarehe ya 20 mwezi wa tano", MAY_20),
+        ("mwezi 5 tarehe 20", MAY_20),
+        ("20 may", MAY_20),
+        ("may 20", MAY_20),
+        ("mei tarehe 20", MAY_20),
+        ("nilipanda mwezi wa tano tarehe ishirini", MAY_20),
+        ("mwezi wa 5 tarehe 20 mwaka jana", MAY_20_LAST),
+        ("mwaka jana mwezi wa tano tarehe 20", MAY_20_LAST),
+        ("last year on 20 may", MAY_20_LAST),
+        ("the 20th of may last year", MAY_20_LAST),
+        ("2025 mei 20", MAY_20_LAST),
+        ("20 5 2025", MAY_20_LAST),
+        ("20 may 25", MAY_20_LAST),
+        ("20/5 mwaka jana", MAY_20_LAST),
+        ("mwaka jana 20/5", MAY_20_LAST),
+        ("mwezi wa 5 2025", MAY_LAST),
+        ("mwezi wa tano mwaka 2025", MAY_LAST),
+        ("mwaka 2025 mwezi wa 5", MAY_LAST),
+        ("last year in may", MAY_LAST),
+        ("may last year", MAY_LAST),
+        ("may of last year", MAY_LAST),
+        ("mwaka jana mei", MAY_LAST),
+        ("2025 may", MAY_LAST),
+        ("mwezi wa kwanza mwaka huu", Planted(on=date(2026, 1, 15), precision=MONTH)),
+        ("last november", Planted(on=date(2025, 11, 15), precision=MONTH)),
+        ("last december", Planted(on=date(2025, 12, 15), precision=MONTH)),
+        ("next december", Planted(on=date(2026, 12, 15), precision=MONTH)),
+        ("next november", Planted(on=date(2027, 11, 15), precision=MONTH)),
+        ("machi ijayo", Planted(on=date(2027, 3, 15), precision=MONTH)),
+        ("mwezi 5", Planted(on=date(2026, 5, 15), precision=MONTH)),
+        ("mwezi 5 uliopita", Planted(on=date(2026, 6, 25), precision=ABOUT)),
+        ("mwezi 1", Planted(on=date(2026, 10, 25), precision=ABOUT)),
+        ("200 mwezi wa 5", Planted(on=date(2026, 5, 15), precision=MONTH)),
+        ("end of may", Planted(on=date(2026, 5, 25), precision=ABOUT)),
+        ("mwanzo wa mwezi wa tano", Planted(on=date(2026, 5, 5), precision=ABOUT)),
         # No year said, and the coming one lies within 90 days: both are likely.
         ("12/1", Planted(on=date(2026, 1, 12), other=date(2027, 1, 12))),
         ("Januari", Planted(on=date(2026, 1, 15), precision=MONTH, other=date(2027, 1, 15))),
@@ -96,6 +137,14 @@ def test_planting_day_is_read(says: Says, text: str, expected: Planted) -> None:
         "0/5",
         "tarehe 40",
         "99999 years ago",
+        "31/11 mwaka jana",
+        "mwezi wa 13",
+        "mwezi wa tano tarehe 32",
+        # A year is no day, and "jana" in it is not yesterday.
+        "mwaka jana",
+        "last year",
+        "mwaka 2025",
+        "50 5 2025",
     ],
 )
 def test_day_that_does_not_exist_is_none(says: Says, text: str) -> None:

@@ -6,6 +6,7 @@ from datetime import date, timedelta
 import pytest
 
 from flows.catalogue import load_catalogue
+from flows.offers import load_offers
 from flows.reader import load_packs
 from flows.wording import Wording
 from service.agronomy.calendar import load_calendar
@@ -20,6 +21,7 @@ TODAY = date(2026, 11, 25)
 @pytest.fixture(scope="module")
 def tools() -> Tools:
     """The words and the calendar; nothing is opened."""
+    packs = load_packs()
     return Tools(
         programme=Programme(
             name="Zaruvi Berry Programme",
@@ -31,7 +33,8 @@ def tools() -> Tools:
             gateway="simulator",
         ),
         wording=Wording(load_catalogue()),
-        packs=load_packs(),
+        packs=packs,
+        offers=load_offers(packs),
         calendar=load_calendar(),
         ids=CountingIds(),
     )

@@ -1,0 +1,239 @@
+"""What each open question takes as its answer: the part of the conversation's table that belongs to one question.
+
+Every number that a question offers stands here with its move. A plain word of the question is read as its number,
+see `flows.offers`.
+"""
+
+from typing import Final
+
+from flows.effects import Finding
+from flows.inputs import (
+    Help,
+    Input,
+    Language,
+    NeedHelp,
+    No,
+    Number,
+    Understood,
+    Undo,
+    Words,
+    Yes,
+)
+from flows.moves import (
+    alerts,
+    consent,
+    details,
+    doubts,
+    general,
+    harvests,
+    jobs,
+    joining,
+    menu,
+    nudges,
+    officers,
+    records,
+    same_day,
+    whom,
+    wishes,
+)
+from flows.moves.turn import Move, by_number, by_place
+from flows.remarks import Greeting
+from flows.rows import About, Row
+from flows.states import State
+
+_asked = About.ASKED
+_farmer = About.FARMER
+
+
+def _joining(take: Move) -> dict[type[Input], Row]:
+    """Return the rows of a question to somebody who joins: `take` looks for the answer in what was texted."""
+    return {
+        Number: Row(take),
+        Words: Row(take),
+        Greeting: Row(take),
+        Yes: Row(joining.ask_again),
+        No: Row(joining.ask_again),
+        Undo: Row(joining.back),
+    }
+
+
+# A weight is in question.
+_DOUBT: Final[dict[type[Input], Row]] = {
+    Yes: Row(doubts.right, _asked),
+    No: Row(doubts.wrong, _asked),
+    Number: Row(by_place(doubts.settle, doubts.unclear), _asked),
+    Words: Row(doubts.unclear, _asked),
+}
+
+ANSWERS: Final[dict[State, dict[type[Input], Row]]] = {
+    State.IDLE: {},
+    State.JOIN_LANGUAGE: {
+        **_joining(joining.take_language),
+        Number: Row(by_place(joining.language_at, joining.ask_again)),
+        Language: Row(joining.take_language),
+    },
+    State.JOIN_NAME: _joining(joining.take_name),
+    State.JOIN_PLANTS: _joining(joining.take_plants),
+    State.JOIN_DATE: _joining(joining.take_date),
+    State.JOIN_WHICH_DATE: {
+        **_joining(joining.take_date),
+        Number: Row(by_number({1: joining.first_date, 2: joining.second_date}, joining.take_date)),
+    },
+    State.JOIN_DISTRICT: {
+        **_joining(joining.take_district),
+        Number: Row(by_place(joining.district_at, joining.take_district)),
+    },
+    State.CONSENT: {
+        Yes: Row(consent.agree, _asked),
+        No: Row(consent.decline, _asked),
+        Number: Row(by_number({1: consent.agree, 2: consent.decline}, consent.unclear), _asked),
+        Words: Row(consent.unclear, _asked),
+        Greeting: Row(consent.unclear, _asked),
+        Undo: Row(consent.unclear, _asked),
+    },
+    State.JOBS: {Number: Row(jobs.done_by_number, _asked)},
+    State.SCOUT: {
+        Number: Row(
+            by_number(
+                {
+                    1: jobs.found(Finding.MITES),
+                    2: jobs.found(Finding.SLUGS),
+                    3: jobs.found(Finding.GREY_MOULD),
+                    4: jobs.found(Finding.FLIES),
+                    5: jobs.found(Finding.CLEAR),
+                },
+                jobs.scout_unclear,
+            ),
+            _asked,
+        ),
+        Words: Row(jobs.scout_unclear, _asked),
+    },
+    State.FLOWERS_STAY: {
+        Number: Row(
+            by_number({1: jobs.flowers_understood, 2: general.ask_what}, jobs.flowers_unclear), _asked
+        ),
+        Words: Row(jobs.flowers_unclear, _asked),
+        Yes: Row(jobs.flowers_understood, _asked),
+        Understood: Row(jobs.flowers_understood, _asked),
+        No: Row(general.ask_what, _asked),
+    },
+    State.KILOS: {kind: Row(harvests.take_kilos, _asked) for kind in (Number, Words, No)},
+    State.BARE_WEIGHT: {
+        Yes: Row(harvests.bare_weight_yes, _asked),
+        No: Row(harvests.bare_weight_no, _asked),
+        Number: Row(
+            by_number(
+                {1: harvests.bare_weight_yes, 2: harvests.bare_weight_no}, harvests.bare_weight_unclear
+            ),
+            _asked,
+        ),
+        Words: Row(harvests.bare_weight_unclear, _asked),
+        Undo: Row(harvests.bare_weight_no, _asked),
+    },
+    State.UNUSUAL: _DOUBT,
+    State.ZERO: _DOUBT,
+    # Yes says nothing here: it would have to be a yes to one of two weights.
+    State.WHICH_KG: {**_DOUBT, Yes: Row(doubts.unclear, _asked)},
+    State.AGAIN: {
+        **{kind: Row(same_day.unclear, _asked) for kind in (Words, Yes, No)},
+        Number: Row(
+            by_number({1: same_day.add, 2: same_day.replace_day, 3: same_day.leave}, same_day.unclear),
+            _asked,
+        ),
+        Undo: Row(same_day.leave, _asked),
+    },
+    State.WHOM: {
+        **{kind: Row(whom.take_whom) for kind in (Words, Yes, No)},
+        Number: Row(by_place(whom.person_at, whom.take_whom)),
+    },
+    State.STOP_OR_UNDO: {
+        **{kind: Row(general.cancel_unclear) for kind in (Words, Yes, No)},
+        Number: Row(by_number({1: general.undo_chosen, 2: general.stop}, general.cancel_unclear)),
+        Undo: Row(general.undo_chosen),
+    },
+    State.QUESTION: {
+        Words: Row(general.take_question),
+        Number: Row(general.take_question),
+        Yes: Row(general.take_question),
+        No: Row(general.take_question),
+    },
+    State.MENU: {
+        Number: Row(
+            by_number({1: menu.weight, 2: menu.job_done, 3: menu.question, 4: menu.help_}, menu.unclear),
+            _farmer,
+        ),
+    },
+    State.NUDGE: {
+        Number: Row(
+            by_number(
+                {1: nudges.finished, 2: nudges.tomorrow, 3: nudges.not_needed, 4: nudges.help_},
+                nudges.unclear,
+            ),
+            _asked,
+        ),
+        Yes: Row(nudges.finished, _asked),
+        No: Row(nudges.unclear, _asked),
+        Words: Row(nudges.unclear, _asked),
+    },
+    State.ALERT: {
+        Number: Row(by_number({1: alerts.understood, 2: alerts.need_help}, alerts.unclear), _asked),
+        Understood: Row(alerts.understood, _asked),
+        Yes: Row(alerts.understood, _asked),
+        No: Row(alerts.unclear, _asked),
+        # The second answer, sent as its word instead of its number.
+        NeedHelp: Row(alerts.need_help, _asked),
+        Help: Row(alerts.need_help, _asked),
+        Words: Row(alerts.in_words, _asked),
+        # Thanks for a warning do not say that it is understood.
+        Greeting: Row(alerts.unclear, _asked),
+    },
+    State.LANGUAGE: {
+        **{kind: Row(wishes.take_language, _asked) for kind in (Words, Language, Yes, No)},
+        Number: Row(by_place(wishes.language_at, wishes.take_language), _asked),
+    },
+    State.DAYS: {
+        **{kind: Row(wishes.days_unclear, _asked) for kind in (Words, Yes, No)},
+        Number: Row(by_number({1: wishes.text_day, 2: wishes.pick_days}, wishes.days_unclear), _asked),
+    },
+    State.TEXT_DAY: {kind: Row(wishes.take_text_day, _asked) for kind in (Number, Words, Yes, No)},
+    State.PICK_DAYS: {kind: Row(wishes.take_pick_days, _asked) for kind in (Number, Words, Yes, No)},
+    State.DETAILS: {
+        **{kind: Row(details.unclear, _asked) for kind in (Words, Yes, No)},
+        Number: Row(by_number({1: details.name, 2: details.plants, 3: details.day}, details.unclear), _asked),
+    },
+    State.NEW_NAME: {kind: Row(details.take_name, _asked) for kind in (Number, Words, Greeting, Yes, No)},
+    State.NEW_PLANTS: {kind: Row(details.take_plants, _asked) for kind in (Number, Words, Yes, No)},
+    State.NEW_DATE: {kind: Row(details.take_day, _asked) for kind in (Number, Words, Yes, No)},
+    State.NEW_DATE_SURE: {
+        Yes: Row(details.replant, _asked),
+        No: Row(details.keep, _asked),
+        Undo: Row(details.keep, _asked),
+        Number: Row(by_number({1: details.replant, 2: details.keep}, details.unsure), _asked),
+        Words: Row(details.unsure, _asked),
+    },
+    State.RECORDS: {
+        **{kind: Row(records.unclear, _asked) for kind in (Words, Yes, No)},
+        Number: Row(by_number({1: records.show, 2: records.ask_erase}, records.unclear), _asked),
+    },
+    State.ERASE: {
+        Yes: Row(records.erase, _asked),
+        No: Row(records.keep, _asked),
+        Undo: Row(records.keep, _asked),
+        Number: Row(by_number({1: records.erase, 2: records.keep}, records.erase_unclear), _asked),
+        Words: Row(records.erase_unclear, _asked),
+    },
+    State.WRONG_NUMBER: {
+        Yes: Row(records.unlink),
+        No: Row(records.still_theirs),
+        Undo: Row(records.still_theirs),
+        Number: Row(by_number({1: records.unlink, 2: records.still_theirs}, records.unlink_unclear)),
+        Words: Row(records.unlink_unclear),
+    },
+    State.OFFER: {
+        Yes: Row(officers.send),
+        No: Row(officers.leave),
+        Undo: Row(officers.leave),
+        Number: Row(by_number({1: officers.send, 2: officers.leave}, officers.unclear)),
+        Words: Row(officers.unclear),
+    },
+}

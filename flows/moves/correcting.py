@@ -1,0 +1,35 @@
+"""The last weight put right: "no, it is 8.5, not 7.5"."""
+
+from dataclasses import replace
+
+from flows.effects import VoidHarvest
+from flows.facts import Farmer, Saved, SavedKind
+from flows.moves.harvests import take
+from flows.moves.turn import Moment, Turn, ended, settled
+from flows.remarks import Correct
+
+
+def correct(moment: Moment) -> Turn:
+    """Take the last weight back and keep the right one for its day, where it is clear which one is meant."""
+    wish, saved = moment.expect(Correct), moment.facts.saved
+    farmer = moment.facts.farmer(saved.farmer_id) if saved else None
+    if saved is None or farmer is None or saved.kind is not SavedKind.HARVEST:
+        return settled(moment, "no weight to put right", moment.say("correct_none"))
+    if wish.instead is not None and wish.instead != saved.grams:
+        return settled(moment, "another weight was saved last", moment.say("correct_none"))
+    here = replace(moment, farmer=_without(farmer, saved))
+    about_it = moment.conversation.whole("harvest") == saved.id
+    return take(ended(here) if about_it else here, wish.grams, saved.on, (VoidHarvest(id=saved.id),))
+
+
+def _without(farmer: Farmer, saved: Saved) -> Farmer:
+    """Return the farmer as if the saved weight had never been texted."""
+    weights = farmer.weights
+    counted = 0 if saved.in_question else saved.grams
+    left = weights.by_day.get(saved.on, 0) - counted + saved.replaced
+    days = {**weights.by_day, saved.on: left}
+    if not left:
+        del days[saved.on]
+    total = weights.total - counted + saved.replaced
+    first = weights.first_on if left or weights.first_on != saved.on else min(days, default=None)
+    return replace(farmer, weights=replace(weights, by_day=days, total=total, first_on=first))

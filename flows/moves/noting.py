@@ -1,0 +1,53 @@
+"""What is said of a weight that was kept, and what an open question about a weight holds."""
+
+from dataclasses import replace
+from datetime import date
+
+from flows.effects import Say
+from flows.facts import Farmer
+from flows.moves.turn import Moment
+from flows.wording import Grams, Name
+
+
+def noted(moment: Moment, grams: int, on: date, *, replaces: bool) -> Say:
+    """Say what was kept and what it adds up to."""
+    farmer = moment.someone()
+    others = without(farmer, on) if replaces else farmer
+    weights, name = others.weights, Name(farmer.name)
+    if weights.first_on is None:
+        return moment.say("harvest_noted_first", name=name, kg=Grams(grams), date=on)
+    total, first = Grams(weights.total + grams), min(weights.first_on, on)
+    before = max((day for day in weights.by_day if day < on), default=None)
+    if before is None:
+        return moment.say(
+            "harvest_noted_total", name=name, kg=Grams(grams), date=on, total=total, date_first=first
+        )
+    return moment.say(
+        "harvest_noted",
+        name=name,
+        kg=Grams(grams),
+        date=on,
+        total=total,
+        date_first=first,
+        kg_last=Grams(weights.by_day[before]),
+    )
+
+
+def without(farmer: Farmer, on: date) -> Farmer:
+    """Return the farmer as if nothing had been picked on a day."""
+    weights = farmer.weights
+    days = {day: grams for day, grams in weights.by_day.items() if day != on}
+    total = weights.total - weights.by_day.get(on, 0)
+    first = min(days, default=None) if weights.first_on == on else weights.first_on
+    return replace(farmer, weights=replace(weights, by_day=days, total=total, first_on=first))
+
+
+def pending(moment: Moment) -> int:
+    """Return the weight, in grams, that the open question is about."""
+    return moment.conversation.whole("grams") or 0
+
+
+def day_of(moment: Moment) -> date:
+    """Return the day that the open question is about, else today."""
+    kept = moment.conversation.text("on")
+    return date.fromisoformat(kept) if kept else moment.facts.on

@@ -1,0 +1,56 @@
+"""What a report of a picking says of weights and days, and what makes a weight doubtful."""
+
+from collections.abc import Mapping
+from datetime import date
+
+from flows.reader.amounts import Amount, Thing
+from flows.reader.dates import as_picked
+from flows.reader.normalise import Kind
+from flows.reader.scan import Scan
+
+Picking = tuple[int, date]
+
+
+def of_days(scan: Scan) -> tuple[Picking, Picking] | None:
+    """Return two weights in grams with their days, where each weight stands beside a day of its own."""
+    days = [(said, on) for said in scan.days if (on := as_picked(said, scan.today)) and on <= scan.today]
+    weights = scan.amounts
+    if len(weights) != 2 or len(days) != 2 or any(amount.thing for amount in weights):  # noqa: PLR2004
+        return None
+    starts = sorted(
+        [(amount.start, "weight") for amount in weights] + [(said.start, "day") for said, _ in days]
+    )
+    kinds = [kind for _, kind in starts]
+    if kinds not in (["weight", "day"] * 2, ["day", "weight"] * 2) or days[0][1] == days[1][1]:
+        return None
+    return (weights[0].grams, days[0][1]), (weights[1].grams, days[1][1])
+
+
+def day_in(scan: Scan) -> date | None:
+    """Return the first single day of a picking that is named."""
+    return next((day for said in scan.days if (day := as_picked(said, scan.today))), None)
+
+
+def doubts_about(scan: Scan, weights: list[Amount]) -> Mapping[str, bool]:
+    """Return what can make a weight doubtful, in words, and whether it does."""
+    first = weights[0]
+    halves = {day.start for day in scan.weak_days if scan.tokens[day.start].kind is Kind.PAIR}
+    return {
+        "more than one number": len(weights) > 1,
+        "asked rather than told": scan.question,
+        "a day ahead": any((as_picked(day, scan.today) or scan.today) > scan.today for day in scan.days),
+        "a fraction that may be a day": first.unit is None and first.start in halves,
+        "a number below zero": scan.below_zero,
+        "a part of something that is not said": _part_of_what(scan, first),
+    }
+
+
+def _part_of_what(scan: Scan, amount: Amount) -> bool:
+    """Return whether a weight is only "half": of a kilo, a bucket, or of what was there."""
+    parts = scan.lexicon.fractions.at(scan.tokens, amount.start)
+    return amount.unit is None and parts is not None and parts[0] == amount.end
+
+
+def contained(scan: Scan) -> bool:
+    """Return whether things that fruit is picked into are counted."""
+    return any(amount.thing is Thing.CONTAINERS for amount in scan.amounts)
