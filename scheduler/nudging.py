@@ -34,11 +34,13 @@ LATEST: Final = timedelta(days=3)
 # No job waits longer for its text than it is of use, and a week for the text day.
 _DUE_SINCE: Final = timedelta(days=75)
 _CAP_DAYS: Final = timedelta(days=7)
+# Phones in one transaction: on SQLite nobody else writes meanwhile.
+_CHUNK: Final = 50
 # Seconds between two transactions, for others who write.
 _GIVES_WAY: Final = 0.005
 
 
-def nudge_zone(database: Database, tools: Tools, morning: Morning, chunk: int) -> int:
+def nudge_zone(database: Database, tools: Tools, morning: Morning) -> int:
     """Write the nudges of a zone's day; return how many. A day that is long over has none."""
     if morning.day != local_day(morning.now, morning.zone):
         return 0
@@ -53,7 +55,7 @@ def nudge_zone(database: Database, tools: Tools, morning: Morning, chunk: int) -
     useful = (one for one in found if _asks(one) and _is_useful(tools, one, morning.day))
     by_phone = [list(group) for _, group in groupby(useful, key=lambda one: one.phone_id)]
     made = 0
-    for phones in _chunks(by_phone, chunk):
+    for phones in _chunks(by_phone, _CHUNK):
         with database.work() as work:
             made += _nudge(work, tools, phones, morning)
             work.commit()

@@ -11,7 +11,7 @@ from flows.wording import Name, Numbered, Phrase
 from scheduler.compose import Text
 from service.clock import local_instant
 from service.core.model import NewMessage, Reminder, keys_word
-from service.db.queries.merging import Waiting
+from service.db.queries.waiting import Waiting
 from service.use_cases.hours import QUIET_FROM
 from service.use_cases.texts import new_text
 from service.use_cases.tools import Tools
