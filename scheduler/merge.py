@@ -17,14 +17,13 @@ from typing import Final
 from scheduler.compose import OpenReminder, compose
 from scheduler.nudging import nudge_zone
 from scheduler.rhythm import rhythm_of
-from scheduler.writing import Morning, fits_one_part, write
+from scheduler.writing import Hand, Morning
 from service.agronomy.due import useful_until
 from service.clock import local_day
 from service.core.kinds import KINDS
 from service.core.model import NewMessage, Reminder, ReminderKey
 from service.db.queries.waiting import Gathered, Waiting
 from service.db.work import Database, Work
-from service.use_cases.planting import plot_days
 from service.use_cases.tools import Tools
 
 # Phones in one transaction: keeping what was decided for them takes some hundredths of a second.
@@ -166,21 +165,18 @@ def _merge_farmer(
 ) -> list[NewMessage]:
     by_key: dict[Hashable, Reminder] = dict(enumerate(one.reminders))
     reminders = [_open(tools, key, reminder, one) for key, reminder in by_key.items()]
-    rhythm = rhythm_of(tools.calendar, [plot_days(plot) for plot in one.plots])
-
-    def fits(jobs: Sequence[OpenReminder]) -> bool:
-        return fits_one_part(tools, one, [by_key[job.key] for job in jobs], morning.day)
-
-    today = compose(morning.day, rhythm, reminders, texted, fits)
+    rhythm = rhythm_of(tools.calendar, one.plots.values(), morning.day)
+    hand = Hand(tools, one, by_key, morning)
+    today = compose(morning.day, rhythm, reminders, texted, hand.fits)
     decided.dropped += [(by_key[drop.reminder.key].key, drop.reason.value) for drop in today.drops]
     more = any(each.ready_on <= morning.day for each in today.waits)
     messages = []
     for text in today.texts:
-        message = write(tools, one, text, by_key, morning, more=more)
+        message = hand.write(text, more=more)
         messages.append(message)
         listed = KINDS[message.kind].counts_to_cap
         if listed:
-            decided.relisted += [plot.id for plot in one.plots]
+            decided.relisted += one.plots
         for place, same in enumerate(text.jobs, start=1):
             decided.texted += [
                 (by_key[each.key].key, message.queued_on, message.id, place if listed else None)

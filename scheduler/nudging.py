@@ -6,7 +6,6 @@ whose useful days are over. All jobs of the text count as asked after, so that a
 """
 
 from collections.abc import Iterator, Sequence
-from dataclasses import replace
 from datetime import date, timedelta
 from itertools import groupby
 from typing import Final
@@ -89,7 +88,7 @@ def _nudge(work: Work, tools: Tools, phones: Sequence[list[Unanswered]], morning
     texts: list[tuple[date, int]] = []
     for of_phone in phones:
         phone_id = of_phone[0].phone_id
-        rhythm = rhythm_of(tools.calendar, [plot_days(plot) for plot in plots[phone_id]])
+        rhythm = rhythm_of(tools.calendar, [plot_days(plot) for plot in plots[phone_id]], morning.day)
         if not may_nudge(morning.day, rhythm, pushed.get(phone_id, ())):
             continue
         # The first text that was not answered, and of its jobs the one that loses most.
@@ -106,7 +105,7 @@ def _nudge(work: Work, tools: Tools, phones: Sequence[list[Unanswered]], morning
 def _write(tools: Tools, one: Unanswered, morning: Morning) -> NewMessage:
     key = one.reminder.key
     job = label(tools, one.reminder, morning.day)
-    text = new_text(
+    return new_text(
         tools,
         Phrase("nudge", {"name": Name(one.name), "job": job}),
         language=one.language,
@@ -117,7 +116,6 @@ def _write(tools: Tools, one: Unanswered, morning: Morning) -> NewMessage:
         day=morning.day,
         idem_key=f"nudge:{one.farmer_id}:{key}",
         not_before=morning.leaves_at(one.text_hour, one.phone_id),
+        until=local_instant(_until(tools, one), QUIET_FROM, morning.zone),
         opens={"state": State.NUDGE, "data": {"task": key.task}},
     )
-    evening = local_instant(_until(tools, one), QUIET_FROM, morning.zone)
-    return replace(text, expires_at=min(text.expires_at, evening))

@@ -1,13 +1,14 @@
 """What the merge of a day needs: whose reminders wait, and how it is kept what became of them."""
 
+import json
+import re
 from collections.abc import Iterable, Sequence
 from datetime import date, datetime
-from typing import Any
+from typing import Any, Final
 
-from sqlalchemy import Connection, bindparam, exists, select, update
+from sqlalchemy import Connection, bindparam, exists, select, text, update
 
 from service.core.model import ReminderKey, ReminderState
-from service.db.queries.reminders import SET, key_values
 from service.db.queries.waiting import REACHED, WAITS, Gathered, gather
 from service.db.tables.people import farmer_phone
 from service.db.tables.plots import plot, reminder
@@ -31,6 +32,28 @@ _CLEAR_PLACES = (
     .where(reminder.c.plot_id.in_(bindparam("plot_ids", expanding=True)), reminder.c.place.is_not(None))
     .values(place=None)
 )
+# The reminders come as one JSON array: told one by one they take longer than anything else that a merge writes.
+_SET: Final = """
+    UPDATE reminder
+    SET state = :state, why = [why], message_day = [message_day], message_id = [message_id], place = [place]
+    FROM [ROWS]
+    WHERE reminder.due_on = [due_on] AND reminder.task = [task]
+      AND reminder.plot_id = [plot_id] AND reminder.revision = [revision]
+    """
+_NAME: Final = re.compile(r"\[([a-z_]+)\]")
+_TYPES: Final = (
+    "due_on date, task text, plot_id bigint, revision integer,"
+    " why text, message_day date, message_id bigint, place smallint"
+)
+# How each engine takes such an array apart, and a value out of one of its rows.
+_ARRAYS: Final = {
+    "sqlite": ("json_each(:rows) AS one", r"json_extract(one.value, '$.\1')"),
+    "postgresql": (f"jsonb_to_recordset(CAST(:rows AS jsonb)) AS one({_TYPES})", r"one.\1"),
+}
+_SETS: Final = {
+    engine: text(_NAME.sub(value, _SET).replace("[ROWS]", array))
+    for engine, (array, value) in _ARRAYS.items()
+}
 
 
 class Merging:
@@ -65,32 +88,27 @@ class Merging:
     def set_texted(self, rows: Iterable[tuple[ReminderKey, date, int, int | None]]) -> None:
         """Keep which text each reminder went into, and its number there: (reminder, text's day, text's id, place)."""
         self._set(
+            ReminderState.TEXTED,
             [
-                {
-                    **_ended(key, ReminderState.TEXTED),
-                    "new_message_day": day,
-                    "new_message_id": id_,
-                    "new_place": place,
-                }
+                {**_key(key), "message_day": day.isoformat(), "message_id": id_, "place": place}
                 for key, day, id_, place in rows
-            ]
+            ],
         )
 
     def set_dropped(self, rows: Iterable[tuple[ReminderKey, str]]) -> None:
         """Keep which reminders are not texted any more, and why."""
-        self._set([{**_ended(key, ReminderState.DROPPED), "new_why": why} for key, why in rows])
+        self._set(ReminderState.DROPPED, [{**_key(key), "why": why} for key, why in rows])
 
-    def _set(self, rows: list[dict[str, Any]]) -> None:
+    def _set(self, state: ReminderState, rows: list[dict[str, Any]]) -> None:
         if rows:
-            self._connection.execute(SET, rows)
+            statement = _SETS[self._connection.dialect.name]
+            self._connection.execute(statement, {"state": state, "rows": json.dumps(rows)})
 
 
-def _ended(key: ReminderKey, state: ReminderState) -> dict[str, Any]:
+def _key(key: ReminderKey) -> dict[str, Any]:
     return {
-        **key_values(key),
-        "new_state": state,
-        "new_why": None,
-        "new_message_day": None,
-        "new_message_id": None,
-        "new_place": None,
+        "due_on": key.due_on.isoformat(),
+        "task": key.task,
+        "plot_id": key.plot_id,
+        "revision": key.revision,
     }

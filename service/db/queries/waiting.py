@@ -14,11 +14,12 @@ from typing import Any
 from sqlalchemy import Connection, Row, and_, bindparam, case, func, or_, select
 
 from flows.facts import FarmerState
-from service.core.model import Plot, Reminder, ReminderKey, ReminderState
-from service.db.queries.plots import as_plot
+from service.agronomy.due import PlotDays
+from service.core.model import Reminder, ReminderKey, ReminderState
 from service.db.tables.meta import only
 from service.db.tables.people import farmer, farmer_phone
 from service.db.tables.plots import plot, reminder
+from service.use_cases.planting import weekdays_of
 
 WAITS = reminder.c.state == only(ReminderState.DUE)
 REACHED = and_(farmer_phone.c.preferred, farmer_phone.c.until.is_(None))
@@ -35,7 +36,17 @@ _PEOPLE = (
     .order_by(farmer_phone.c.phone_id, farmer.c.id)
 )
 _PLOTS = (
-    select(plot)
+    select(
+        plot.c.id,
+        plot.c.farmer_id,
+        plot.c.planted_on,
+        plot.c.mulch_kind,
+        plot.c.elevation_m,
+        plot.c.text_day,
+        plot.c.picking_text_day,
+        plot.c.prompt_days,
+        plot.c.picking_early,
+    )
     .where(plot.c.farmer_id.in_(bindparam("farmer_ids", expanding=True)), plot.c.live)
     .order_by(plot.c.farmer_id, plot.c.id)
 )
@@ -70,7 +81,7 @@ class Lately:
 class Waiting:
     """One farmer with the reminders that wait to be texted, and the phone they go to.
 
-    `lately` says of (plot, task) what was texted since the day asked for.
+    `plots` are the days of each by its id; `lately` says of (plot, task) what was texted since the day asked for.
     """
 
     farmer_id: int
@@ -78,7 +89,7 @@ class Waiting:
     language: str
     text_hour: int
     phone_id: int
-    plots: tuple[Plot, ...]
+    plots: Mapping[int, PlotDays]
     reminders: tuple[Reminder, ...]
     lately: Mapping[tuple[int, str], Lately]
 
@@ -98,7 +109,7 @@ class Gathered:
         reminders, lately = _grouped(self.reminders, "plot_id"), _grouped(self.lately, "plot_id")
         found: dict[int, tuple[Waiting, ...]] = {}
         for person in self.people:
-            owned = tuple(as_plot(row) for row in plots.get(person.id, ()))
+            owned = plots.get(person.id, [])
             waiting = tuple(one for each in owned for one in _reminders(each, reminders.get(each.id, ())))
             if not waiting:
                 continue
@@ -108,7 +119,7 @@ class Gathered:
                 language=person.language,
                 text_hour=person.text_hour,
                 phone_id=person.phone_id,
-                plots=owned,
+                plots={each.id: _days(each) for each in owned},
                 reminders=waiting,
                 lately={
                     (row.plot_id, row.task): Lately(texted_on=row.texted_on, answered=bool(row.answered))
@@ -143,7 +154,17 @@ def _grouped(rows: Sequence[Row[*tuple[Any, ...]]], column: str) -> dict[int, li
     return {key: list(group) for key, group in groupby(rows, key=attrgetter(column))}
 
 
-def _reminders(owner: Plot, rows: Sequence[Row[*tuple[Any, ...]]]) -> Iterator[Reminder]:
+def _days(owner: Row[*tuple[Any, ...]]) -> PlotDays:
+    return PlotDays(
+        planted_on=owner.planted_on,
+        text_day=owner.text_day,
+        picking_text_day=owner.picking_text_day,
+        prompt_days=weekdays_of(owner.prompt_days),
+        picking_early=owner.picking_early,
+    )
+
+
+def _reminders(owner: Row[*tuple[Any, ...]], rows: Sequence[Row[*tuple[Any, ...]]]) -> Iterator[Reminder]:
     for row in rows:
         yield Reminder(
             key=ReminderKey(due_on=row.due_on, task=row.task, plot_id=row.plot_id, revision=row.revision),
