@@ -26,8 +26,8 @@ from service.db.queries.waiting import Gathered, Waiting
 from service.db.work import Database, Work
 from service.use_cases.tools import Tools
 
-# Phones in one transaction: keeping what was decided for them takes some hundredths of a second.
-CHUNK: Final = 200
+# Phones in one transaction: keeping what was decided for them takes a hundredth of a second or two.
+CHUNK: Final = 100
 CAP_DAYS: Final = timedelta(days=7)
 LOOK_BACK: Final = timedelta(days=75)
 
