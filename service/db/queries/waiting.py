@@ -54,7 +54,7 @@ _of_plots = reminder.c.plot_id.in_(bindparam("plot_ids", expanding=True))
 _REMINDERS = (
     select(reminder.c.plot_id, reminder.c.due_on, reminder.c.task, reminder.c.revision, reminder.c.ordinal)
     .where(_of_plots, WAITS, reminder.c.due_on <= bindparam("on"))
-    .order_by(reminder.c.plot_id, reminder.c.due_on, reminder.c.task, reminder.c.revision)
+    .order_by(reminder.c.plot_id)
 )
 _LATELY = (
     select(
