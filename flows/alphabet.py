@@ -19,6 +19,7 @@ from flows.gsm7_tables import CHARACTERS, EXTENSION, SUBSTITUTES
 ReferenceBits: TypeAlias = Literal[8, 16]
 
 _OCTETS: Final = 140
+_OF_TWO_SEPTETS: Final = frozenset(EXTENSION)
 # Octets of the header that numbers the parts, by the width of its reference (TS 23.040, 9.2.3.24.1 and .8).
 _HEADER: Final[dict[ReferenceBits, int]] = {8: 6, 16: 7}
 # The block "Combining Diacritical Marks": accents that stand as characters of their own behind a letter.
@@ -139,7 +140,10 @@ def refuse_unfit(text: str) -> None:
 
 
 def _septets_unchecked(text: str) -> int:
-    return len(text) + sum(map(EXTENSION.__contains__, text))
+    # Most texts have none of them, and that is seen far sooner than they are counted.
+    if _OF_TWO_SEPTETS.isdisjoint(text):
+        return len(text)
+    return len(text) + sum(map(_OF_TWO_SEPTETS.__contains__, text))
 
 
 def _units(text: str) -> int:

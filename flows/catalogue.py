@@ -82,9 +82,26 @@ class Entry:
         return frozenset(_PLACEHOLDER.findall(self.text))
 
 
+class _Cut:
+    """A text cut at its placeholders once, as it is filled over and over."""
+
+    __slots__ = ("_pieces", "names")
+
+    def __init__(self, text: str) -> None:
+        # Words and names by turns, words first.
+        self._pieces = _PLACEHOLDER.split(text)
+        self.names = frozenset(self._pieces[1::2])
+
+    def filled(self, values: Mapping[str, str | int]) -> str:
+        """Return the text with each {placeholder} replaced by its value."""
+        pieces = [*self._pieces]
+        pieces[1::2] = [str(values[name]) for name in pieces[1::2]]
+        return "".join(pieces)
+
+
 def fill(text: str, values: Mapping[str, str | int]) -> str:
     """Return `text` with each {placeholder} replaced by its value, in one pass."""
-    return _PLACEHOLDER.sub(lambda place: str(values[place[1]]), text)
+    return _Cut(text).filled(values)
 
 
 class Catalogue:
@@ -105,6 +122,10 @@ class Catalogue:
             raise BrokenCatalogue(default, "the default language has no texts")
         self._default = default
         self._entries = {language: {**entries[default], **own} for language, own in entries.items()}
+        self._cut = {
+            language: {text_id: _Cut(entry.text) for text_id, entry in texts.items()}
+            for language, texts in self._entries.items()
+        }
 
     @property
     def languages(self) -> tuple[str, ...]:
@@ -118,13 +139,13 @@ class Catalogue:
             UnknownText: the id stands in no catalogue.
             WrongValues: `values` are not exactly those the text has placeholders for.
         """
-        texts = self._entries.get(language) or self._entries[self._default]
-        entry = texts.get(text_id)
-        if entry is None:
+        texts = self._cut.get(language) or self._cut[self._default]
+        text = texts.get(text_id)
+        if text is None:
             raise UnknownText(text_id, language)
-        if entry.placeholders != values.keys():
-            raise WrongValues(text_id, language, entry.placeholders, values)
-        return fill(entry.text, values)
+        if text.names != values.keys():
+            raise WrongValues(text_id, language, text.names, values)
+        return text.filled(values)
 
     def needs_review(self, language: str) -> frozenset[str]:
         """Return the ids of the texts in `language` that still wait for a reviewer."""

@@ -3,9 +3,13 @@
 `compose` decides for one farmer from values alone and `writing` finds the words; this module fetches the values
 for a chunk of phones and keeps what was decided in one transaction. Merging a day twice changes nothing: a phone
 that was texted today is not texted again.
+
+Deciding takes far longer than keeping, and on SQLite nobody else writes meanwhile. So it is done before the
+transaction that keeps it. That one looks at the same values again: for a phone of which anything has changed, since
+a farmer has said stop or has a job done, it is decided anew.
 """
 
-from collections.abc import Hashable, Sequence
+from collections.abc import Hashable, Mapping, Sequence
 from dataclasses import dataclass, field
 from datetime import date, datetime, timedelta
 from typing import Final
@@ -13,20 +17,17 @@ from typing import Final
 from scheduler.compose import OpenReminder, compose
 from scheduler.nudging import nudge_zone
 from scheduler.rhythm import rhythm_of
-from scheduler.writing import Morning, fits_one_part, write
+from scheduler.writing import Hand, Morning
 from service.agronomy.due import useful_until
 from service.clock import local_day
 from service.core.kinds import KINDS
 from service.core.model import NewMessage, Reminder, ReminderKey
-from service.db.queries.merging import Lately, Waiting
+from service.db.queries.waiting import Gathered, Waiting
 from service.db.work import Database, Work
-from service.use_cases.planting import plot_days
 from service.use_cases.tools import Tools
 
-# Phones in one transaction: each takes about a millisecond, in which nobody else writes on SQLite.
-CHUNK: Final = 50
-# Room for half a dozen texts that come in, or a hundred a second.
-_GIVES_WAY: Final = 0.025
+# Phones in one transaction: keeping what was decided for them takes a hundredth of a second or two.
+CHUNK: Final = 100
 CAP_DAYS: Final = timedelta(days=7)
 LOOK_BACK: Final = timedelta(days=75)
 
@@ -46,18 +47,19 @@ def merge_due(database: Database, tools: Tools, now: datetime, *, chunk: int = C
 def _merge_zone(database: Database, tools: Tools, morning: Morning, chunk: int) -> int:
     made, after = 0, 0
     while True:
-        with database.work() as work:
+        with database.look() as work:
             phones = work.merging.phones(morning.zone, tools.calendar.id, after, chunk)
-            if phones:
-                made += _merge_phones(work, tools, phones, morning)
-            work.commit()
+            known = _look_up(work, phones, morning)
         if not phones:
             break
+        decided = _decide(tools, known.by_phone(), morning)
+        with database.work() as work:
+            decided = _renewed(work, tools, known, decided, morning)
+            made += _keep(work, tools, decided, morning)
+            work.commit()
         after = phones[-1]
-        if len(phones) == chunk:
-            database.give_way(_GIVES_WAY)
     # Once for the day, when all its texts are known.
-    made += nudge_zone(database, tools, morning, chunk)
+    made += nudge_zone(database, tools, morning)
     with database.work() as work:
         work.planning.mark_merged(morning.zone, tools.calendar.id, morning.day, morning.now)
         work.commit()
@@ -71,14 +73,39 @@ def merge_farmers(database: Database, tools: Tools, farmer_ids: Sequence[int], n
         for phone_id in work.merging.phones_of(farmer_ids):
             zone = work.people.on_phone(phone_id)[0].zone
             morning = Morning(zone=zone, day=local_day(now, zone), now=now, spread=False)
-            made += _merge_phones(work, tools, (phone_id,), morning)
+            known = _look_up(work, (phone_id,), morning)
+            made += _keep(work, tools, _decide(tools, known.by_phone(), morning), morning)
         work.commit()
     return made
 
 
+@dataclass(frozen=True, kw_only=True, slots=True)
+class _OnPhone:
+    """What is known of one phone: the farmers for whom something waits, and when it was pushed texts lately."""
+
+    waiting: tuple[Waiting, ...]
+    pushed: Sequence[date]
+
+
+@dataclass(frozen=True, kw_only=True, slots=True)
+class _Known:
+    """What is known of the phones of a chunk."""
+
+    phones: tuple[int, ...]
+    gathered: Gathered
+    pushed: Mapping[int, Sequence[date]]
+
+    def by_phone(self) -> dict[int, _OnPhone]:
+        """Return the phones for which something waits."""
+        return {
+            phone_id: _OnPhone(waiting=waiting, pushed=self.pushed.get(phone_id, ()))
+            for phone_id, waiting in self.gathered.by_phone().items()
+        }
+
+
 @dataclass(kw_only=True)
 class _Decided:
-    """What was decided for a chunk of phones so far."""
+    """What was decided for a phone so far."""
 
     messages: list[NewMessage] = field(default_factory=list)
     texted: list[tuple[ReminderKey, date, int, int | None]] = field(default_factory=list)
@@ -86,49 +113,70 @@ class _Decided:
     relisted: list[int] = field(default_factory=list)
 
 
-def _merge_phones(work: Work, tools: Tools, phones: Sequence[int], morning: Morning) -> int:
-    waiting = [one for one in work.merging.waiting(phones, morning.day, morning.now) if one.reminders]
-    plot_ids = [plot.id for one in waiting for plot in one.plots]
-    lately = work.merging.lately(plot_ids, morning.day - LOOK_BACK)
-    pushed = work.outbox.pushed_days(phones, morning.day - CAP_DAYS)
+def _look_up(work: Work, phones: tuple[int, ...], morning: Morning) -> _Known:
+    return _Known(
+        phones=phones,
+        gathered=work.merging.gather(phones, on=morning.day, since=morning.day - LOOK_BACK, now=morning.now),
+        pushed=work.outbox.pushed_days(phones, morning.day - CAP_DAYS),
+    )
+
+
+def _renewed(
+    work: Work, tools: Tools, known: _Known, decided: dict[int, _Decided], morning: Morning
+) -> dict[int, _Decided]:
+    """Return what was decided, anew for phones of which it is not as it was known any more."""
+    now = _look_up(work, known.phones, morning)
+    if now == known:
+        return decided
+    before, after = known.by_phone(), now.by_phone()
+    same = {phone_id: one for phone_id, one in decided.items() if after.get(phone_id) == before[phone_id]}
+    changed = {phone_id: one for phone_id, one in after.items() if phone_id not in same}
+    return same | _decide(tools, changed, morning)
+
+
+def _keep(work: Work, tools: Tools, decided: Mapping[int, _Decided], morning: Morning) -> int:
+    """Keep what was decided; return how many texts that are."""
+    every = decided.values()
+    messages = [new for one in every for new in one.messages]
+    work.merging.clear_places([plot_id for one in every for plot_id in one.relisted])
+    work.outbox.queue(messages, gateway=tools.programme.gateway, kinds=KINDS, at=morning.now)
+    work.merging.set_texted([row for one in every for row in one.texted])
+    work.merging.set_dropped([row for one in every for row in one.dropped])
+    return len(messages)
+
+
+def _decide(tools: Tools, phones: Mapping[int, _OnPhone], morning: Morning) -> dict[int, _Decided]:
+    """Decide what goes today to each of these phones."""
+    return {phone_id: _decide_phone(tools, one, morning) for phone_id, one in phones.items()}
+
+
+def _decide_phone(tools: Tools, on_phone: _OnPhone, morning: Morning) -> _Decided:
     decided = _Decided()
-    for one in waiting:
-        # Farmers who share a phone share its cap: what the first is texted counts for the next.
-        days = pushed.setdefault(one.phone_id, [])
-        texts = _merge_farmer(tools, one, morning, lately, days, decided)
+    # Farmers who share a phone share its cap: what the first is texted counts for the next.
+    days = [*on_phone.pushed]
+    for one in on_phone.waiting:
+        texts = _merge_farmer(tools, one, morning, days, decided)
         days += [morning.day for new in texts if KINDS[new.kind].counts_to_cap]
-    work.merging.clear_places(decided.relisted)
-    work.outbox.queue(decided.messages, gateway=tools.programme.gateway, kinds=KINDS, at=morning.now)
-    work.merging.set_texted(decided.texted)
-    work.merging.set_dropped(decided.dropped)
-    return len(decided.messages)
+    return decided
 
 
-def _merge_farmer(  # noqa: PLR0917 - what was fetched for the chunk, and what is decided for it
-    tools: Tools,
-    one: Waiting,
-    morning: Morning,
-    lately: dict[tuple[int, str], Lately],
-    texted: Sequence[date],
-    decided: _Decided,
+def _merge_farmer(
+    tools: Tools, one: Waiting, morning: Morning, texted: Sequence[date], decided: _Decided
 ) -> list[NewMessage]:
     by_key: dict[Hashable, Reminder] = dict(enumerate(one.reminders))
-    reminders = [_open(tools, key, reminder, lately) for key, reminder in by_key.items()]
-    rhythm = rhythm_of(tools.calendar, [plot_days(plot) for plot in one.plots])
-
-    def fits(jobs: Sequence[OpenReminder]) -> bool:
-        return fits_one_part(tools, one, [by_key[job.key] for job in jobs], morning.day)
-
-    today = compose(morning.day, rhythm, reminders, texted, fits)
+    reminders = [_open(tools, key, reminder, one) for key, reminder in by_key.items()]
+    rhythm = rhythm_of(tools.calendar, one.plots.values(), morning.day)
+    hand = Hand(tools, one, by_key, morning)
+    today = compose(morning.day, rhythm, reminders, texted, hand.fits)
     decided.dropped += [(by_key[drop.reminder.key].key, drop.reason.value) for drop in today.drops]
     more = any(each.ready_on <= morning.day for each in today.waits)
     messages = []
     for text in today.texts:
-        message = write(tools, one, text, by_key, morning, more=more)
+        message = hand.write(text, more=more)
         messages.append(message)
         listed = KINDS[message.kind].counts_to_cap
         if listed:
-            decided.relisted += [plot.id for plot in one.plots]
+            decided.relisted += one.plots
         for place, same in enumerate(text.jobs, start=1):
             decided.texted += [
                 (by_key[each.key].key, message.queued_on, message.id, place if listed else None)
@@ -138,11 +186,9 @@ def _merge_farmer(  # noqa: PLR0917 - what was fetched for the chunk, and what i
     return messages
 
 
-def _open(
-    tools: Tools, key: Hashable, reminder: Reminder, lately: dict[tuple[int, str], Lately]
-) -> OpenReminder:
+def _open(tools: Tools, key: Hashable, reminder: Reminder, one: Waiting) -> OpenReminder:
     task = tools.calendar.by_id[reminder.key.task]
-    last = lately.get((reminder.key.plot_id, task.id))
+    last = one.lately.get((reminder.key.plot_id, task.id))
     return OpenReminder(
         key=key,
         plot=reminder.key.plot_id,

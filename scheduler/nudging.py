@@ -6,7 +6,6 @@ whose useful days are over. All jobs of the text count as asked after, so that a
 """
 
 from collections.abc import Iterator, Sequence
-from dataclasses import replace
 from datetime import date, timedelta
 from itertools import groupby
 from typing import Final
@@ -34,11 +33,13 @@ LATEST: Final = timedelta(days=3)
 # No job waits longer for its text than it is of use, and a week for the text day.
 _DUE_SINCE: Final = timedelta(days=75)
 _CAP_DAYS: Final = timedelta(days=7)
+# Phones in one transaction: on SQLite nobody else writes meanwhile.
+_CHUNK: Final = 50
 # Seconds between two transactions, for others who write.
 _GIVES_WAY: Final = 0.005
 
 
-def nudge_zone(database: Database, tools: Tools, morning: Morning, chunk: int) -> int:
+def nudge_zone(database: Database, tools: Tools, morning: Morning) -> int:
     """Write the nudges of a zone's day; return how many. A day that is long over has none."""
     if morning.day != local_day(morning.now, morning.zone):
         return 0
@@ -53,7 +54,7 @@ def nudge_zone(database: Database, tools: Tools, morning: Morning, chunk: int) -
     useful = (one for one in found if _asks(one) and _is_useful(tools, one, morning.day))
     by_phone = [list(group) for _, group in groupby(useful, key=lambda one: one.phone_id)]
     made = 0
-    for phones in _chunks(by_phone, chunk):
+    for phones in _chunks(by_phone, _CHUNK):
         with database.work() as work:
             made += _nudge(work, tools, phones, morning)
             work.commit()
@@ -87,7 +88,7 @@ def _nudge(work: Work, tools: Tools, phones: Sequence[list[Unanswered]], morning
     texts: list[tuple[date, int]] = []
     for of_phone in phones:
         phone_id = of_phone[0].phone_id
-        rhythm = rhythm_of(tools.calendar, [plot_days(plot) for plot in plots[phone_id]])
+        rhythm = rhythm_of(tools.calendar, [plot_days(plot) for plot in plots[phone_id]], morning.day)
         if not may_nudge(morning.day, rhythm, pushed.get(phone_id, ())):
             continue
         # The first text that was not answered, and of its jobs the one that loses most.
@@ -104,7 +105,7 @@ def _nudge(work: Work, tools: Tools, phones: Sequence[list[Unanswered]], morning
 def _write(tools: Tools, one: Unanswered, morning: Morning) -> NewMessage:
     key = one.reminder.key
     job = label(tools, one.reminder, morning.day)
-    text = new_text(
+    return new_text(
         tools,
         Phrase("nudge", {"name": Name(one.name), "job": job}),
         language=one.language,
@@ -115,7 +116,6 @@ def _write(tools: Tools, one: Unanswered, morning: Morning) -> NewMessage:
         day=morning.day,
         idem_key=f"nudge:{one.farmer_id}:{key}",
         not_before=morning.leaves_at(one.text_hour, one.phone_id),
+        until=local_instant(_until(tools, one), QUIET_FROM, morning.zone),
         opens={"state": State.NUDGE, "data": {"task": key.task}},
     )
-    evening = local_instant(_until(tools, one), QUIET_FROM, morning.zone)
-    return replace(text, expires_at=min(text.expires_at, evening))

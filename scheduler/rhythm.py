@@ -8,6 +8,7 @@ from bisect import bisect_right
 from collections.abc import Collection, Iterator
 from dataclasses import dataclass
 from datetime import date, timedelta
+from functools import lru_cache
 from itertools import pairwise
 from typing import Final
 
@@ -34,6 +35,10 @@ def spare_weekday(weekdays: Collection[int]) -> int | None:
     return (length // 2 - start) % WEEK
 
 
+# As many as there are sets of weekdays.
+_spare = lru_cache(maxsize=128)(spare_weekday)
+
+
 @dataclass(frozen=True, kw_only=True, slots=True)
 class Phase:
     """A stretch of days with the same weekdays, up to the next phase.
@@ -53,7 +58,7 @@ class Phase:
 
 @dataclass(frozen=True, kw_only=True, slots=True)
 class Rhythm:
-    """The days on which one farmer is texted as a rule; the first phase begins with all time."""
+    """The days on which one farmer is texted as a rule, from the first phase on."""
 
     phases: tuple[Phase, ...]
 
@@ -86,10 +91,13 @@ def _days(first: date, last: date) -> Iterator[date]:
     return (first + timedelta(days=step) for step in range((last - first).days + 1))
 
 
-def rhythm_of(calendar: Calendar, plots: Collection[PlotDays]) -> Rhythm:
-    """Return the rhythm of a farmer with these plots, all under one calendar."""
-    turns = {date.min}.union(*(_turns(calendar, plot) for plot in plots))
-    return Rhythm(phases=tuple(_phase(calendar, plots, begins) for begins in sorted(turns)))
+def rhythm_of(calendar: Calendar, plots: Collection[PlotDays], since: date = date.min) -> Rhythm:
+    """Return the rhythm of a farmer with these plots, all under one calendar.
+
+    It is right from `since` on: the first phase is the one that holds on that day.
+    """
+    turns = {turn for plot in plots for turn in _turns(calendar, plot) if turn > since}
+    return Rhythm(phases=tuple(_phase(calendar, plots, begins) for begins in (since, *sorted(turns))))
 
 
 def _turns(calendar: Calendar, plot: PlotDays) -> Iterator[date]:
@@ -102,7 +110,7 @@ def _turns(calendar: Calendar, plot: PlotDays) -> Iterator[date]:
 def _phase(calendar: Calendar, plots: Collection[PlotDays], begins: date) -> Phase:
     prompts = frozenset[int]().union(*(_prompts(calendar, plot, begins) for plot in plots))
     weekdays = prompts.union(*(_riding(calendar, plot, begins) for plot in plots))
-    return Phase(begins=begins, weekdays=weekdays, prompts=prompts, spare=spare_weekday(weekdays))
+    return Phase(begins=begins, weekdays=weekdays, prompts=prompts, spare=_spare(weekdays))
 
 
 def _prompts(calendar: Calendar, plot: PlotDays, day: date) -> frozenset[int]:

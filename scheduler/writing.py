@@ -1,17 +1,17 @@
 """From what was decided for a farmer's day to the text that leaves: its words, its hour and its question."""
 
 from collections.abc import Hashable, Mapping, Sequence
-from dataclasses import dataclass, replace
+from dataclasses import dataclass
 from datetime import date, datetime, timedelta
 from typing import Final
 
 from flows.alphabet import parts
 from flows.states import TASK_QUESTIONS, State
 from flows.wording import Name, Numbered, Phrase
-from scheduler.compose import Text
+from scheduler.compose import OpenReminder, Text
 from service.clock import local_instant
 from service.core.model import NewMessage, Reminder, keys_word
-from service.db.queries.merging import Waiting
+from service.db.queries.waiting import Waiting
 from service.use_cases.hours import QUIET_FROM
 from service.use_cases.texts import new_text
 from service.use_cases.tools import Tools
@@ -45,67 +45,76 @@ class Morning:
         return self.now + timedelta(minutes=phone_id % SPREAD_MINUTES if self.spread else 0)
 
 
-def fits_one_part(tools: Tools, one: Waiting, reminders: Sequence[Reminder], day: date) -> bool:
-    """Say whether a list of these jobs fits one part in its shorter wording."""
-    phrase = _list(tools, one, reminders, day, "week_more")
-    return parts(tools.wording.write(phrase, one.language)) == 1
+class Hand:
+    """Writes one farmer's texts of one morning; a job that several lists are tried with is worded once."""
 
+    def __init__(
+        self, tools: Tools, one: Waiting, by_key: Mapping[Hashable, Reminder], morning: Morning
+    ) -> None:
+        """Write for `one`, whose reminders `compose` knows by the keys of `by_key`."""
+        self._tools = tools
+        self._one = one
+        self._by_key = by_key
+        self._morning = morning
+        self._name = str(Name(one.name))
+        self._labels: dict[Hashable, str] = {}
 
-def write(
-    tools: Tools,
-    one: Waiting,
-    text: Text,
-    by_key: Mapping[Hashable, Reminder],
-    morning: Morning,
-    *,
-    more: bool,
-) -> NewMessage:
-    """Write one text: a single job goes with its full text, several go as a numbered list.
+    def fits(self, jobs: Sequence[OpenReminder]) -> bool:
+        """Say whether a list of these jobs fits one part in its shorter wording."""
+        return self._is_one_part(self._list([job.key for job in jobs], "week_more"))
 
-    `more` says whether jobs wait that did not fit, which the text then mentions.
-    """
-    jobs = [by_key[same[0].key] for same in text.jobs]
-    phrase, state = _phrase(tools, one, jobs, morning.day, more=more)
-    kind = "flowers_stay" if text.outside_cap else "reminder"
-    message = new_text(
-        tools,
-        phrase,
-        language=one.language,
-        kind=kind,
-        phone_id=one.phone_id,
-        farmer_id=one.farmer_id,
-        zone=morning.zone,
-        day=morning.day,
-        idem_key=f"{kind}:{one.farmer_id}:{jobs[0].key}",
-        not_before=morning.leaves_at(one.text_hour, one.phone_id),
-        opens={"state": state, "data": _question(state, text, by_key, morning.day)},
-    )
-    # A text goes no more once the last useful day of its jobs is over.
-    last = max(each.useful_until for each in text.reminders)
-    evening = local_instant(last, QUIET_FROM, morning.zone)
-    return replace(message, expires_at=min(message.expires_at, evening))
+    def write(self, text: Text, *, more: bool) -> NewMessage:
+        """Write one text: a single job goes with its full text, several go as a numbered list.
 
+        `more` says whether jobs wait that did not fit, which the text then mentions.
+        """
+        one, morning = self._one, self._morning
+        keys = [same[0].key for same in text.jobs]
+        phrase, state = self._phrase(keys, more=more)
+        kind = "flowers_stay" if text.outside_cap else "reminder"
+        # A text goes no more once the last useful day of its jobs is over.
+        last = max(each.useful_until for each in text.reminders)
+        return new_text(
+            self._tools,
+            phrase,
+            language=one.language,
+            kind=kind,
+            phone_id=one.phone_id,
+            farmer_id=one.farmer_id,
+            zone=morning.zone,
+            day=morning.day,
+            idem_key=f"{kind}:{one.farmer_id}:{self._by_key[keys[0]].key}",
+            not_before=morning.leaves_at(one.text_hour, one.phone_id),
+            until=local_instant(last, QUIET_FROM, morning.zone),
+            opens={"state": state, "data": self._question(state, text)},
+        )
 
-def _phrase(
-    tools: Tools, one: Waiting, jobs: Sequence[Reminder], day: date, *, more: bool
-) -> tuple[Phrase, State]:
-    if len(jobs) == 1:
-        job = jobs[0]
-        return full(tools, job, day, one.name, 1), TASK_QUESTIONS.get(job.key.task, State.JOBS)
-    plain = _list(tools, one, jobs, day, "week")
-    if not more and parts(tools.wording.write(plain, one.language)) == 1:
-        return plain, State.JOBS
-    return _list(tools, one, jobs, day, "week_more"), State.JOBS
+    def _phrase(self, keys: Sequence[Hashable], *, more: bool) -> tuple[Phrase, State]:
+        if len(keys) == 1:
+            job = self._by_key[keys[0]]
+            state = TASK_QUESTIONS.get(job.key.task, State.JOBS)
+            return full(self._tools, job, self._morning.day, self._one.name, 1), state
+        if not more:
+            plain = self._list(keys, "week")
+            if self._is_one_part(plain):
+                return plain, State.JOBS
+        return self._list(keys, "week_more"), State.JOBS
 
+    def _list(self, keys: Sequence[Hashable], text_id: str) -> Phrase:
+        labels = Numbered(tuple((place, self._label(key)) for place, key in enumerate(keys, start=1)))
+        return Phrase(text_id, {"name": self._name, "jobs": labels})
 
-def _list(tools: Tools, one: Waiting, reminders: Sequence[Reminder], day: date, text_id: str) -> Phrase:
-    labels = Numbered(
-        tuple((place, label(tools, each, day)) for place, each in enumerate(reminders, start=1))
-    )
-    return Phrase(text_id, {"name": Name(one.name), "jobs": labels})
+    def _label(self, key: Hashable) -> str:
+        if key not in self._labels:
+            phrase = label(self._tools, self._by_key[key], self._morning.day)
+            self._labels[key] = self._tools.wording.write(phrase, self._one.language)
+        return self._labels[key]
 
+    def _is_one_part(self, phrase: Phrase) -> bool:
+        return parts(self._tools.wording.write(phrase, self._one.language)) == 1
 
-def _question(state: State, text: Text, by_key: Mapping[Hashable, Reminder], day: date) -> dict[str, object]:
-    if state is State.JOBS:
-        return {}
-    return {"job": keys_word(by_key[each.key].key for each in text.reminders), "on": day.isoformat()}
+    def _question(self, state: State, text: Text) -> dict[str, object]:
+        if state is State.JOBS:
+            return {}
+        job = keys_word(self._by_key[each.key].key for each in text.reminders)
+        return {"job": job, "on": self._morning.day.isoformat()}

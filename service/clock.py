@@ -11,6 +11,7 @@ import time
 from collections.abc import Callable
 from dataclasses import dataclass
 from datetime import UTC, date, datetime, timedelta
+from functools import lru_cache
 from pathlib import Path
 from typing import Final, Protocol
 from zoneinfo import ZoneInfo
@@ -112,6 +113,8 @@ def local_day(instant: datetime, zone: str) -> date:
     return instant.astimezone(ZoneInfo(zone)).date()
 
 
+# Thousands of texts leave at the same few hours of a day.
+@lru_cache(maxsize=256)
 def local_instant(day: date, hour: int, zone: str) -> datetime:
     """Return the UTC instant at which `day` reaches `hour` o'clock in `zone`.
 

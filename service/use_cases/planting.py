@@ -1,6 +1,7 @@
 """Plots: setting one up, planning it for today, and what follows when its planting date is corrected."""
 
 from datetime import date, datetime, timedelta
+from functools import cache
 from typing import Any, Final
 
 from flows.plausible import YOUNGEST
@@ -20,8 +21,9 @@ FURTHEST_AHEAD: Final = timedelta(days=183)
 _CORRECTED: Final = "the planting date was corrected"
 
 
+@cache
 def weekdays_of(mask: int) -> frozenset[int]:
-    """Return the weekdays of a bit mask, Monday being 0."""
+    """Return the weekdays of a bit mask, Monday being 0; kept, as there are 128 of them."""
     return frozenset(day for day in range(WEEK) if mask & (1 << day))
 
 

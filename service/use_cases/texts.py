@@ -22,14 +22,17 @@ def new_text(
     day: date,
     idem_key: str,
     not_before: datetime,
+    until: datetime | None = None,
     inbound_id: int | None = None,
     opens: Mapping[str, object] | None = None,
 ) -> NewMessage:
     """Write a phrase out as a text to be queued.
 
-    `day` is the local day of the event the text comes from; with `idem_key` it makes the event's text unique.
+    `day` is the local day of the event the text comes from; with `idem_key` it makes the event's text unique. From
+    `until` on it is of no use, even if others of its kind were.
     """
     text = tools.wording.write(phrase, language)
+    expires_at = not_before + KINDS[kind].useful_for
     return NewMessage(
         id=tools.ids.row(),
         queued_on=day,
@@ -43,7 +46,7 @@ def new_text(
         parts=parts(text),
         zone=zone,
         not_before=not_before,
-        expires_at=not_before + KINDS[kind].useful_for,
+        expires_at=expires_at if until is None else min(expires_at, until),
         inbound_id=inbound_id,
         opens=dict(opens) if opens else None,
     )

@@ -158,3 +158,14 @@ def test_farmers_agree_to_the_cap(text_id: str, language: str) -> None:
     words = read_catalogues()[language][text_id].text
 
     assert {str(CAP)} == set(re.findall(r"(?:most|SMS) (\d+)", words))
+
+
+@pytest.mark.parametrize("age", [-30, 0, 126, 131, 136, 147, 200, 1095, 1200])
+def test_a_rhythm_that_begins_later_is_the_same_from_then_on(age: int) -> None:
+    """A morning is decided from the days that come; those that are over need not be worked out."""
+    plots = [_plot(), _plot(PLANTED + timedelta(days=200), picking_early=True)]
+    day, end = PLANTED + timedelta(days=age), PLANTED + timedelta(days=1500)
+    whole, later = rhythm_of(CALENDAR, plots), rhythm_of(CALENDAR, plots, day)
+
+    assert [*whole.chances(day, end)] == [*later.chances(day, end)]
+    assert [*whole.text_days(day, end)] == [*later.text_days(day, end)]

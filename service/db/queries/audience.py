@@ -31,6 +31,8 @@ _ELEVATION: Final = func.coalesce(
     district.c.elevation_m,
     0,
 )
+# Found once from the few who have said stop, not by the number of every phone.
+_STOPPED_PHONES: Final = select(phone.c.id).join(stop_list, stop_list.c.number_index == phone.c.number_index)
 PREFERRED: Final = and_(
     farmer_phone.c.farmer_id == farmer.c.id, farmer_phone.c.preferred, farmer_phone.c.until.is_(None)
 )
@@ -101,7 +103,7 @@ def _people(audience: Audience, others: OtherAlerts, now: datetime) -> Select[An
     """Return the farmers of an audience with the phone their texts go to, and the number of a reason against it."""
     moment = literal(now, farmer.c.paused_until.type)
     reason = case(
-        (or_(stop_list.c.since.is_not(None), farmer.c.state == FarmerState.STOPPED), _STOPPED),
+        (or_(farmer_phone.c.phone_id.in_(_STOPPED_PHONES), farmer.c.state == FarmerState.STOPPED), _STOPPED),
         (farmer.c.state == FarmerState.PENDING, _PENDING),
         (or_(farmer.c.paused_until > moment, farmer.c.state != FarmerState.ACTIVE), _PAUSED),
         (~farmer.c.alerts, _OFF),
@@ -120,8 +122,6 @@ def _people(audience: Audience, others: OtherAlerts, now: datetime) -> Select[An
         )
         .join(district, district.c.id == farmer.c.district_id)
         .join(farmer_phone, PREFERRED)
-        .join(phone, phone.c.id == farmer_phone.c.phone_id)
-        .outerjoin(stop_list, stop_list.c.number_index == phone.c.number_index)
         .where(wanted(audience, others.day), farmer.c.state != FarmerState.ERASED)
     )
 

@@ -1,5 +1,6 @@
 """The planner's set-based statements: which plots are due, and their reminders, a day at a time."""
 
+import json
 from collections.abc import Mapping, Sequence
 from datetime import date, datetime
 
@@ -38,6 +39,11 @@ _span = Table(
     Column("rides", Text, nullable=False),
     Column("early_only", Boolean, nullable=False),
     prefixes=["TEMPORARY"],
+)
+# A server is told all spans at once: one by one they take a fifth of the time of planning 20,000 farmers.
+_FILL_AT_ONCE = text(
+    "INSERT INTO due_span SELECT * FROM jsonb_to_recordset(CAST(:spans AS jsonb)) AS span(task text,"
+    " ordinal smallint, planted_from date, planted_to date, rides text, early_only boolean)"
 )
 # Written out for two words. CROSS JOIN has SQLite walk the spans and seek the plots; left to itself it has been
 # seen to walk all plots, which takes many times as long. To PostgreSQL it means the same as JOIN. ORDER BY has the
@@ -109,24 +115,29 @@ class Planning:
 
     def insert_due(self, day: date, zone: str, calendar_id: str, spans: Sequence[Span]) -> int:
         """Insert the reminders of spans; ones there already stay. Return how many are new."""
-        self._connection.execute(CreateTable(_span, if_not_exists=True))
-        self._connection.execute(delete(_span))
-        self._connection.execute(
-            plain_insert(_span),
-            [
-                {
-                    "task": span.task_id,
-                    "ordinal": span.ordinal,
-                    "planted_from": span.planted_from,
-                    "planted_to": span.planted_to,
-                    "rides": span.rides,
-                    "early_only": span.early_only,
-                }
-                for span in spans
-            ],
-        )
+        self._tell(spans)
         values = {"day": day, "zone": zone, "calendar_id": calendar_id, **_weekday_of(day)}
         return self._connection.execute(_INSERTS[self._dialect], values).rowcount
+
+    def _tell(self, spans: Sequence[Span]) -> None:
+        """Let these spans, and no others, stand in the connection's own table."""
+        self._connection.execute(CreateTable(_span, if_not_exists=True))
+        self._connection.execute(delete(_span))
+        rows = [
+            {
+                "task": span.task_id,
+                "ordinal": span.ordinal,
+                "planted_from": span.planted_from,
+                "planted_to": span.planted_to,
+                "rides": span.rides,
+                "early_only": span.early_only,
+            }
+            for span in spans
+        ]
+        if self._dialect == "postgresql":
+            self._connection.execute(_FILL_AT_ONCE, {"spans": json.dumps(rows, default=date.isoformat)})
+        else:
+            self._connection.execute(plain_insert(_span), rows)
 
     def insert_for_plot(self, day: date, plot_id: int, revision: int, task: str, ordinal: int) -> None:
         """Insert one reminder of one plot; one there already stays."""

@@ -160,7 +160,7 @@ class Recipients:
     def unwritten(self, alert_id: int) -> tuple[int, int] | None:
         """Return the first and the last turn that is no message yet; None when all are."""
         turn, here = alert_recipient.c.turn, and_(alert_recipient.c.alert_id == alert_id, _OPEN)
-        # Asked for one by one, each is found at its end of the index; together they take a walk through all.
+        # Asked for one by one, each is found at its end of the index of these; together they take a walk through it.
         ends = (select(end(turn)).where(here).scalar_subquery() for end in (func.min, func.max))
         row = self._connection.execute(select(*ends)).one()
         return None if row[0] is None else (row[0], row[1])
@@ -170,19 +170,11 @@ class Recipients:
         within = and_(
             alert_recipient.c.alert_id == stretch.alert_id,
             alert_recipient.c.turn.between(stretch.first_turn, stretch.last_turn),
-            alert_recipient.c.excluded.is_(None),
+            _OPEN,
         )
-        self._connection.execute(
-            update(alert_recipient)
-            .where(within, alert_recipient.c.message_id.is_(None))
-            .values(
-                message_day=stretch.day,
-                # Ids take 63 bits: left to itself PostgreSQL would reckon in the 32 of a turn.
-                message_id=literal(stretch.first_id - stretch.first_turn, _ID)
-                + cast(alert_recipient.c.turn, _ID),
-            )
-        )
-        columns = _message_columns(stretch, kind, gateway, now)
+        # Ids take 63 bits: left to itself PostgreSQL would reckon in the 32 of a turn.
+        message_id = literal(stretch.first_id - stretch.first_turn, _ID) + cast(alert_recipient.c.turn, _ID)
+        columns = {"id": message_id, **_message_columns(stretch, kind, gateway, now)}
         rows = (
             select(*columns.values())
             .select_from(alert_recipient)
@@ -199,6 +191,9 @@ class Recipients:
             .order_by(alert_recipient.c.turn)
         )
         self._connection.execute(self._queue.from_select(list(columns), rows))
+        self._connection.execute(
+            update(alert_recipient).where(within).values(message_day=stretch.day, message_id=message_id)
+        )
 
     def tally(self, alert_id: int) -> tuple[Tally, ...]:
         """Return how many phones of an alert stand where."""
@@ -246,8 +241,7 @@ def _message_columns(stretch: Stretch, kind: Kind, gateway: str, now: datetime) 
     """Return the columns of a message, each with what it is made of."""
     at = message.c.not_before.type
     return {
-        "queued_on": alert_recipient.c.message_day,
-        "id": alert_recipient.c.message_id,
+        "queued_on": literal(stretch.day, message.c.queued_on.type),
         "idem_key": literal(f"alert:{stretch.alert_id}:", Text) + cast(alert_recipient.c.phone_id, Text),
         "kind": literal(kind.name, Text),
         "phone_id": alert_recipient.c.phone_id,

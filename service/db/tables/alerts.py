@@ -67,8 +67,15 @@ alert_recipient = Table(
     Column("answer", Text),
     Column("answered_at", Instant),
 )
-# Recipients become messages in their turn, a stretch at a time.
-Index("ix_alert_recipient_alert_id_turn", alert_recipient.c.alert_id, alert_recipient.c.turn)
+_UNWRITTEN = text("excluded IS NULL AND message_id IS NULL")
+# Recipients become messages in their turn, a stretch at a time; those who have theirs are not passed by again.
+Index(
+    "ix_alert_recipient_unwritten",
+    alert_recipient.c.alert_id,
+    alert_recipient.c.turn,
+    sqlite_where=_UNWRITTEN,
+    postgresql_where=_UNWRITTEN,
+)
 _ANSWERED = text("answer IS NOT NULL")
 Index(
     "ix_alert_recipient_answered",

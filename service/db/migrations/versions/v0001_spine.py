@@ -486,7 +486,14 @@ def upgrade() -> None:
         sa.ForeignKeyConstraint(["phone_id"], ["phone.id"], name=op.f("fk_alert_recipient_phone_id_phone")),
         sa.PrimaryKeyConstraint("alert_id", "phone_id", name=op.f("pk_alert_recipient")),
     )
-    op.create_index("ix_alert_recipient_alert_id_turn", "alert_recipient", ["alert_id", "turn"], unique=False)
+    op.create_index(
+        "ix_alert_recipient_unwritten",
+        "alert_recipient",
+        ["alert_id", "turn"],
+        unique=False,
+        sqlite_where=sa.text("excluded IS NULL AND message_id IS NULL"),
+        postgresql_where=sa.text("excluded IS NULL AND message_id IS NULL"),
+    )
     op.create_index(
         "ix_alert_recipient_answered",
         "alert_recipient",

@@ -1,0 +1,176 @@
+"""What the texts of a morning are decided from: who is behind some phones, what waits for them, what they had lately.
+
+It is fetched as rows and made into values apart from that: decided is outside of a transaction that writes, and where
+the texts are kept the same rows are fetched once more. If they are equal, nothing has come in between.
+"""
+
+from collections.abc import Iterator, Mapping, Sequence
+from dataclasses import dataclass
+from datetime import date, datetime
+from itertools import groupby
+from operator import attrgetter
+from typing import Any
+
+from sqlalchemy import Connection, Row, and_, bindparam, case, func, or_, select
+
+from flows.facts import FarmerState
+from service.agronomy.due import PlotDays
+from service.core.model import Reminder, ReminderKey, ReminderState
+from service.db.queries.by_plot import SETTLED, WAITING
+from service.db.tables.people import farmer, farmer_phone
+from service.db.tables.plots import plot, reminder
+from service.use_cases.planting import weekdays_of
+
+REACHED = and_(farmer_phone.c.preferred, farmer_phone.c.until.is_(None))
+_TEXTED = (ReminderState.TEXTED, ReminderState.ANSWERED)
+_PEOPLE = (
+    select(farmer_phone.c.phone_id, farmer.c.id, farmer.c.name, farmer.c.language, farmer.c.text_hour)
+    .join(farmer, farmer.c.id == farmer_phone.c.farmer_id)
+    .where(
+        farmer_phone.c.phone_id.in_(bindparam("phone_ids", expanding=True)),
+        REACHED,
+        farmer.c.state == FarmerState.ACTIVE,
+        or_(farmer.c.paused_until.is_(None), farmer.c.paused_until <= bindparam("now")),
+    )
+    .order_by(farmer_phone.c.phone_id, farmer.c.id)
+)
+_PLOTS = (
+    select(
+        plot.c.id,
+        plot.c.farmer_id,
+        plot.c.planted_on,
+        plot.c.mulch_kind,
+        plot.c.elevation_m,
+        plot.c.text_day,
+        plot.c.picking_text_day,
+        plot.c.prompt_days,
+        plot.c.picking_early,
+    )
+    .where(plot.c.farmer_id.in_(bindparam("farmer_ids", expanding=True)), plot.c.live)
+    .order_by(plot.c.farmer_id, plot.c.id)
+)
+_of_plots = reminder.c.plot_id.in_(bindparam("plot_ids", expanding=True))
+_REMINDERS = (
+    select(reminder.c.plot_id, reminder.c.due_on, reminder.c.task, reminder.c.revision, reminder.c.ordinal)
+    .where(_of_plots, WAITING, reminder.c.due_on <= bindparam("on"))
+    .order_by(reminder.c.plot_id)
+)
+_LATELY = (
+    select(
+        reminder.c.plot_id,
+        reminder.c.task,
+        func.max(reminder.c.message_day).label("texted_on"),
+        func.max(case((reminder.c.state == ReminderState.ANSWERED, 1), else_=0)).label("answered"),
+    )
+    .where(_of_plots, SETTLED, reminder.c.due_on >= bindparam("since"), reminder.c.state.in_(_TEXTED))
+    .group_by(reminder.c.plot_id, reminder.c.task)
+    .order_by(reminder.c.plot_id, reminder.c.task)
+)
+
+
+@dataclass(frozen=True, kw_only=True, slots=True)
+class Lately:
+    """When a task was last texted for a plot, whatever the plot's revision, and whether it was answered."""
+
+    texted_on: date | None
+    answered: bool
+
+
+@dataclass(frozen=True, kw_only=True, slots=True)
+class Waiting:
+    """One farmer with the reminders that wait to be texted, and the phone they go to.
+
+    `plots` are the days of each by its id; `lately` says of (plot, task) what was texted since the day asked for.
+    """
+
+    farmer_id: int
+    name: str
+    language: str
+    text_hour: int
+    phone_id: int
+    plots: Mapping[int, PlotDays]
+    reminders: tuple[Reminder, ...]
+    lately: Mapping[tuple[int, str], Lately]
+
+
+@dataclass(frozen=True, kw_only=True, slots=True)
+class Gathered:
+    """What the database holds about some phones at one moment; equal to another one if nothing has changed."""
+
+    people: Sequence[Row[*tuple[Any, ...]]]
+    plots: Sequence[Row[*tuple[Any, ...]]]
+    reminders: Sequence[Row[*tuple[Any, ...]]]
+    lately: Sequence[Row[*tuple[Any, ...]]]
+
+    def by_phone(self) -> dict[int, tuple[Waiting, ...]]:
+        """Return by phone the farmers behind it for whom a reminder waits."""
+        plots = _grouped(self.plots, "farmer_id")
+        reminders, lately = _grouped(self.reminders, "plot_id"), _grouped(self.lately, "plot_id")
+        found: dict[int, tuple[Waiting, ...]] = {}
+        for person in self.people:
+            owned = plots.get(person.id, [])
+            waiting = tuple(one for each in owned for one in _reminders(each, reminders.get(each.id, ())))
+            if not waiting:
+                continue
+            one = Waiting(
+                farmer_id=person.id,
+                name=person.name,
+                language=person.language,
+                text_hour=person.text_hour,
+                phone_id=person.phone_id,
+                plots={each.id: _days(each) for each in owned},
+                reminders=waiting,
+                lately={
+                    (row.plot_id, row.task): Lately(texted_on=row.texted_on, answered=bool(row.answered))
+                    for each in owned
+                    for row in lately.get(each.id, ())
+                },
+            )
+            found[one.phone_id] = (*found.get(one.phone_id, ()), one)
+        return found
+
+
+def gather(
+    connection: Connection, phone_ids: Sequence[int], *, on: date, since: date, now: datetime
+) -> Gathered:
+    """Return the farmers behind these phones, but for those who pause, with what waits and is due by `on`.
+
+    `since` bounds what counts as texted lately, by the day it fell due.
+    """
+    people = connection.execute(_PEOPLE, {"phone_ids": list(phone_ids), "now": now}).all()
+    plots = connection.execute(_PLOTS, {"farmer_ids": [person.id for person in people]}).all()
+    plot_ids = [row.id for row in plots]
+    return Gathered(
+        people=people,
+        plots=plots,
+        reminders=connection.execute(_REMINDERS, {"plot_ids": plot_ids, "on": on}).all(),
+        lately=connection.execute(_LATELY, {"plot_ids": plot_ids, "since": since}).all(),
+    )
+
+
+def _grouped(rows: Sequence[Row[*tuple[Any, ...]]], column: str) -> dict[int, list[Row[Any]]]:
+    """Group rows by a column that they are sorted by."""
+    return {key: list(group) for key, group in groupby(rows, key=attrgetter(column))}
+
+
+def _days(owner: Row[*tuple[Any, ...]]) -> PlotDays:
+    return PlotDays(
+        planted_on=owner.planted_on,
+        text_day=owner.text_day,
+        picking_text_day=owner.picking_text_day,
+        prompt_days=weekdays_of(owner.prompt_days),
+        picking_early=owner.picking_early,
+    )
+
+
+def _reminders(owner: Row[*tuple[Any, ...]], rows: Sequence[Row[*tuple[Any, ...]]]) -> Iterator[Reminder]:
+    for row in rows:
+        yield Reminder(
+            key=ReminderKey(due_on=row.due_on, task=row.task, plot_id=row.plot_id, revision=row.revision),
+            ordinal=row.ordinal,
+            state=ReminderState.DUE,
+            place=None,
+            planted_on=owner.planted_on,
+            mulch_kind=owner.mulch_kind,
+            elevation_m=owner.elevation_m,
+        )
