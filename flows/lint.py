@@ -14,8 +14,9 @@ from flows.alphabet import culprits, fold, room
 from flows.catalogue import DEFAULT_LANGUAGE, Entry
 from flows.lint_words import EMPHASIS, REFUSED, SAME_SENSE, WHOLE_TEXT_ONLY
 from flows.longest import longest_of
+from flows.placeholders import PLACEHOLDERS
 from flows.promised import Kind, Rule, Text
-from flows.texts import PLACEHOLDERS, TEXTS
+from flows.texts import TEXTS
 
 # Short enough to be read out to somebody who does not read.
 MOST_SENTENCES: Final = 3

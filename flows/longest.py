@@ -3,8 +3,9 @@
 from collections.abc import Mapping
 
 from flows.catalogue import Entry, fill
+from flows.placeholders import PLACEHOLDERS
 from flows.promised import Filling, Longest, Text
-from flows.texts import PLACEHOLDERS, TEXTS
+from flows.texts import TEXTS
 
 
 def longest_of(
