@@ -9,7 +9,7 @@ from tests.village import Phone, Village
 
 @pytest.fixture
 def phone(village: Village) -> Phone:
-    """The phone of a farmer whose first list has eight jobs: 1 Flowers off, 2 Look for pests, 3 Runners and so on."""
+    """The phone of a farmer whose first list has eight jobs: 1 Flowers off, 2 Check pests, 3 Runners and so on."""
     phone = village.phone()
     phone.joins()
     return phone
@@ -57,7 +57,7 @@ def test_a_number_stays_with_its_job(village: Village, phone: Phone) -> None:
     """Closing one job moves no other; JOBS shows what is left with the numbers it had."""
     phone.says("done 2 and 3")
 
-    assert "1 Flowers off 4 Water 5 Old leaves 6 Weeds 7 Compost 8 Cover soil (mulch)" in phone.says("jobs")
+    assert "1 Flowers off 4 Water 5 Old leaves 6 Weeds 7 Compost 8 Cover soil" in phone.says("jobs")
 
 
 def test_a_number_of_an_older_list_is_asked_about(village: Village, phone: Phone) -> None:
@@ -80,7 +80,7 @@ def test_all_jobs_done_leave_an_empty_list(village: Village, phone: Phone) -> No
 
     last = phone.says("done 8")
 
-    assert "Thank you Neema. Noted as finished: Cover soil (mulch)." in last
+    assert "Thank you Neema. Noted as finished: Cover soil." in last
     assert [
         "No job is open for you now. We text you when the next one is due.",
         "Thank you. No job is open for you now.",
@@ -150,7 +150,7 @@ def test_a_look_taken_back_is_forgotten(village: Village, phone: Phone) -> None:
 
     answer = phone.says("undo")
 
-    assert "Open again: Look for pests" in answer
+    assert "Open again: Check pests" in answer
     assert [] == village.rows("SELECT finding FROM scout_report")
 
 

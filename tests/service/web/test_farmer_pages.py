@@ -171,7 +171,7 @@ def test_person_page_tells_the_whole_story(desk: Desk, house: StandInHouse) -> N
         "<h1>Asha Mwarobi</h1>",
         "Ndaliro, 450 plants, planted  27 April 2026",
         "day 212, Wed 25 Nov",
-        "<td>Pick, weigh · Look for pests · Water · Runners · Old leaves · Weeds · Compost · Cover soil (mulch)</td>",
+        "<td>Pick, weigh · Check pests · Water · Runners · Old leaves · Weeds · Compost · Cover soil</td>",
         "not texted: its useful days have passed",
         "read as a harvest 7.25 kg of 24 November 2026; starts with vuna: harvest; 7.25 is kilos; idle: the weight",
         "answer, delivered",

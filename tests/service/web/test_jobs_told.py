@@ -58,7 +58,7 @@ def test_jobs_of_one_day_and_end_stand_together() -> None:
 
     assert [
         (TODAY, ("Pick, weigh",), True),
-        (TODAY, ("Look for pests", "Weeds"), False),
+        (TODAY, ("Check pests", "Weeds"), False),
         (before, ("Water",), False),
     ] == [(one.due_on, one.labels, one.good) for one in told]
 
