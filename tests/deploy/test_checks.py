@@ -55,7 +55,7 @@ def test_stage_that_cannot_begin_is_a_failure(capsys: pytest.CaptureFixture[str]
     [
         pytest.param(True, ["style", "format", "types", "layers", "fast tests"], id="quick"),
         pytest.param(
-            False, ["style", "format", "types", "layers", "tests", "PostgreSQL, browser", "wheel"], id="whole"
+            False, ["style", "format", "types", "layers", "tests", "slower tests", "wheel"], id="whole"
         ),
     ],
 )
