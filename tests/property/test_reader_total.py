@@ -89,8 +89,10 @@ def test_weight_comes_back(grams: int, mark: str, word: str) -> None:
 @given(data=st.data())
 def test_no_slip_makes_an_opt_out(data: st.DataObject) -> None:
     """One random slip in a word for STOP is no opt-out unless the slip is listed or is such a word itself."""
-    listed = {word for pack in read_packs() for word in (*pack.commands["stop"], *pack.stop.misspelt)}  # type: ignore[index]
-    word = data.draw(st.sampled_from(sorted(listed)))
+    packs = read_packs()
+    words = {word for pack in packs for word in (*pack.commands["stop"], *pack.stop.misspelt)}  # type: ignore[index]
+    listed = words | {phrase for pack in packs for phrase in pack.stop.phrases}
+    word = data.draw(st.sampled_from(sorted(words)))
     place = data.draw(st.integers(0, len(word) - 1))
     letter = data.draw(st.sampled_from("abcdefghijklmnopqrstuvwxyz"))
     slipped = word[:place] + letter + word[place + 1 :]

@@ -14,6 +14,7 @@ from flows.facts import FarmerState
 from service.core.alert_states import AlertState
 from service.core.kinds import NEVER_LEFT, MessageState
 from service.core.model import HarvestState, ReminderState
+from service.core.question_ports import QuestionState
 from service.db.queries.scope import Districts, within
 from service.db.tables.alerts import alert, alert_district
 from service.db.tables.outbox import message
@@ -85,9 +86,10 @@ class DayPicked:
 
 @dataclass(frozen=True, kw_only=True, slots=True)
 class QuestionsAsked:
-    """Questions that were asked in these days, and how many of them are closed by now."""
+    """Questions that were asked in these days, and how many of them an officer has answered or closed by now."""
 
     asked: int
+    answered: int
     closed: int
 
 
@@ -178,9 +180,11 @@ class Reporting:
 
     def questions(self, days: Days, districts: Districts) -> QuestionsAsked:
         """Return the questions that were asked; those of strangers are for who has all districts."""
-        found = select(func.count().label("asked"), func.count(question.c.closed_at).label("closed")).where(
-            question.c.asked_at >= days.begins, question.c.asked_at < days.ends
-        )
+        found = select(
+            func.count().label("asked"),
+            func.count().filter(question.c.state == QuestionState.ANSWERED).label("answered"),
+            func.count().filter(question.c.state == QuestionState.CLOSED).label("closed"),
+        ).where(question.c.asked_at >= days.begins, question.c.asked_at < days.ends)
         if districts is not None:
             found = found.join(farmer, farmer.c.id == question.c.farmer_id).where(within(districts))
         return QuestionsAsked(**self._connection.execute(found).mappings().one())

@@ -85,8 +85,12 @@ def sections(
         ),
         Section(
             title="Questions",
-            note="Asked in these days; closed by now.",
-            figures=(_number("asked", questions.asked), _number("of these closed", questions.closed)),
+            note="Asked in these days; answered or closed by now.",
+            figures=(
+                _number("asked", questions.asked),
+                _number("of these answered by text", questions.answered),
+                _number("of these closed without a text", questions.closed),
+            ),
         ),
         Section(
             title="Alerts",

@@ -99,7 +99,10 @@ def test_farmers_jobs_weights_and_questions_of_a_district(house: StandInHouse) -
         both = (ask.jobs(WEEK, None), ask.pickers(WEEK, None), ask.questions(WEEK, None))
 
         assert FarmersNow(active=1, paused=1, pending=0, stopped=1, new=0) == ask.farmers(WEEK, here, NOW)
-        assert (1, QuestionsAsked(asked=1, closed=0)) == (ask.pickers(WEEK, here), ask.questions(WEEK, here))
+        assert (1, QuestionsAsked(asked=1, answered=0, closed=0)) == (
+            ask.pickers(WEEK, here),
+            ask.questions(WEEK, here),
+        )
     assert (3, 1) == (jobs.asked, jobs.done)
     assert [(date(2026, 11, 24), 2500, 1), (date(2026, 11, 25), 4000, 1)] == [
         (one.day, one.grams, one.weights) for one in picked
