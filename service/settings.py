@@ -236,6 +236,15 @@ def load_settings(**given: Any) -> Settings:
     named = os.environ.get(FILE_VARIABLE)
     if named and not Path(named).is_file():
         raise SettingError(f"{FILE_VARIABLE} names {named}, which is no file: correct the path or unset it.")
+    return planned_settings(**given)
+
+
+def planned_settings(**given: Any) -> Settings:
+    """Return the settings as they will be once `given` stands in the settings file, which need not be there yet.
+
+    Raises:
+        SettingError: with one sentence for each mistake, a line each.
+    """
     try:
         return Settings(**given)
     except ValidationError as error:

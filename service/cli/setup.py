@@ -6,6 +6,7 @@ from typing import Any, Final
 
 import click
 
+from service.beginning import why_not_new
 from service.bootstrap import House, build
 from service.cli.gateway import key as make_gateway_key
 from service.cli.setup_questions import QUESTIONS, Answers, Question, read_district
@@ -14,9 +15,10 @@ from service.core.rights import Role
 from service.ids import one_time_code
 from service.keys import recovery_sheet
 from service.setting_file import Value, read_settings_file, write_settings_file
-from service.settings import Settings, load_settings, mistakes, settings_file
+from service.settings import Settings, load_settings, mistakes, planned_settings, settings_file
 from service.use_cases.districts import add_district
 from service.use_cases.officers import CODE_LIFE, add_officer
+from service.use_cases.recovery_sheet import SHEET_SHOWN_AT, keep_sheet_shown
 
 # A line of its own: the question it answers is still on the screen.
 _NOTHING_WRITTEN: Final = "\nNothing was changed or made: run trussline setup again when you are ready."
@@ -30,8 +32,11 @@ _NOTHING_WRITTEN: Final = "\nNothing was changed or made: run trussline setup ag
     help="A TOML file with the answers, by the names of the settings; nothing is asked.",
 )
 @click.option("--change", is_flag=True, help="Let answers change what the settings file says.")
+@click.option(
+    "--new", is_flag=True, help="Begin anew although the keys or the journal of a programme are there."
+)
 @click.pass_context
-def setup(context: click.Context, *, answers_file: Path | None, change: bool) -> None:
+def setup(context: click.Context, *, answers_file: Path | None, change: bool, new: bool) -> None:
     """Make a programme of your own, or change one: asks, writes the settings, makes keys and the database.
 
     The settings go into trussline.toml, or the file that TRUSSLINE_FILE names. Prints once: the recovery sheet with
@@ -44,6 +49,8 @@ def setup(context: click.Context, *, answers_file: Path | None, change: bool) ->
     answers = _ask(before) if answers_file is None else _given(read_settings_file(answers_file), before)
     changes = _changes(answers, before)
     _confirm(file, before, changes, asked=answers_file is None, change=change)
+    if not new:
+        _ask_before_anew(planned_settings(**changes), asked=answers_file is None)
     _write(context, file, changes, answers)
     house = build(load_settings())
     try:
@@ -160,12 +167,31 @@ def _confirm(
     click.echo("\n".join([f"{file} would change:", *differing]))
     if not asked:
         raise Refused("Nothing was changed: say --change if that is wanted.")
+    if not _agrees("Change it?"):
+        raise Refused(_NOTHING_WRITTEN)
+
+
+def _ask_before_anew(settings: Settings, *, asked: bool) -> None:
+    """Make no empty database in the place of one that was lost, unless that is meant.
+
+    Raises:
+        Refused: it is not, or nobody can be asked.
+    """
+    lost = why_not_new(settings)
+    if lost is None:
+        return
+    if not asked:
+        raise Refused(lost)
+    click.echo(lost)
+    if not _agrees("Make a new, empty database?"):
+        raise Refused(_NOTHING_WRITTEN)
+
+
+def _agrees(question: str) -> bool:
     try:
-        wanted = click.confirm("Change it?")
+        return click.confirm(question)
     except click.Abort as abort:
         raise Refused(_NOTHING_WRITTEN) from abort
-    if not wanted:
-        raise Refused(_NOTHING_WRITTEN)
 
 
 def _write(context: click.Context, file: Path, changes: Mapping[str, Value], answers: Answers) -> None:
@@ -187,12 +213,23 @@ def _fill(house: House, answers: Answers) -> None:
         with house.database.work() as work:
             add_district(work, name=name, zone=house.settings.zone, elevation_m=elevation)
     click.echo(f"The database is ready, at version {house.schema_head}.")
-    if house.keys_were_made:
-        click.echo(f"\n{recovery_sheet(house.settings.keys)}")
+    _show_sheet(house)
     with house.database.look() as work:
         known = bool(work.staff.officers())
     if not known:
         _invite(house, str(answers["administrator"] or "Administrator"))
+
+
+def _show_sheet(house: House) -> None:
+    """Show the sheet unless that was done, whoever made the keys and whatever broke an earlier setup off."""
+    with house.database.look() as work:
+        shown = work.staff.setting(SHEET_SHOWN_AT)
+    if shown:
+        click.echo(f"The recovery sheet was shown on {shown[:10]}; to see it again: trussline keys")
+        return
+    click.echo(f"\n{recovery_sheet(house.settings.keys)}")
+    with house.database.work() as work:
+        keep_sheet_shown(work, house.real_clock.now())
 
 
 def _invite(house: House, name: str) -> None:

@@ -11,6 +11,7 @@ from sqlalchemy import Connection, Engine
 from sqlalchemy.exc import DatabaseError, DBAPIError, OperationalError
 
 from service.core.errors import SettingError, TrusslineError
+from service.db.engine import is_file_away, open_engine, parse
 
 _PACKAGE = "service.db:migrations"
 
@@ -50,8 +51,26 @@ def current(engine: Engine) -> str | None:
         SettingError: the database cannot be opened.
         DamagedDatabase: it is damaged.
     """
+    if is_file_away(engine.url):
+        return None
     with _connection(engine) as connection:
         return MigrationContext.configure(connection).get_current_revision()
+
+
+def is_there(url: str) -> bool:
+    """Return whether there is a database of this service at `url`, at any version.
+
+    Raises:
+        SettingError: the database cannot be opened.
+        DamagedDatabase: it is damaged.
+    """
+    if is_file_away(parse(url)):
+        return False
+    engine = open_engine(url)
+    try:
+        return current(engine) is not None
+    finally:
+        engine.dispose()
 
 
 def migrate(engine: Engine) -> None:

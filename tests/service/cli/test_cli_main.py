@@ -125,7 +125,10 @@ REFUSALS = {
     "no keys": (
         "keys",
         {"TRUSSLINE_KEY_FILE": "k.json"},
-        "There is no key file at k.json yet: trussline migrate makes it.\n",
+        (
+            "There is no database of this service at sqlite:///trussline-data/trussline.db yet: run trussline setup, or "
+            "trussline migrate where the settings are right; else correct TRUSSLINE_FILE.\n"
+        ),
     ),
 }
 
