@@ -8,8 +8,9 @@ import click
 
 from service.beginning import why_not_new
 from service.bootstrap import House, build
+from service.cli.district_words import read_district
 from service.cli.gateway import key as make_gateway_key
-from service.cli.setup_questions import QUESTIONS, Answers, Question, read_district
+from service.cli.setup_questions import QUESTIONS, Answers, Question
 from service.core.errors import Refused, SettingError
 from service.core.rights import Role
 from service.ids import one_time_code
@@ -24,7 +25,20 @@ from service.use_cases.recovery_sheet import SHEET_SHOWN_AT, keep_sheet_shown
 _NOTHING_WRITTEN: Final = "\nNothing was changed or made: run trussline setup again when you are ready."
 
 
-@click.command()
+# The first character keeps click from filling the lines up as it does a paragraph.
+_ANSWERS: Final = """\b
+A file with answers is TOML, a line each, and may name any setting. What it
+leaves out keeps its default, but a new programme needs a district:
+  programme = "Zaruvi Berry Programme"
+  districts = ["Ndaliro 2150", "Zaruvi 1650"]
+  emergency_number = "114"
+  cap_day = 5000
+  data_dir = "/var/lib/trussline"
+  administrator = "Grace in Ndaliro"
+"""
+
+
+@click.command(epilog=_ANSWERS)
 @click.option(
     "--answers",
     "answers_file",
@@ -81,20 +95,23 @@ def _prompt(question: Question, before: Mapping[str, object]) -> Any:  # noqa: A
     offer = question.offer(before)
     shown = ", ".join(offer) if isinstance(offer, list | tuple) else offer
     try:
-        return click.prompt(
+        answer = click.prompt(
             question.words,
             default="" if shown is None else shown,
-            value_proc=_understanding(question),
+            value_proc=_understanding(question, first=not before),
             show_default=bool(shown),
         )
     except click.Abort as abort:
         raise Refused(_NOTHING_WRITTEN) from abort
+    if answer and question.told:
+        click.echo(f"  Understood: {question.told(answer)}")
+    return answer
 
 
-def _understanding(question: Question) -> Callable[[object], Value]:
+def _understanding(question: Question, *, first: bool) -> Callable[[object], Value]:
     def understand(typed: object) -> Value:
         try:
-            return question.understand(typed)
+            return question.understand(typed, first=first)
         except SettingError as error:
             raise click.BadParameter(str(error)) from error
 
@@ -105,7 +122,7 @@ def _given(given: Mapping[str, object], before: Mapping[str, object]) -> Answers
     """Take the answers from a file; what it does not name stays as it is.
 
     Raises:
-        SettingError: it names something that is not asked, or an answer does not fit.
+        SettingError: it names something that is not asked, or answers do not fit, a sentence for each.
     """
     names = {question.name for question in QUESTIONS} | Settings.model_fields.keys()
     unknown = sorted(given.keys() - names)
@@ -113,14 +130,21 @@ def _given(given: Mapping[str, object], before: Mapping[str, object]) -> Answers
         raise SettingError(
             f"The answers name {', '.join(unknown)}, which nobody asks for: correct the spelling."
         )
-    found = mistakes(**{name: value for name, value in given.items() if name in Settings.model_fields})
-    if found:
-        raise SettingError(found)
+    asked = {question.name for question in QUESTIONS}
+    found = [mistakes(**{name: value for name, value in given.items() if name not in asked})]
     answers: Answers = {}
     for question in QUESTIONS:
-        if question.when({**answers, **given}):
-            answers[question.name] = question.offer(before)
-    return {**answers, **given}
+        if not question.when({**answers, **given}):
+            continue
+        try:
+            answers[question.name] = question.understand(
+                given.get(question.name, question.offer(before) or ""), first=not before
+            )
+        except SettingError as error:
+            found.append(str(error))
+    if any(found):
+        raise SettingError("\n".join(filter(None, found)))
+    return {**given, **answers}
 
 
 def _changes(answers: Answers, before: Mapping[str, object]) -> dict[str, Value]:
