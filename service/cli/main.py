@@ -23,7 +23,7 @@ from service.settings import unknown_variables
 STOPPED: Final = 128 + signal.SIGINT
 GROUP: Final = "trussline.commands"
 # What a newcomer needs stands first; everything else follows by the alphabet.
-_FIRST: Final = ("demo", "migrate", "officer", "up")
+_FIRST: Final = ("demo", "setup", "up", "ready", "officer")
 
 
 class Commands(click.Group):
@@ -109,8 +109,8 @@ def main(*, with_parent: bool) -> None:
 
     New here? `trussline demo` shows everything with invented farmers.
 
-    For a programme of your own: `trussline migrate` makes the database, `trussline officer add NAME` gives a
-    person a login, and `trussline up` runs it all.
+    For a programme of your own: `trussline setup` asks what it must and makes it, `trussline up` runs it all,
+    `trussline ready` says what is still missing, and `trussline officer add NAME` gives a person a login.
     """
     if with_parent:
         threading.Thread(target=_end_with_parent, daemon=True).start()

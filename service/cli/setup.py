@@ -224,6 +224,7 @@ def _write(context: click.Context, file: Path, changes: Mapping[str, Value], ans
         click.echo(f"The settings are in {file}.")
     if answers["gateway"] == "http":
         settings = load_settings()
+        settings.data_dir.mkdir(mode=0o700, parents=True, exist_ok=True)
         for keys in (settings.gateway_send_keys, settings.gateway_receive_keys):
             if not keys.exists():
                 context.invoke(make_gateway_key, file=keys)

@@ -2,6 +2,7 @@
 
 from collections.abc import Iterator
 from contextlib import contextmanager
+from pathlib import Path
 
 from alembic import command
 from alembic.config import Config
@@ -80,6 +81,9 @@ def migrate(engine: Engine) -> None:
         SettingError: the database cannot be opened.
     """
     config = _config()
+    if is_file_away(engine.url):
+        # Names and texts stand in it in clear. Its write-ahead log gets the same mode.
+        Path(str(engine.url.database)).touch(mode=0o600)
     with _connection(engine) as connection, connection.begin():
         config.attributes["connection"] = connection
         command.upgrade(config, "head")

@@ -80,7 +80,7 @@ def test_what_a_newcomer_needs_stands_first(runner: CliRunner) -> None:
     output = runner.invoke(main, ["--help"]).output
 
     commands = output.partition("Commands:")[2].split("\n")[1:]
-    assert ["demo", "migrate", "officer", "up"] == [line.split()[0] for line in commands[:4]]
+    assert ["demo", "setup", "up", "ready", "officer"] == [line.split()[0] for line in commands[:5]]
 
 
 REFUSALS = {

@@ -13,6 +13,8 @@ import pytest
 from click.testing import CliRunner, Result
 
 from service.cli.main import Commands, main
+from service.db.engine import open_engine
+from service.db.only_one import only_one
 
 # The user that Linux and others keep for what belongs to nobody; its number is Debian's.
 NOBODY = 65534
@@ -70,6 +72,27 @@ def test_another_users_file_is_named_with_who_may_not_read_it(
     assert "Traceback" not in said.output
     assert f"{name} cannot be read or written by " in said.stderr
     assert said.stderr.endswith(": run this as the service's user, see deploy/README.md.\n")
+
+
+def test_a_second_start_of_everything_is_told_that_the_first_runs(programme: Path) -> None:
+    """Nothing is started and stopped again; the sentence says what is running."""
+    with only_one(open_engine(f"sqlite:///{programme / 'trussline-data' / 'trussline.db'}")):
+        said = CliRunner().invoke(main, ["up"])
+
+    assert (1, "Another worker is running on this database: stop it first.\n") == (
+        said.exit_code,
+        said.stderr,
+    )
+    assert "" == said.stdout
+
+
+def test_a_backup_into_a_folder_that_is_not_there_is_refused(programme: Path) -> None:
+    """A misspelt folder would hide the backup from whoever looks for it."""
+    said = CliRunner().invoke(main, ["backup", "nowhere/monday.backup"])
+
+    assert 1 == said.exit_code
+    assert "name a folder you may write to" in said.stderr
+    assert not (programme / "nowhere").exists()
 
 
 class OneCommand(Commands):

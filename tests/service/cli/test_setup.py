@@ -91,9 +91,11 @@ def test_what_is_secret_is_for_us_alone(folder: Path) -> None:
 
     modes = {
         name: stat.S_IMODE((folder / name).stat().st_mode)
-        for name in ("trussline.toml", "data", "data/keys.json")
+        for name in ("trussline.toml", "data", "data/keys.json", "data/trussline.db")
     }
-    assert {"trussline.toml": 0o600, "data": 0o700, "data/keys.json": 0o600} == modes
+    assert {
+        "trussline.toml": 0o600, "data": 0o700, "data/keys.json": 0o600, "data/trussline.db": 0o600,
+    } == modes  # fmt: skip
 
 
 def test_a_second_run_tells_no_secret_and_changes_nothing(folder: Path) -> None:
