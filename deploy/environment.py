@@ -148,7 +148,10 @@ def create(environment: Environment, *, modules: tuple[str, ...] = ("venv", "ens
     """
     if not all(map(find_spec, modules)):
         major, minor = sys.version_info[:2]
-        apt_install(f"python{major}.{minor}-venv", needed_for="making an environment")
+        try:
+            apt_install(f"python{major}.{minor}-venv", needed_for="making an environment")
+        except Refusal as refusal:
+            raise Refusal(f"{refusal} On Debian and Ubuntu: apt install python3-venv") from refusal
     print(
         f"Making the environment {environment.folder.name} with Python {platform.python_version()}.",
         flush=True,
@@ -162,7 +165,10 @@ def create(environment: Environment, *, modules: tuple[str, ...] = ("venv", "ens
     )
     if made.returncode:
         print(made.stdout, file=sys.stderr)
-        raise Refusal(f"This Python could not make an environment in {environment.folder}, see above.")
+        raise Refusal(
+            f"This Python could not make an environment in {environment.folder}, see above; "
+            "on Debian and Ubuntu it may lack a package: apt install python3-venv"
+        )
 
 
 def _fill(environment: Environment, root: Path, locks: tuple[Lock, ...]) -> None:

@@ -18,8 +18,16 @@ _CAUSES: Final = {
     "A package is not the one that the lock names; it was not installed: try again, then tell us.": (
         "DO NOT MATCH THE HASHES",
     ),
-    "The packages could not be fetched: check this machine's network, and its proxy if it has one.": (
+    "Nothing could be fetched: is there a network, or a proxy to set?": (
         "NewConnectionError",
+        "Failed to establish a new connection",
+        "connection broken by",
+        "Max retries exceeded",
+        "Temporary failure in name resolution",
+        "Name or service not known",
+        "Network is unreachable",
+        "Connection refused",
+        "timed out",
         "NameResolutionError",
         "ConnectTimeoutError",
         "ReadTimeoutError",
@@ -29,9 +37,8 @@ _CAUSES: Final = {
         "Connection reset",
         "HTTP error",
     ),
-    "A package is not to be had ready-made: try another Python or another source of packages.": (
-        "No matching distribution found",
-    ),
+    "Nothing could be fetched: is there a network, or a proxy to set? If there is, a package is not to be had "
+    "ready-made: try another Python or another source of packages.": ("No matching distribution found",),
 }
 
 

@@ -32,7 +32,7 @@ def apt_install(package: str, *, needed_for: str) -> None:
     if shutil.which("apt-get") is None:
         raise Refusal(f"{package} is needed for {needed_for}: please install it.")
     if not is_root():
-        raise Refusal(f"{package} is needed for {needed_for}: sudo apt-get install {package}")
+        raise Refusal(f"{package} is needed for {needed_for}: sudo apt-get install {package}.")
     print(f"Installing {package} for {needed_for}.", flush=True)
     quietly = {**os.environ, "DEBIAN_FRONTEND": "noninteractive"}
     for command in (["update"], ["install", "--yes", "--no-install-recommends", package]):

@@ -7,6 +7,7 @@ import http.client
 import itertools
 import json
 import random
+import sys
 import threading
 import time
 from collections.abc import Callable
@@ -21,8 +22,18 @@ Object = dict[str, Any]
 
 
 def read_keys(path: Path) -> list[bytes]:
-    """Return the keys in a file, the newest first: whsec_ and base64, one a line."""
-    return [base64.b64decode(line.removeprefix("whsec_")) for line in path.read_text("ascii").split()]
+    """Return the keys in a file, the newest first: whsec_ and base64, one a line.
+
+    Ends the program with a sentence where the file cannot be read.
+    """
+    try:
+        lines = path.read_text("ascii").split()
+    except (OSError, ValueError) as error:
+        why = error.strerror if isinstance(error, OSError) else "it holds no keys"
+        sys.exit(
+            f"The keys {path} cannot be read ({why}): trussline setup makes them where the gateway is http."
+        )
+    return [base64.b64decode(line.removeprefix("whsec_")) for line in lines]
 
 
 def signature(key: bytes, id_: str, stamp: str, body: bytes) -> str:

@@ -58,7 +58,8 @@ def demo(*, port: int, browser: bool, data: Path) -> None:
     _refuse_taken(port)
     made = not is_demo(data)
     if made:
-        click.echo("Making an invented district: its farmers join, are reminded and text their weights ...")
+        click.echo("Making an invented district: its farmers join, are reminded and text their weights.")
+        click.echo("That takes from a quarter of a minute to a minute.")
         make_demo(data, play)
     settings = demo_settings(data, web_port=port)
     logs = settings.data_dir / "logs"

@@ -13,6 +13,7 @@ from flows.reader import load_packs
 from flows.wording import Wording
 from service.agronomy.calendar import DEFAULT_CALENDAR, Calendar, CalendarError, load_calendar
 from service.backups import restore_advice
+from service.beginning import keys_of, no_database
 from service.clock import BootClock, Clock, RealClock, ShiftedClock, SteadyClock
 from service.core.alerts import AlertRules
 from service.core.caps import Caps
@@ -28,7 +29,7 @@ from service.gateways.choice import make_gateway, simulator, why_not
 from service.gateways.simulator_link import SimulatorLink
 from service.ids import Ids
 from service.journal import FileJournal
-from service.keys import open_or_make
+from service.keys import take_into_use
 from service.passwords import Argon2
 from service.settings import Settings
 from service.space import Room
@@ -81,6 +82,7 @@ class House:
         """Bring the database to the newest version."""
         migrate(self.database.engine)
         self.database.hold_keys()
+        take_into_use(self.settings.keys)
 
     def check_database(self) -> None:
         """Refuse a database that is not at this version, or whose numbers were sealed with other keys.
@@ -94,10 +96,7 @@ class House:
         except DamagedDatabase as error:
             raise Refused(f"{error} {self.restore_advice()}") from error
         if version is None:
-            raise Refused(
-                f"There is no database of this service at {self.database.engine.url.render_as_string()} yet: run "
-                "trussline setup, or trussline migrate where the settings are right; else correct TRUSSLINE_FILE."
-            )
+            raise Refused(no_database(self.settings))
         if version != newest():
             raise Refused("The database is not at this version: run trussline migrate.")
         self.database.hold_keys()
@@ -171,7 +170,7 @@ def build(settings: Settings) -> House:
             sentence for the administrator.
     """
     real = RealClock()
-    seal, made = open_or_make(settings.keys)
+    seal, made = keys_of(settings)
     database = Database(settings.database, seal)
     clock: Clock = ShiftedClock(real, lambda: _offset(database)) if settings.demo else real
     ids = Ids()

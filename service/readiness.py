@@ -7,10 +7,11 @@ from typing import Final
 from service.bootstrap import House
 from service.core.errors import KeyFileError
 from service.db.whole import not_durable
-from service.keys import open_or_make
+from service.keys import open_keys
 from service.space import free_bytes
 from service.use_cases.holding import the_hold
 from service.use_cases.readiness import Facts
+from service.use_cases.recovery_sheet import SHEET_SHOWN_AT
 from service.use_cases.restoring import PROVED_AT
 
 # The worker writes this at each tick, an ISO instant in real time.
@@ -29,6 +30,8 @@ def gather(house: House, *, in_step: bool | None) -> Facts:
     settings = house.settings
     with house.database.look() as work:
         seen, proved = work.staff.setting(WORKER_SEEN), work.staff.setting(PROVED_AT)
+        sheet = work.staff.setting(SHEET_SHOWN_AT)
+        districts = len(work.people.districts())
         hold = the_hold(work)
     return Facts(
         now=house.real_clock.now(),
@@ -50,6 +53,8 @@ def gather(house: House, *, in_step: bool | None) -> Facts:
         not_durable=not_durable(house.database.engine),
         damage=house.database.damage(),
         keys_fault=_keys_fault(house),
+        sheet_at=_instant(sheet),
+        districts=districts,
         demo=settings.demo,
     )
 
@@ -60,7 +65,7 @@ def _instant(kept: str | None) -> datetime | None:
 
 def _keys_fault(house: House) -> str | None:
     try:
-        open_or_make(house.settings.keys)
+        open_keys(house.settings.keys)
         house.database.hold_keys()
     except KeyFileError as error:
         return str(error)

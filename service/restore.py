@@ -1,5 +1,6 @@
 """Making backups of a programme's database, trying one, and putting one back."""
 
+from dataclasses import dataclass
 from pathlib import Path
 
 from service.backups import Backup, note_backup
@@ -9,6 +10,7 @@ from service.core.journal import Refusals
 from service.db.copies import Copies, check_backup, copies_of, count_rows, make_backup
 from service.db.migrate import migrate
 from service.use_cases.restoring import keep_proof, settle_restored
+from service.use_cases.standing import CODES, UNKNOWN, Standing, forgotten, shut_out_again, standing
 
 
 def back_up(house: House, file: Path) -> None:
@@ -42,16 +44,28 @@ def try_backup(house: House, file: Path) -> dict[str, int]:
     return rows
 
 
-def restore(house: House, file: Path, *, replace: bool) -> int:
+@dataclass(frozen=True, kw_only=True, slots=True)
+class PutBack:
+    """What came of putting a backup back.
+
+    Attributes:
+        refused_again: how many stops and erasures the backup had forgotten.
+        told: what else it had forgotten of officers and districts, a sentence each.
+    """
+
+    refused_again: int
+    told: tuple[str, ...]
+
+
+def restore(house: House, file: Path, *, replace: bool) -> PutBack:
     """Put a backup back in the database's place, at this version, with all stops and erasures since.
+
+    Whoever was disabled since is so again, as far as the database that was there could be asked.
 
     Args:
         house: the service, of which nothing may run.
         file: the backup.
         replace: whether a database that is there may be replaced.
-
-    Returns:
-        How many stops and erasures the backup had forgotten.
 
     Raises:
         Refused: a worker runs, a database is there, or the backup is damaged or not of this service.
@@ -62,11 +76,24 @@ def restore(house: House, file: Path, *, replace: bool) -> int:
     with house.only_worker():
         if copies.holds_something() and not replace:
             raise Refused("There is a database already: say --force to put the backup in its place.")
-        refusals = _refusals(house)
+        refusals, before = _refusals(house), house.database.standing()
         copies.put_back(file)
         house.ready_database()
         with house.database.work() as work:
-            return settle_restored(work, refusals, house.service_clock.now(), house.real_clock.now())
+            again = settle_restored(work, refusals, house.service_clock.now(), house.real_clock.now())
+        return PutBack(refused_again=again, told=(*_settle_standing(house, before), CODES))
+
+
+def _settle_standing(house: House, before: Standing | None) -> tuple[str, ...]:
+    """Shut out again whoever was, and say what else is to be done again."""
+    if before is None:
+        return (UNKNOWN,)
+    with house.database.work() as work:
+        after = standing(work)
+        return (
+            *shut_out_again(work, before, after, house.real_clock.now()),
+            *forgotten(before, after),
+        )
 
 
 def _copies(house: House) -> Copies:

@@ -26,6 +26,9 @@ def read_settings_file(file: Path) -> dict[str, object]:
         return tomllib.loads(file.read_text(encoding="utf-8"))
     except FileNotFoundError:
         return {}
+    except PermissionError:
+        # Another user's file is not to be corrected: told where commands start.
+        raise
     except (OSError, ValueError) as error:
         raise SettingError(f"{file} cannot be read ({error}): correct it.") from error
 

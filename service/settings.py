@@ -3,16 +3,12 @@
 The environment wins over the file. A mistake is told in one sentence that names the setting and what to write.
 """
 
-import ipaddress
 import os
 from collections.abc import Mapping
-from functools import cache
 from pathlib import Path
 from typing import Any, Literal
-from zoneinfo import available_timezones
 
-import phonenumbers
-from pydantic import Field, ValidationError, field_validator
+from pydantic import Field, ValidationError
 from pydantic_settings import (
     BaseSettings,
     PydanticBaseSettingsSource,
@@ -21,13 +17,12 @@ from pydantic_settings import (
 )
 
 from service.core.errors import SettingError
+from service.setting_checks import Address, Dialled, OneNumber, Region, Zone
 
 PREFIX = "TRUSSLINE_"
 FILE_VARIABLE = "TRUSSLINE_FILE"
 # What the tests tell each other stands in the environment too.
 _FOR_TESTS = "TRUSSLINE_TEST_"
-# The names are gathered from hundreds of files.
-_zones = cache(available_timezones)
 KILL_VARIABLE = "TRUSSLINE_TEST_KILL"
 DEFAULT_FILE = Path("trussline.toml")
 
@@ -40,8 +35,8 @@ class Settings(BaseSettings):
     programme: str = Field(
         "Strawberry Programme", max_length=24, description="the name farmers see, at most 24 letters"
     )
-    region: str = Field("TZ", description="ISO country of numbers written without a country code")
-    zone: str = Field("Africa/Dar_es_Salaam", description="IANA time zone of districts that name none")
+    region: Region = Field("TZ", description="ISO country of numbers written without a country code")
+    zone: Zone = Field("Africa/Dar_es_Salaam", description="IANA time zone of districts that name none")
     language: Literal["en", "sw"] = Field("en", description="language used until a farmer's is known")
     data_dir: Path = Field(
         Path("trussline-data"), description="folder for the database, the key file and logs"
@@ -92,7 +87,7 @@ class Settings(BaseSettings):
         5, ge=1, le=1000, description="answers to one number in an hour, before one notice and then silence"
     )
     replies_a_minute: int = Field(300, ge=1, description="answers to all numbers together in a minute")
-    service_number: str = Field("15077", description="the number farmers text to")
+    service_number: Dialled = Field("15077", description="the number farmers text to")
     simulator_port: int = Field(8765, ge=1, le=65535, description="loopback port of the simulated network")
     sender_window: int = Field(8, ge=1, le=50, description="texts that may be without an answer at once")
     sender_rate: float = Field(10.0, gt=0, le=1000, description="texts a second at most")
@@ -108,7 +103,7 @@ class Settings(BaseSettings):
     paper_consent: bool = Field(
         default=False, description="whether officers may attest a farmer's consent that was given on paper"
     )
-    emergency_number: str = Field(
+    emergency_number: OneNumber = Field(
         "", max_length=13, description="poison or emergency number named in safety texts"
     )
     answer_days: int = Field(
@@ -118,7 +113,7 @@ class Settings(BaseSettings):
     web_host: str = Field("127.0.0.1", description="address the pages are served on")
     web_port: int = Field(8080, ge=0, le=65535, description="port the pages are served on")
     web_threads: int = Field(4, ge=1, le=64, description="threads that serve pages")
-    proxy: str = Field(
+    proxy: Address = Field(
         "",
         description="address of the reverse proxy before the pages, whose X-Forwarded headers are believed",
     )
@@ -130,27 +125,6 @@ class Settings(BaseSettings):
     demo: bool = Field(
         default=False, description="demo data and a clock that can be moved; only the simulator is reached"
     )
-
-    @field_validator("zone")
-    @classmethod
-    def _zone_exists(cls, value: str) -> str:
-        if value not in _zones():
-            raise ValueError("is no IANA time zone: write one like Africa/Dar_es_Salaam")
-        return value
-
-    @field_validator("proxy")
-    @classmethod
-    def _proxy_is_an_address(cls, value: str) -> str:
-        if value:
-            ipaddress.ip_address(value)
-        return value
-
-    @field_validator("region")
-    @classmethod
-    def _region_exists(cls, value: str) -> str:
-        if value not in phonenumbers.SUPPORTED_REGIONS:
-            raise ValueError("is no country with phone numbers: write two capital letters like TZ")
-        return value
 
     @property
     def database(self) -> str:
@@ -236,6 +210,15 @@ def load_settings(**given: Any) -> Settings:
     named = os.environ.get(FILE_VARIABLE)
     if named and not Path(named).is_file():
         raise SettingError(f"{FILE_VARIABLE} names {named}, which is no file: correct the path or unset it.")
+    return planned_settings(**given)
+
+
+def planned_settings(**given: Any) -> Settings:
+    """Return the settings as they will be once `given` stands in the settings file, which need not be there yet.
+
+    Raises:
+        SettingError: with one sentence for each mistake, a line each.
+    """
     try:
         return Settings(**given)
     except ValidationError as error:

@@ -12,11 +12,11 @@ from zoneinfo import ZoneInfo
 import click
 import pytest
 
+from commands import _parser
 from flows.reader import Intent, Situation, load_packs, read
 from pictures import MOST_BYTES
 from service.cli.main import GROUP, main
 from service.settings import Settings
-from start import _parser
 from tests.village import ZONE, build_village
 
 ROOT = Path(__file__).parents[1]

@@ -33,7 +33,8 @@ def make(file: Path) -> None:
 def put_back(file: Path, *, force: bool, trial: bool) -> None:
     """Put the backup FILE back, or try whether that would work.
 
-    Stop the worker and the pages first. Whoever has said stop or was erased since the backup is so again. When the
+    Stop the worker and the pages first. Whoever has said stop or was erased since the backup is so again, and
+    so is an officer who was disabled; what else it has forgotten of officers and districts is told. When the
     worker starts next it compares the database with the send journal: what was sent after the backup is not sent
     again, and all else waits until you say trussline hold release.
 
@@ -46,6 +47,10 @@ def put_back(file: Path, *, force: bool, trial: bool) -> None:
         click.echo(f"The backup {file} is good: {said}.")
         return
     with open_unready() as house:
-        again = restore(house, file, replace=force)
-    click.echo(f"The backup {file} was put back. Stops and erasures since then, put back too: {again}.")
+        done = restore(house, file, replace=force)
+    click.echo(
+        f"The backup {file} was put back. Stops and erasures since then, put back too: {done.refused_again}."
+    )
+    for sentence in done.told:
+        click.echo(sentence)
     click.echo("Start the service: it holds all texts if any were sent after the backup.")

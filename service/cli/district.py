@@ -5,6 +5,7 @@ from zoneinfo import available_timezones
 
 import click
 
+from service.cli.district_words import HIGHEST, LOWEST
 from service.cli.opening import open_house
 from service.use_cases.districts import PlaceKind, add_district, add_place
 
@@ -19,7 +20,7 @@ def district() -> None:
 
 @district.command()
 @click.argument("name")
-@click.option("--elevation", type=click.IntRange(-400, 6000), metavar="METRES", help="Above the sea.")
+@click.option("--elevation", type=click.IntRange(LOWEST, HIGHEST), metavar="METRES", help="Above the sea.")
 @click.option("--zone", metavar="ZONE", help="IANA time zone. Default: that of the settings.")
 def add(name: str, elevation: int | None, zone: str | None) -> None:
     """Add the district NAME; one that is there already is left as it is.

@@ -40,15 +40,15 @@ def gateway() -> None:
 def key(file: Path) -> None:
     """Put a new key at the top of FILE, which is made if it is not there.
 
-    The keys below it go on being known, so that both sides can change to the new one without a pause; take the old
-    lines out when they have.
+    The keys below it go on being known, so that both sides can change to the new one without a pause. Give the line to
+    the other side first, then restart the service if it is a send key; the keys of what is received are read with each
+    post. Take the old lines out once both sides use the new one. A folder that is not there is not made.
 
     Example: trussline gateway key trussline-data/gateway-send.keys
     """
     before = file.read_text("ascii") if file.exists() else ""
     made = file.with_name(f"{file.name}.new")
     try:
-        file.parent.mkdir(parents=True, exist_ok=True)
         handle = os.open(made, os.O_WRONLY | os.O_CREAT | os.O_TRUNC, 0o600)
         with os.fdopen(handle, "w", encoding="ascii") as text:
             text.write(f"{write_key(ids.key())}\n{before}")

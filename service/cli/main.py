@@ -4,7 +4,9 @@ Its commands are entry points of the group `trussline.commands`, one each, loade
 that lies above this one, as `scheduler` does, brings its own without being imported from here.
 """
 
+import errno
 import os
+import pwd
 import signal
 import sys
 import threading
@@ -17,9 +19,11 @@ from service.core.errors import TrusslineError
 from service.db.engine import why_not_used
 from service.settings import unknown_variables
 
+# What shells say of a program that Ctrl-C has ended: 128 and the number of the signal.
+STOPPED: Final = 128 + signal.SIGINT
 GROUP: Final = "trussline.commands"
 # What a newcomer needs stands first; everything else follows by the alphabet.
-_FIRST: Final = ("demo", "migrate", "officer", "up")
+_FIRST: Final = ("demo", "setup", "up", "ready", "officer")
 
 
 class Commands(click.Group):
@@ -41,13 +45,19 @@ class Commands(click.Group):
         return command
 
     def invoke(self, context: click.Context) -> object:
-        """Run a command; what the service refuses is told in its own sentence, with exit code 1."""
+        """Run a command; what the service refuses, or the machine, is told in a sentence, with exit code 1.
+
+        A mistake in the program keeps its traceback. Ctrl-C ends any command with the code that shells give it, 130.
+        """
         try:
             return super().invoke(context)
+        except KeyboardInterrupt:
+            click.echo("Stopped.", err=True)
+            context.exit(STOPPED)
         except TrusslineError as refusal:
             raise _Sentence(str(refusal)) from refusal
         except Exception as error:
-            sentence = why_not_used(error)
+            sentence = why_not_used(error) or _of_the_machine(error)
             if sentence is None:
                 raise
             raise _Sentence(sentence) from error
@@ -59,6 +69,26 @@ class _Sentence(click.ClickException):
     def show(self, file: IO[str] | None = None) -> None:
         """Write the sentence to `file`, standard error where none is given."""
         click.echo(self.format_message(), file=file, err=file is None)
+
+
+def _of_the_machine(error: Exception) -> str | None:
+    """Say what stands in the way on this machine: a file that is not ours, a full disk; None if it is neither."""
+    if isinstance(error, PermissionError) and error.filename is not None:
+        return (
+            f"{error.filename} cannot be read or written by {_user()}: "
+            "run this as the service's user, see deploy/README.md."
+        )
+    if isinstance(error, OSError) and error.errno == errno.ENOSPC:
+        return f"The disk is full{f' where {error.filename} lies' if error.filename else ''}: make room, then try again."
+    return None
+
+
+def _user() -> str:
+    try:
+        return pwd.getpwuid(os.geteuid()).pw_name
+    except KeyError:
+        # A container may run as a number that nobody has given a name.
+        return f"user {os.geteuid()}"
 
 
 def _entries() -> dict[str, EntryPoint]:
@@ -79,8 +109,8 @@ def main(*, with_parent: bool) -> None:
 
     New here? `trussline demo` shows everything with invented farmers.
 
-    For a programme of your own: `trussline migrate` makes the database, `trussline officer add NAME` gives a
-    person a login, and `trussline up` runs it all.
+    For a programme of your own: `trussline setup` asks what it must and makes it, `trussline up` runs it all,
+    `trussline ready` says what is still missing, and `trussline officer add NAME` gives a person a login.
     """
     if with_parent:
         threading.Thread(target=_end_with_parent, daemon=True).start()

@@ -69,7 +69,8 @@ def add(name: str, role: str | None, districts: tuple[str, ...], phone: str | No
         )
         if number:
             give_phone(work, added.name, work.people.phone_for(number, now), now=now)
-    click.echo(_told(added))
+        told = _told(work, added)
+    click.echo(told)
     _tell_code(added, code)
 
 
@@ -80,15 +81,9 @@ def show() -> None:
     Example: trussline officer list
     """
     with open_house() as house, house.database.look() as work:
-        names = {one.id: one.name for one in work.people.districts()}
         for one, disabled_at in work.staff.everybody():
-            where = (
-                "all districts"
-                if one.districts is None
-                else ", ".join(names[each] for each in sorted(one.districts)) or "no district"
-            )
             gone = f", disabled since {disabled_at:%Y-%m-%d}" if disabled_at else ""
-            click.echo(f"{one.name}: {one.role}, {where}{gone}")
+            click.echo(f"{one.name}: {one.role}, {_where_they_are(work, one)}{gone}")
 
 
 @officer.command()
@@ -109,7 +104,8 @@ def change(name: str, role: str | None, districts: tuple[str, ...]) -> None:
             role=Role(role) if role else None,
             districts=_districts(work, districts) if districts else None,
         )
-    click.echo(_told(changed))
+        told = _told(work, changed)
+    click.echo(told)
 
 
 @officer.command()
@@ -144,9 +140,16 @@ def _tell_code(officer: Officer, code: str) -> None:
     click.echo(f"One-time code for {officer.name}, good once within {hours} hours: {code}")
 
 
-def _told(officer: Officer) -> str:
-    where = "all districts" if officer.districts is None else f"districts: {len(officer.districts)}"
-    return f"{officer.name} is {officer.role}, {where}."
+def _told(work: Work, officer: Officer) -> str:
+    return f"{officer.name} is {officer.role}, {_where_they_are(work, officer)}."
+
+
+def _where_they_are(work: Work, officer: Officer) -> str:
+    """Return an officer's districts by name."""
+    if officer.districts is None:
+        return "all districts"
+    theirs = [one.name for one in work.people.districts() if one.id in officer.districts]
+    return ", ".join(theirs) or "no district"
 
 
 def _districts(work: Work, names: tuple[str, ...]) -> frozenset[int]:

@@ -5,29 +5,22 @@ from contextlib import contextmanager
 
 import click
 
+from service.beginning import refuse_without_keys, why_not_new
 from service.bootstrap import House, build
+from service.core.errors import Refused
 from service.settings import load_settings
 
 
 @contextmanager
-def open_house(*, any_version: bool = False) -> Iterator[House]:
+def open_house() -> Iterator[House]:
     """Put the service together as the settings say.
 
-    Args:
-        any_version: whether the database may be at another version than this one.
-
     Raises:
-        TrusslineError: a setting is wrong, or the database is not at this version.
+        TrusslineError: a setting is wrong, the keys are not there, or the database is not at this version.
     """
-    house = build(load_settings())
-    try:
-        if house.keys_were_made:
-            click.echo(keys_note(house), err=True)
-        if not any_version:
-            house.check_database()
+    with open_unready() as house:
+        house.check_database()
         yield house
-    finally:
-        house.close()
 
 
 @contextmanager
@@ -35,10 +28,35 @@ def open_unready() -> Iterator[House]:
     """Put the service together without looking at its database, which may be damaged or not there.
 
     Raises:
-        TrusslineError: a setting is wrong.
+        TrusslineError: a setting is wrong, or the keys are not there.
     """
-    house = build(load_settings())
+    settings = load_settings()
+    refuse_without_keys(settings)
+    house = build(settings)
     try:
+        yield house
+    finally:
+        house.close()
+
+
+@contextmanager
+def open_new(*, new: bool) -> Iterator[House]:
+    """Put the service together where its keys and its database may have to be made.
+
+    Args:
+        new: whether the programme may begin anew although there are traces of an earlier one.
+
+    Raises:
+        TrusslineError: a setting is wrong, or what is there shows that keys or database were lost.
+    """
+    settings = load_settings()
+    lost = None if new else why_not_new(settings)
+    if lost:
+        raise Refused(lost)
+    house = build(settings)
+    try:
+        if house.keys_were_made:
+            click.echo(keys_note(house), err=True)
         yield house
     finally:
         house.close()

@@ -6,23 +6,39 @@ from typing import Any, Final
 
 import click
 
+from service.beginning import why_not_new
 from service.bootstrap import House, build
+from service.cli.district_words import read_district
 from service.cli.gateway import key as make_gateway_key
-from service.cli.setup_questions import QUESTIONS, Answers, Question, read_district
+from service.cli.setup_questions import QUESTIONS, Answers, Question
 from service.core.errors import Refused, SettingError
 from service.core.rights import Role
 from service.ids import one_time_code
 from service.keys import recovery_sheet
 from service.setting_file import Value, read_settings_file, write_settings_file
-from service.settings import Settings, load_settings, mistakes, settings_file
+from service.settings import Settings, load_settings, mistakes, planned_settings, settings_file
 from service.use_cases.districts import add_district
 from service.use_cases.officers import CODE_LIFE, add_officer
+from service.use_cases.recovery_sheet import SHEET_SHOWN_AT, keep_sheet_shown
 
 # A line of its own: the question it answers is still on the screen.
 _NOTHING_WRITTEN: Final = "\nNothing was changed or made: run trussline setup again when you are ready."
 
 
-@click.command()
+# The first character keeps click from filling the lines up as it does a paragraph.
+_ANSWERS: Final = """\b
+A file with answers is TOML, a line each, and may name any setting. What it
+leaves out keeps its default, but a new programme needs a district:
+  programme = "Zaruvi Berry Programme"
+  districts = ["Ndaliro 2150", "Zaruvi 1650"]
+  emergency_number = "114"
+  cap_day = 5000
+  data_dir = "/var/lib/trussline"
+  administrator = "Grace in Ndaliro"
+"""
+
+
+@click.command(epilog=_ANSWERS)
 @click.option(
     "--answers",
     "answers_file",
@@ -30,8 +46,11 @@ _NOTHING_WRITTEN: Final = "\nNothing was changed or made: run trussline setup ag
     help="A TOML file with the answers, by the names of the settings; nothing is asked.",
 )
 @click.option("--change", is_flag=True, help="Let answers change what the settings file says.")
+@click.option(
+    "--new", is_flag=True, help="Begin anew although the keys or the journal of a programme are there."
+)
 @click.pass_context
-def setup(context: click.Context, *, answers_file: Path | None, change: bool) -> None:
+def setup(context: click.Context, *, answers_file: Path | None, change: bool, new: bool) -> None:
     """Make a programme of your own, or change one: asks, writes the settings, makes keys and the database.
 
     The settings go into trussline.toml, or the file that TRUSSLINE_FILE names. Prints once: the recovery sheet with
@@ -44,6 +63,8 @@ def setup(context: click.Context, *, answers_file: Path | None, change: bool) ->
     answers = _ask(before) if answers_file is None else _given(read_settings_file(answers_file), before)
     changes = _changes(answers, before)
     _confirm(file, before, changes, asked=answers_file is None, change=change)
+    if not new:
+        _ask_before_anew(planned_settings(**changes), asked=answers_file is None)
     _write(context, file, changes, answers)
     house = build(load_settings())
     try:
@@ -74,20 +95,23 @@ def _prompt(question: Question, before: Mapping[str, object]) -> Any:  # noqa: A
     offer = question.offer(before)
     shown = ", ".join(offer) if isinstance(offer, list | tuple) else offer
     try:
-        return click.prompt(
+        answer = click.prompt(
             question.words,
             default="" if shown is None else shown,
-            value_proc=_understanding(question),
+            value_proc=_understanding(question, first=not before),
             show_default=bool(shown),
         )
     except click.Abort as abort:
         raise Refused(_NOTHING_WRITTEN) from abort
+    if answer and question.told:
+        click.echo(f"  Understood: {question.told(answer)}")
+    return answer
 
 
-def _understanding(question: Question) -> Callable[[object], Value]:
+def _understanding(question: Question, *, first: bool) -> Callable[[object], Value]:
     def understand(typed: object) -> Value:
         try:
-            return question.understand(typed)
+            return question.understand(typed, first=first)
         except SettingError as error:
             raise click.BadParameter(str(error)) from error
 
@@ -98,7 +122,7 @@ def _given(given: Mapping[str, object], before: Mapping[str, object]) -> Answers
     """Take the answers from a file; what it does not name stays as it is.
 
     Raises:
-        SettingError: it names something that is not asked, or an answer does not fit.
+        SettingError: it names something that is not asked, or answers do not fit, a sentence for each.
     """
     names = {question.name for question in QUESTIONS} | Settings.model_fields.keys()
     unknown = sorted(given.keys() - names)
@@ -106,14 +130,21 @@ def _given(given: Mapping[str, object], before: Mapping[str, object]) -> Answers
         raise SettingError(
             f"The answers name {', '.join(unknown)}, which nobody asks for: correct the spelling."
         )
-    found = mistakes(**{name: value for name, value in given.items() if name in Settings.model_fields})
-    if found:
-        raise SettingError(found)
+    asked = {question.name for question in QUESTIONS}
+    found = [mistakes(**{name: value for name, value in given.items() if name not in asked})]
     answers: Answers = {}
     for question in QUESTIONS:
-        if question.when({**answers, **given}):
-            answers[question.name] = question.offer(before)
-    return {**answers, **given}
+        if not question.when({**answers, **given}):
+            continue
+        try:
+            answers[question.name] = question.understand(
+                given.get(question.name, question.offer(before) or ""), first=not before
+            )
+        except SettingError as error:
+            found.append(str(error))
+    if any(found):
+        raise SettingError("\n".join(filter(None, found)))
+    return {**given, **answers}
 
 
 def _changes(answers: Answers, before: Mapping[str, object]) -> dict[str, Value]:
@@ -160,12 +191,31 @@ def _confirm(
     click.echo("\n".join([f"{file} would change:", *differing]))
     if not asked:
         raise Refused("Nothing was changed: say --change if that is wanted.")
+    if not _agrees("Change it?"):
+        raise Refused(_NOTHING_WRITTEN)
+
+
+def _ask_before_anew(settings: Settings, *, asked: bool) -> None:
+    """Make no empty database in the place of one that was lost, unless that is meant.
+
+    Raises:
+        Refused: it is not, or nobody can be asked.
+    """
+    lost = why_not_new(settings)
+    if lost is None:
+        return
+    if not asked:
+        raise Refused(lost)
+    click.echo(lost)
+    if not _agrees("Make a new, empty database?"):
+        raise Refused(_NOTHING_WRITTEN)
+
+
+def _agrees(question: str) -> bool:
     try:
-        wanted = click.confirm("Change it?")
+        return click.confirm(question)
     except click.Abort as abort:
         raise Refused(_NOTHING_WRITTEN) from abort
-    if not wanted:
-        raise Refused(_NOTHING_WRITTEN)
 
 
 def _write(context: click.Context, file: Path, changes: Mapping[str, Value], answers: Answers) -> None:
@@ -174,6 +224,7 @@ def _write(context: click.Context, file: Path, changes: Mapping[str, Value], ans
         click.echo(f"The settings are in {file}.")
     if answers["gateway"] == "http":
         settings = load_settings()
+        settings.data_dir.mkdir(mode=0o700, parents=True, exist_ok=True)
         for keys in (settings.gateway_send_keys, settings.gateway_receive_keys):
             if not keys.exists():
                 context.invoke(make_gateway_key, file=keys)
@@ -187,12 +238,23 @@ def _fill(house: House, answers: Answers) -> None:
         with house.database.work() as work:
             add_district(work, name=name, zone=house.settings.zone, elevation_m=elevation)
     click.echo(f"The database is ready, at version {house.schema_head}.")
-    if house.keys_were_made:
-        click.echo(f"\n{recovery_sheet(house.settings.keys)}")
+    _show_sheet(house)
     with house.database.look() as work:
         known = bool(work.staff.officers())
     if not known:
         _invite(house, str(answers["administrator"] or "Administrator"))
+
+
+def _show_sheet(house: House) -> None:
+    """Show the sheet unless that was done, whoever made the keys and whatever broke an earlier setup off."""
+    with house.database.look() as work:
+        shown = work.staff.setting(SHEET_SHOWN_AT)
+    if shown:
+        click.echo(f"The recovery sheet was shown on {shown[:10]}; to see it again: trussline keys")
+        return
+    click.echo(f"\n{recovery_sheet(house.settings.keys)}")
+    with house.database.work() as work:
+        keep_sheet_shown(work, house.real_clock.now())
 
 
 def _invite(house: House, name: str) -> None:

@@ -6,9 +6,11 @@ from dataclasses import dataclass, field
 from pathlib import Path
 from typing import Any, Final
 
+from service.cli.district_words import read_districts, told_districts
 from service.core.errors import SettingError
 from service.setting_file import Value
 from service.settings import Settings, mistakes
+from service.use_cases.officers import LONGEST_NAME
 
 Answers = dict[str, Any]
 
@@ -17,11 +19,15 @@ def _words(value: str) -> list[str]:
     return [word.strip() for word in value.split(",") if word.strip()]
 
 
-def _districts(value: str) -> list[str]:
-    words = _words(value)
-    for word in words:
-        read_district(word)
-    return words
+def _name(value: str) -> str:
+    """Read a person's name.
+
+    Raises:
+        ValueError: it is too long.
+    """
+    if len(value) > LONGEST_NAME:
+        raise ValueError(f"a name has at most {LONGEST_NAME} letters")
+    return value
 
 
 def _folder(value: str) -> str:
@@ -55,20 +61,6 @@ def _is_http(answers: Answers) -> bool:
     return bool(answers["gateway"] == "http")
 
 
-def read_district(word: str) -> tuple[str, int | None]:
-    """Read a district's name and its metres above the sea.
-
-    Raises:
-        ValueError: no name is left without the figure.
-    """
-    name, _, last = word.strip().rpartition(" ")
-    if last.lstrip("-").isdigit() and name:
-        return name, int(last)
-    if not any(char.isalpha() for char in word):
-        raise ValueError("write a district's name, then its metres above the sea if you know them")
-    return word.strip(), None
-
-
 @dataclass(frozen=True, kw_only=True, slots=True)
 class Question:
     """One question of the setup.
@@ -79,6 +71,8 @@ class Question:
         read: what an answer that was typed means.
         default: what is offered where neither a file nor the settings say anything.
         when: whether it is asked at all, after the answers so far.
+        needed: why a new programme cannot do without an answer; "" if it can.
+        told: says what was understood, where that is not plain.
     """
 
     name: str
@@ -86,6 +80,8 @@ class Question:
     read: Callable[[str], Value] = str
     default: Value | None = None
     when: Callable[[Answers], bool] = field(default=lambda _answers: True)
+    needed: str = ""
+    told: Callable[[Any], str] | None = None
 
     @property
     def is_setting(self) -> bool:
@@ -98,17 +94,29 @@ class Question:
             return known[self.name]
         return Settings.model_fields[self.name].default if self.is_setting else self.default
 
-    def understand(self, typed: object) -> Value:
+    def understand(self, typed: object, *, first: bool = False) -> Value:
         """Return what was typed as the answer.
+
+        Args:
+            typed: by a person, or in a file of answers.
+            first: whether this makes a new programme.
 
         Raises:
             SettingError: it does not fit; the sentence says why.
         """
-        words = ", ".join(map(str, typed)) if isinstance(typed, list | tuple) else str(typed).strip()
+        several = typed if isinstance(typed, list | tuple) else [typed]
+        if not all(isinstance(one, str | int | float | Path) for one in several):
+            raise SettingError(
+                f"{self.name} is {typed!r}, which does not fit: write one text or number, or a list of texts; "
+                "trussline setup --help shows an example."
+            )
+        words = ", ".join(str(one).strip() for one in several)
+        if first and self.needed and not words:
+            raise SettingError(f"{self.name} is empty, which does not fit: {self.needed}.")
         try:
             value = self.read(words)
         except ValueError as error:
-            raise SettingError(f"{words!r} does not fit: {error}.") from error
+            raise SettingError(f"{self.name}: {words!r} does not fit: {error}.") from error
         found = mistakes(**{self.name: value}) if self.is_setting else ""
         if found:
             raise SettingError(found)
@@ -123,8 +131,10 @@ QUESTIONS: Final = (
     Question(
         name="districts",
         words="Districts with their metres above the sea (like Ndaliro 2150, Zaruvi 1650)",
-        read=_districts,
+        read=read_districts,
         default=[],
+        needed="name at least one, since farmers name theirs when they join",
+        told=told_districts,
     ),
     Question(
         name="emergency_number", words="Poison or emergency number for safety texts (empty: not known yet)"
@@ -140,5 +150,5 @@ QUESTIONS: Final = (
         when=_is_http,
     ),
     Question(name="data_dir", words="Folder for the database and the keys", read=_folder),
-    Question(name="administrator", words="Your name: the first administrator"),
+    Question(name="administrator", words="Your name: the first administrator", read=_name),
 )

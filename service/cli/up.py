@@ -19,6 +19,9 @@ def up() -> None:
     """
     with open_house() as house:
         house.check_gateway()
+        # Asked before the network's port is found taken: two of these on one database is what has happened then.
+        with house.only_worker():
+            pass
         settings = house.settings
     with Children() as children:
         if settings.gateway == _SIMULATOR:

@@ -64,7 +64,6 @@ def make_backup(copies: Copies, file: Path) -> None:
         raise Refused(f"{file} is there already: name another file, or move it away.")
     making = file.with_name(f"{file.name}.part")
     try:
-        file.parent.mkdir(parents=True, exist_ok=True)
         making.unlink(missing_ok=True)
         os.close(os.open(making, os.O_WRONLY | os.O_CREAT | os.O_EXCL, 0o600))
         copies.make(making)

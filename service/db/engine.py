@@ -39,7 +39,7 @@ def open_engine(url: str) -> Engine:
     Raises:
         SettingError: the URL names no engine this service runs on, or a file where none can be.
     """
-    parsed = _parse(url)
+    parsed = parse(url)
     backend = parsed.get_backend_name()
     if backend == "postgresql":
         return create_engine(
@@ -52,7 +52,29 @@ def open_engine(url: str) -> Engine:
     raise SettingError(f"database_url begins with {backend}: use {_FORMS}.")
 
 
-def _parse(url: str) -> URL:
+def shown(url: str) -> str:
+    """Return an address as it may be shown: without a password.
+
+    Raises:
+        SettingError: it is no address of a database.
+    """
+    return parse(url).render_as_string()
+
+
+def is_file_away(url: URL) -> bool:
+    """Return whether a database is a file that is not there: opening it would make an empty one."""
+    file = url.database
+    if url.get_backend_name() != "sqlite" or not file or file == ":memory:":
+        return False
+    return not Path(file).exists()
+
+
+def parse(url: str) -> URL:
+    """Read an address.
+
+    Raises:
+        SettingError: it is no address of a database.
+    """
     try:
         return make_url(url)
     except (ArgumentError, ValueError) as error:

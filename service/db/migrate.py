@@ -2,6 +2,7 @@
 
 from collections.abc import Iterator
 from contextlib import contextmanager
+from pathlib import Path
 
 from alembic import command
 from alembic.config import Config
@@ -11,6 +12,7 @@ from sqlalchemy import Connection, Engine
 from sqlalchemy.exc import DatabaseError, DBAPIError, OperationalError
 
 from service.core.errors import SettingError, TrusslineError
+from service.db.engine import is_file_away, open_engine, parse
 
 _PACKAGE = "service.db:migrations"
 
@@ -50,8 +52,26 @@ def current(engine: Engine) -> str | None:
         SettingError: the database cannot be opened.
         DamagedDatabase: it is damaged.
     """
+    if is_file_away(engine.url):
+        return None
     with _connection(engine) as connection:
         return MigrationContext.configure(connection).get_current_revision()
+
+
+def is_there(url: str) -> bool:
+    """Return whether there is a database of this service at `url`, at any version.
+
+    Raises:
+        SettingError: the database cannot be opened.
+        DamagedDatabase: it is damaged.
+    """
+    if is_file_away(parse(url)):
+        return False
+    engine = open_engine(url)
+    try:
+        return current(engine) is not None
+    finally:
+        engine.dispose()
 
 
 def migrate(engine: Engine) -> None:
@@ -61,6 +81,9 @@ def migrate(engine: Engine) -> None:
         SettingError: the database cannot be opened.
     """
     config = _config()
+    if is_file_away(engine.url):
+        # Names and texts stand in it in clear. Its write-ahead log gets the same mode.
+        Path(str(engine.url.database)).touch(mode=0o600)
     with _connection(engine) as connection, connection.begin():
         config.attributes["connection"] = connection
         command.upgrade(config, "head")

@@ -49,6 +49,7 @@ from service.db.queries.stuck import Stuck
 from service.db.queries.talks import Talks
 from service.db.sealing import Seal
 from service.db.whole import damage
+from service.use_cases.standing import Standing, standing
 
 
 class Work:
@@ -157,6 +158,14 @@ class Database:
         try:
             with self.look() as work:
                 return work.journal.refusals()
+        except DBAPIError:
+            return None
+
+    def standing(self) -> Standing | None:
+        """Return who may do what and where; None if the database is damaged, older or not there."""
+        try:
+            with self.look() as work:
+                return standing(work)
         except DBAPIError:
             return None
 

@@ -38,6 +38,8 @@ class Facts:
         not_durable: what keeps a commit from outlasting a power cut.
         damage: what is broken in the database, in a sentence.
         keys_fault: what is wrong with the key file, in a sentence.
+        sheet_at: when the recovery sheet was last shown to be printed.
+        districts: how many districts farmers can name.
         demo: whether this is a demo.
     """
 
@@ -58,6 +60,8 @@ class Facts:
     not_durable: tuple[str, ...]
     damage: str | None
     keys_fault: str | None
+    sheet_at: datetime | None
+    districts: int
     demo: bool
 
 
@@ -164,6 +168,24 @@ def _keys(facts: Facts) -> Point:
     )
 
 
+def _sheet(facts: Facts) -> Point:
+    return Point(
+        name="The recovery sheet was printed",
+        holds=facts.sheet_at is not None,
+        found=f"shown on {facts.sheet_at:%Y-%m-%d}" if facts.sheet_at else "it was never shown",
+        to_do="Print it now, and lock it away apart from the backups: trussline keys",
+    )
+
+
+def _districts(facts: Facts) -> Point:
+    return Point(
+        name="There is a district",
+        holds=facts.districts > 0,
+        found=str(facts.districts) if facts.districts else "none, so no farmer can join",
+        to_do="trussline district add NAME --elevation METRES",
+    )
+
+
 def _worker(facts: Facts) -> Point:
     seen = facts.last_tick
     return Point(
@@ -206,6 +228,8 @@ _POINTS: Final[tuple[Callable[[Facts], Point], ...]] = (
     _real,
     _database,
     _keys,
+    _sheet,
+    _districts,
     _clock,
     _worker,
     _gateway,

@@ -1,5 +1,7 @@
 """The gateway's port kept over signed HTTP, against the example peer in a process of its own."""
 
+import subprocess
+import sys
 from collections.abc import Iterator
 from concurrent.futures import ThreadPoolExecutor
 from datetime import timedelta
@@ -13,7 +15,7 @@ from service.gateways.http import HttpGateway
 from service.gateways.http_target import read_target
 from service.gateways.signing import Keys, parse_keys
 from service.gateways.trial import TrialGateway
-from tests.peers import SEND_KEY, Peer
+from tests.peers import NOWHERE, PEER, SEND_KEY, Peer
 
 PHONE = "+255621234567"
 OTHER = "+255621234568"
@@ -242,3 +244,20 @@ def test_only_an_address_of_this_machine_can_be_the_example_peer(host: str) -> N
     gateway = HttpGateway(target, keys=parse_keys([SEND_KEY]), source="15077", clock=RealClock().now)
 
     assert not gateway.is_example_peer()
+
+
+@pytest.mark.parametrize("kept", [None, "no key ✗"], ids=["no file", "no keys"])
+def test_a_peer_without_keys_says_where_they_come_from(tmp_path: Path, kept: str | None) -> None:
+    """Started before the service was set up it ends with a sentence."""
+    file = tmp_path / "gateway-send.keys"
+    if kept:
+        file.write_text(kept, encoding="utf-8")
+    files = ["--keys-in", str(file), "--keys-out", str(file), "--journal", str(tmp_path / "journal")]
+
+    said = subprocess.run(
+        [sys.executable, str(PEER), *files, "--hook", NOWHERE], capture_output=True, text=True, check=False
+    )
+
+    assert 1 == said.returncode
+    assert said.stderr.startswith(f"The keys {file} cannot be read (")
+    assert said.stderr.endswith("): trussline setup makes them where the gateway is http.\n")

@@ -7,9 +7,9 @@ from pathlib import Path
 import pytest
 
 from checks import STAGES, Checkout, Stage, check
+from commands import _locks_for
 from environment import FOR_ORACLES, FOR_TEST, Environment
 from refusal import Refusal
-from start import _locks_for
 
 
 def ends(code: int) -> Stage:

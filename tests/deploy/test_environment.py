@@ -99,7 +99,9 @@ def test_python_that_cannot_make_environments(tmp_path: Path, monkeypatch: pytes
     """A Python without its modules for environments, off Debian, names the package that is missing."""
     monkeypatch.setenv("PATH", str(tmp_path))
 
-    with pytest.raises(Refusal, match=r"python3\.\d+-venv is needed for making an environment"):
+    with pytest.raises(
+        Refusal, match=r"python3\.\d+-venv is needed .*On Debian and Ubuntu: apt install python3-venv"
+    ):
         create(Environment(folder=tmp_path / ".venv"), modules=("a_module_that_is_not_there",))
 
 

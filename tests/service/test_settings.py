@@ -83,7 +83,7 @@ def test_a_child_sees_only_the_file_it_is_given(variables: Variables) -> None:
 
 MISTAKES = {
     "zone": ("TRUSSLINE_ZONE", "EAT", "write one like Africa/Dar_es_Salaam."),
-    "region": ("TRUSSLINE_REGION", "TZA", "write two capital letters like TZ."),
+    "region": ("TRUSSLINE_REGION", "TZA", "write two letters like TZ."),
     "language": ("TRUSSLINE_LANGUAGE", "fr", "input should be 'en' or 'sw'."),
     "programme": ("TRUSSLINE_PROGRAMME", "x" * 25, "string should have at most 24 characters."),
     "window": ("TRUSSLINE_SENDER_WINDOW", "0", "input should be greater than or equal to 1."),
@@ -144,3 +144,34 @@ def test_misspelt_variables_are_found(variables: Variables) -> None:
 def test_every_setting_is_described() -> None:
     """The README's table and the sentences above rest on it."""
     assert [] == [name for name, field in Settings.model_fields.items() if not field.description]
+
+
+def test_a_number_may_stand_without_quotes_and_a_country_in_small_letters(
+    variables: Variables, tmp_path: Path
+) -> None:
+    """Both can be meant in one way only."""
+    file = tmp_path / "programme.toml"
+    file.write_text('emergency_number = 114\nservice_number = 15077\nregion = "ke"\n', encoding="utf-8")
+    variables.setenv("TRUSSLINE_FILE", str(file))
+
+    settings = load_settings()
+
+    assert ("114", "15077", "KE") == (settings.emergency_number, settings.service_number, settings.region)
+
+
+@pytest.mark.parametrize("number", ["+255621234567", "0800 11-22", "114"])
+def test_an_emergency_number_is_written_as_people_write_it(variables: Variables, number: str) -> None:
+    """A plus, blanks and dashes between the figures are no second number."""
+    variables.setenv("TRUSSLINE_EMERGENCY_NUMBER", number)
+
+    assert number == load_settings().emergency_number
+
+
+@pytest.mark.parametrize("number", ["112, or 115", "112/115", "call us", "112;115", "-114", "5"])
+def test_a_second_number_or_words_are_no_emergency_number(variables: Variables, number: str) -> None:
+    """It stands in texts of first aid, where nobody has time to choose."""
+    variables.setenv("TRUSSLINE_EMERGENCY_NUMBER", number)
+
+    (sentence,) = _sentences()
+
+    assert "write one number, in figures, as it is dialled." in sentence

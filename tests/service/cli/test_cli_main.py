@@ -80,7 +80,7 @@ def test_what_a_newcomer_needs_stands_first(runner: CliRunner) -> None:
     output = runner.invoke(main, ["--help"]).output
 
     commands = output.partition("Commands:")[2].split("\n")[1:]
-    assert ["demo", "migrate", "officer", "up"] == [line.split()[0] for line in commands[:4]]
+    assert ["demo", "setup", "up", "ready", "officer"] == [line.split()[0] for line in commands[:5]]
 
 
 REFUSALS = {
@@ -125,7 +125,10 @@ REFUSALS = {
     "no keys": (
         "keys",
         {"TRUSSLINE_KEY_FILE": "k.json"},
-        "There is no key file at k.json yet: trussline migrate makes it.\n",
+        (
+            "There is no database of this service at sqlite:///trussline-data/trussline.db yet: run trussline setup, or "
+            "trussline migrate where the settings are right; else correct TRUSSLINE_FILE.\n"
+        ),
     ),
 }
 

@@ -66,8 +66,12 @@ def test_a_key_that_cannot_be_written_is_told(runner: CliRunner, tmp_path: Path)
     (tmp_path / "file").write_text("")
     result = runner.invoke(main, ["gateway", "key", "file/new.keys"])
 
-    assert 1 == result.exit_code
+    nowhere = runner.invoke(main, ["gateway", "key", "misspelt/place.keys"])
+
+    assert [1, 1] == [result.exit_code, nowhere.exit_code]
     assert "choose another FILE" in result.stderr
+    assert "choose another FILE" in nowhere.stderr
+    assert not (tmp_path / "misspelt").exists()
 
 
 def calls(said: str) -> list[tuple[str, dict[str, str], bytes]]:

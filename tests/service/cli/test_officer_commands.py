@@ -64,7 +64,7 @@ def test_first_person_administers_and_others_have_districts(runner: CliRunner) -
         "Ndaliro",
     )
 
-    assert "Grace is officer, districts: 1." in added
+    assert "Grace is officer, Ndaliro." in added
     assert re.search(r"One-time code for Grace, good once within 24 hours: [A-Z2-9-]{26,}", added)
     assert "Say for which district" in refused(runner, "officer", "add", "Nobody")
     assert [
@@ -78,7 +78,7 @@ def test_new_login_needs_no_district(runner: CliRunner) -> None:
     """Somebody who is there already gets another code and keeps their rights."""
     run(runner, "officer", "add", "Grace", "--district", "Ndaliro")
 
-    assert "Grace is officer, districts: 1." in run(runner, "officer", "add", "Grace")
+    assert "Grace is officer, Ndaliro." in run(runner, "officer", "add", "Grace")
 
 
 def test_unknown_district_names_those_there_are(runner: CliRunner) -> None:
@@ -96,7 +96,7 @@ def test_rights_are_changed_and_taken(runner: CliRunner) -> None:
     gone = run(runner, "officer", "list")
     back = run(runner, "officer", "reset", "Grace")
 
-    assert "Grace is approver, districts: 1.\n" == changed
+    assert "Grace is approver, Zaruvi.\n" == changed
     assert re.search(r"Grace: approver, Zaruvi, disabled since \d{4}-\d\d-\d\d", gone)
     assert "One-time code for Grace" in back
     assert "disabled" not in run(runner, "officer", "list")

@@ -91,9 +91,11 @@ def test_what_is_secret_is_for_us_alone(folder: Path) -> None:
 
     modes = {
         name: stat.S_IMODE((folder / name).stat().st_mode)
-        for name in ("trussline.toml", "data", "data/keys.json")
+        for name in ("trussline.toml", "data", "data/keys.json", "data/trussline.db")
     }
-    assert {"trussline.toml": 0o600, "data": 0o700, "data/keys.json": 0o600} == modes
+    assert {
+        "trussline.toml": 0o600, "data": 0o700, "data/keys.json": 0o600, "data/trussline.db": 0o600,
+    } == modes  # fmt: skip
 
 
 def test_a_second_run_tells_no_secret_and_changes_nothing(folder: Path) -> None:
@@ -131,14 +133,21 @@ def test_nothing_is_changed_silently(folder: Path) -> None:
 def test_a_person_is_asked_again_until_it_fits(folder: Path) -> None:
     """A zone that is none, a district that is none, a budget in words: each is told, and asked for once more."""
     typed = [
-        "Zaruvi Berry Programme", "TZ", "Mars", "Africa/Dar_es_Salaam", "sw", "12", "Ndaliro 2150", "15099", "15077",
-        "plenty", "5000", "simulator", "data", "Grace",
+        "Zaruvi Berry Programme", "tz", "Mars", "Africa/Dar_es_Salaam", "sw", "12", "", "Ndaliro at 2150 m; Zaruvi",
+        "112, or 115", "15099", "15077", "plenty", "5000", "simulator", "data", "Grace",
     ]  # fmt: skip
 
     made = run("setup", typed="\n".join([*typed, ""]))
 
     assert 0 == made.exit_code, made.output
-    for sentence in ("is no IANA time zone", "write a district's name", "'plenty' does not fit"):
+    for sentence in (
+        "is no IANA time zone",
+        "write a district's name",
+        "name at least one, since farmers name theirs when they join",
+        "Understood: Ndaliro, 2150 m; Zaruvi, height unknown",
+        "write one number, in figures, as it is dialled",
+        "'plenty' does not fit",
+    ):
         assert sentence in made.output
     said = tomllib.loads((folder / "trussline.toml").read_text(encoding="utf-8"))
     assert (5000, str(folder / "data")) == (said["cap_day"], said["data_dir"])
@@ -150,8 +159,29 @@ def test_a_person_is_asked_again_until_it_fits(folder: Path) -> None:
         ({"zonne": "Africa/Nairobi"}, "The answers name zonne, which nobody asks for: correct the spelling."),
         ({"zone": "Mars"}, "is no IANA time zone"),
         ({"cap_day": -1}, "cap_day"),
+        ({"cap_day": "plenty"}, "cap_day: 'plenty' does not fit: write a whole number in figures."),
+        (
+            {"districts": [["Zaruvi", 1650]]},
+            "districts is [['Zaruvi', 1650]], which does not fit: write one text",
+        ),
+        ({"districts": ["Zaruvi 1650 Ndaliro"]}, "and not 'Zaruvi 1650 Ndaliro'"),
+        ({"districts": []}, "districts is empty, which does not fit: name at least one"),
+        ({"administrator": "G" * 81}, "a name has at most 80 letters"),
+        ({"emergency_number": "112, or 115"}, "write one number, in figures, as it is dialled"),
+        ({"trial": "perhaps"}, "trial"),
     ],
-    ids=["misspelt", "no zone", "below nothing"],
+    ids=[
+        "misspelt",
+        "no zone",
+        "below nothing",
+        "in words",
+        "list in a list",
+        "no comma",
+        "no district",
+        "long name",
+        "two numbers",
+        "no truth",
+    ],
 )
 def test_answers_that_do_not_fit_make_nothing(folder: Path, given: dict[str, object], sentence: str) -> None:
     """They are told before anything is written."""
@@ -160,6 +190,40 @@ def test_answers_that_do_not_fit_make_nothing(folder: Path, given: dict[str, obj
     assert 1 == refused.exit_code
     assert sentence in refused.stderr
     assert ["answers.toml"] == [path.name for path in folder.iterdir()]
+
+
+def test_every_answer_that_does_not_fit_has_its_sentence(folder: Path) -> None:
+    """A machine that fills the file in learns all at once what to correct."""
+    refused = run("setup", "--answers", answers(folder, cap_day="plenty", zone="Mars", districts="12"))
+
+    assert [True, True, True] == [
+        any(word in line for line in refused.stderr.splitlines()) for word in ("plenty", "Mars", "'12'")
+    ]
+    assert 3 == len(refused.stderr.splitlines())
+
+
+def test_answers_as_people_write_them_are_understood(folder: Path) -> None:
+    """Districts in one line, numbers without quotes, a country in small letters."""
+    given = {"districts": "Ndaliro at 2150 m; Zaruvi", "emergency_number": 114, "region": "tz"}
+
+    made = run("setup", "--answers", answers(folder, **given))
+
+    assert 0 == made.exit_code, made.output
+    assert "yes  An emergency number is set: 114" in run("ready").stdout
+    assert "1. Ndaliro (Africa/Dar_es_Salaam, 2,150 m)\n2. Zaruvi" in run("district", "list").stdout
+
+
+def test_the_example_of_the_help_is_one_that_fits(folder: Path) -> None:
+    """The answers that --help shows, taken from there, make a programme."""
+    shown = run("setup", "--help").stdout
+    lines = [line.strip() for line in shown.splitlines() if re.match(r" +[a-z_]+ = ", line)]
+    here = [line for line in lines if not line.startswith("data_dir")]
+    (folder / "answers.toml").write_text("\n".join([*here, 'data_dir = "data"']), encoding="utf-8")
+
+    made = run("setup", "--answers", "answers.toml")
+
+    assert 6 == len(lines)
+    assert 0 == made.exit_code, made.output
 
 
 def test_a_real_gateway_gets_its_keys_and_a_trial_its_phones(folder: Path) -> None:

@@ -28,6 +28,8 @@ GOOD = Facts(
     not_durable=(),
     damage=None,
     keys_fault=None,
+    sheet_at=NOW - timedelta(days=200),
+    districts=2,
     demo=False,
 )
 
@@ -59,6 +61,8 @@ FAULTS: dict[str, tuple[dict[str, Any], list[str], str]] = {
         ["The keys can be read, by the service alone, and belong to the database"],
         "The key file is open.",
     ),
+    "a sheet nobody has seen": ({"sheet_at": None}, ["The recovery sheet was printed"], "it was never shown"),
+    "no district": ({"districts": 0}, ["There is a district"], "none, so no farmer can join"),
     "a clock behind the worker": (
         {"now": NOW - timedelta(hours=1)},
         ["The clock can be trusted", "The worker runs"],
