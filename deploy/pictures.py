@@ -97,7 +97,7 @@ def _wait_for_the_present(page: Page, url: str) -> None:
 def _play(page: Page, url: str) -> None:
     """Join in Swahili on the first phone, let three days pass and text a weight."""
     page.goto(f"{url}/practice/1")
-    _say(page, "JIUNGE Zuhura 250 miezi 6 iliyopita Ketumali", answer="Kujitoa tuma ACHA")
+    _say(page, "JIUNGE Zuhura 250 miezi 6 iliyopita Ketumali", answer="Kujitoa: ACHA")
     _say(page, "1", answer="Karibu Zuhura")
     page.goto(f"{url}/clock")
     for _ in range(3):

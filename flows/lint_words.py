@@ -33,7 +33,7 @@ REFUSED: Final[dict[str, frozenset[str]]] = {
         {
             *("salama", "hakikisho", "imeidhinishwa", "tiba"),
             *("dozi", "ml", "cc", "lita", "mililita", "gramu", "kijiko"),
-            *("choma", "usichome", "petroli", "taa", "jiki", "tumbaku", "pampu"),
+            *("choma", "usichome", "petroli", "taa", "kufulia", "tumbaku", "pampu"),
         }
     ),
 }

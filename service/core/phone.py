@@ -59,8 +59,8 @@ def is_short(source: str) -> bool:
 def read_number(text: str, region: str) -> PhoneNumber:
     """Read `text` as a mobile number, national forms being those of `region` (ISO 3166, two letters).
 
-    The region comes from the gateway or the programme and is never guessed: 0712345678 is a valid mobile number in
-    two neighbouring countries. A leading 00 is the international prefix here, although phonenumbers would read it
+    The region comes from the gateway or the programme and is never guessed: 0621234567 is a valid mobile number in
+    several countries. A leading 00 is the international prefix here, although phonenumbers would read it
     by each country's own dialling rule. A country code without its plus is understood for the region alone: read
     for any country, a mistyped number of one's own becomes somebody's on another continent. A letter O typed for
     a zero, or an extension, is refused rather than dropped.

@@ -112,7 +112,7 @@ def test_practice_phone_without_script(visitor: Callable[..., Any]) -> None:
     visit.page.get_by_label("Write a text").fill("MSAADA")
     visit.page.get_by_role("button", name="Send").click()
 
-    expect(visit.page.locator(".bubbles .mine")).to_contain_text("MSAADA")
+    expect(visit.page.locator(".lines .mine")).to_contain_text("MSAADA")
 
 
 def test_hostile_words_stay_words(visitor: Callable[..., Any]) -> None:

@@ -82,9 +82,12 @@ FAULTS = [
     pytest.param(Rule.SPACING, "en", "weeds", reworded("by hand", "by\nhand"), id="line-break"),
     pytest.param(Rule.SPACING, "en", "weeds", reworded("Weeds", " Weeds"), id="space-at-the-start"),
     pytest.param(Rule.READING, "en", "scout", reworded("today.", "today. Now! Really? Yes."), id="sentences"),
-    pytest.param(Rule.READING, "en", "scout", reworded("today", "today " + "or so " * 5), id="words"),
+    pytest.param(Rule.READING, "en", "scout", reworded("today", "today " + "or so " * 7), id="words"),
     pytest.param(Rule.SAFETY, "en", "scout", reworded("today", "safely"), id="calls-it-safe"),
     pytest.param(Rule.SAFETY, "en", "compost", reworded("Handfuls", "Litres"), id="names-a-dose"),
+    pytest.param(
+        Rule.SAFETY, "sw", "weeds", reworded("kwa mkono", "kwa dawa ya kufulia"), id="bleach-in-swahili"
+    ),
     pytest.param(Rule.SAFETY, "sw", "scout", reworded("Leo", "Ni salama"), id="calls-it-safe-in-swahili"),
 ]
 

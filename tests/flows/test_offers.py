@@ -114,7 +114,7 @@ def test_no_question_is_forgotten() -> None:
         (State.NUDGE, "3 tomorrow", None),
         (State.NUDGE, "tomorrow?", None),
         (State.KILOS, "hakuna", 0),
-        (State.STOP_OR_UNDO, "all of them", None),
+        (State.STOP_OR_UNDO, "no", None),
     ],
 )
 def test_some_of_the_words_are_enough_where_they_fit_one_answer(

@@ -124,10 +124,10 @@ def test_a_job_is_explained(village: Village, phone: Phone, words: str, shown: s
         pytest.param(("jobs 2", "2"), "slugs", "Noted: slugs", id="slugs"),
         pytest.param(("jobs 2", "3"), "grey_mould", "Noted: grey mould on fruit", id="grey-mould"),
         pytest.param(("done 2", "4"), "flies", "Noted: flies on fruit", id="flies-after-done"),
-        pytest.param(("jobs 2", "5"), "clear", "noted as all clear", id="all-clear"),
-        pytest.param(("jobs 2", "7", "5"), "clear", "noted as all clear", id="after-a-wrong-digit"),
+        pytest.param(("jobs 2", "5"), "clear", "you saw nothing", id="nothing-seen"),
+        pytest.param(("jobs 2", "7", "5"), "clear", "you saw nothing", id="after-a-wrong-digit"),
         pytest.param(
-            ("jobs 2", "help", "sawa", "5"), "clear", "noted as all clear", id="the-question-stays-open"
+            ("jobs 2", "help", "sawa", "5"), "clear", "you saw nothing", id="the-question-stays-open"
         ),
     ],
 )

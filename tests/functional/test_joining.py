@@ -57,7 +57,7 @@ def test_a_newcomer_is_led_through_joining_in_swahili(village: Village) -> None:
     expected = (
         "jibu 2 Kiswahili",
         "Jina lako",
-        "miche mingapi",
+        "mimea mingapi",
         "lini",
         "3 Ndaliro",
         "1 NDIYO",

@@ -23,7 +23,7 @@ from service.use_cases.registering import (
 )
 from tests.village import Phone, Village
 
-INVITED = "may Zaruvi Berry Programme text you strawberry advice"
+INVITED = "may Zaruvi Berry Programme text you free strawberry advice"
 
 
 @pytest.fixture

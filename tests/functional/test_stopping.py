@@ -148,7 +148,7 @@ def test_cancel_asks_once_which_is_meant(
     for words in texts:
         phone.says(words)
 
-    assert "1 take back 2 end all" in asked
+    assert "1 take back 2 no texts" in asked
     assert stopped == bool(village.rows("SELECT 1 FROM stop_list"))
     assert weights == len(village.rows("SELECT 1 FROM harvest WHERE state = 'counted'"))
 

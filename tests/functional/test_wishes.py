@@ -204,7 +204,7 @@ def test_warnings_alone_can_be_ended(village: Village, phone: Phone) -> None:
     answers = [phone.says(words) for words in ("STOP ALERTS", "tahadhari", "acha tahadhari")]
     village.pass_days(7)
 
-    assert "texts on your jobs go on" in answers[0]
+    assert "Texts on your jobs still come" in answers[0]
     assert "warnings of frost" in answers[1]
     assert [0] == [int(bool(row["alerts"])) for row in village.rows("SELECT alerts FROM farmer")]
     assert ["stopped", "yes", "stopped"] == [
@@ -266,7 +266,7 @@ def test_all_goes_at_a_yes(village: Village, phone: Phone) -> None:
     answer = phone.says("YES")
     village.pass_hours(1)
 
-    assert "All of it is removed" in answer
+    assert "All is removed" in answer
     tables = (
         "plot",
         "harvest",
@@ -327,7 +327,7 @@ def test_who_has_stopped_can_still_have_it_removed(village: Village, phone: Phon
 
     answers = [phone.says(words) for words in ("RECORDS", "2", "yes")]
 
-    assert "All of it is removed" in answers[-1]
+    assert "All is removed" in answers[-1]
 
 
 def test_a_number_that_changed_hands_shows_nothing_of_the_farmer(village: Village, phone: Phone) -> None:

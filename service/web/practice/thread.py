@@ -16,7 +16,7 @@ _KEPT: Final = 20
 
 
 @dataclass(frozen=True, kw_only=True, slots=True)
-class Bubble:
+class Line:
     """One text on the phone's screen; `note` says what it cost, or that it has not come through yet."""
 
     mine: bool
@@ -71,13 +71,13 @@ def received(network: PracticeNetwork, number: str) -> tuple[HandsetText, ...]:
 
 def thread(
     got: Sequence[HandsetText], stored: Sequence[TextedIn], on_the_way: Sequence[TextedIn]
-) -> tuple[Bubble, ...]:
+) -> tuple[Line, ...]:
     """Return the last texts of a phone, the newest first."""
-    bubbles = [
-        *(Bubble(mine=True, at=text.at, text=text.text, note="") for text in reversed(stored)),
-        *(Bubble(mine=True, at=text.at, text=text.text, note="on its way") for text in on_the_way),
-        *(Bubble(mine=False, at=text.at, text=text.text, note=measure(text.text)) for text in got[-SHOWN:]),
+    lines = [
+        *(Line(mine=True, at=text.at, text=text.text, note="") for text in reversed(stored)),
+        *(Line(mine=True, at=text.at, text=text.text, note="on its way") for text in on_the_way),
+        *(Line(mine=False, at=text.at, text=text.text, note=measure(text.text)) for text in got[-SHOWN:]),
     ]
     # In the same instant an answer stands after what it answers, and else what came later after what came before.
-    in_order = sorted(bubbles, key=lambda bubble: (bubble.at, not bubble.mine))
+    in_order = sorted(lines, key=lambda line: (line.at, not line.mine))
     return tuple(reversed(in_order[-SHOWN:]))

@@ -138,7 +138,7 @@ def _screen(chosen: PracticePhone) -> dict[str, object]:
         got, down = (), True
     return {
         "phone": chosen,
-        "bubbles": thread(got, stored, _just_sent().missing_from(chosen.slot, stored)),
+        "lines": thread(got, stored, _just_sent().missing_from(chosen.slot, stored)),
         "down": down,
         "now": now,
         "today": now.date(),

@@ -93,7 +93,7 @@ def test_join_takes_what_is_said_in_any_order(says: Says, text: str, expected: J
         ("Asha Mwinyi", Slots(name="Asha Mwinyi")),
         ("naitwa ASHA", Slots(name="Asha")),
         ("my name is McAsha", Slots(name="McAsha")),
-        ("Tatu", Slots(number=Decimal(3), plants=3, name="Tatu")),
+        ("Tatu", Slots(number=Decimal(3), plants=3, name="Tatu", weekdays=(2,))),
         ("Machi", Slots(planted=Planted(on=date(2026, 3, 15), precision=Precision.MONTH), name="Machi")),
         ("400", Slots(number=Decimal(400), plants=400)),
         ("nina miche 1,200", Slots(number=Decimal("1.200"), plants=1200)),

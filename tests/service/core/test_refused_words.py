@@ -15,6 +15,7 @@ REFUSED = [
     ("Pulizia jioni hii", "pulizia"),
     ("Kerosene keeps slugs away", "kerosene"),
     ("Tumia mafuta ya taa", "mafuta ya taa"),
+    ("Safisha matuta kwa dawa ya kufulia nguo", "dawa ya kufulia nguo"),
     ("Burn tyres against the frost", "burn"),
     ("Choma nyasi usiku", "choma"),
     ("Petrol in a tin", "petrol"),
@@ -24,6 +25,8 @@ REFUSED = [
     ("Dawa hii ni salama", "salama"),
     ("Text us your PIN", "pin"),
     ("Tuma pesa kwa namba hii", "tuma pesa"),
+    ("Pay by mobile money today", "mobile money"),
+    ("Lipa pesa kwa simu leo", "pesa kwa simu"),
 ]
 FINE = [
     "The meeting is on Friday at 10 at the school.",

@@ -18,6 +18,7 @@ PAIRS = (
     ("soft", "blush"),
     *product(("ink",), ("root", "off", "stay", "pick", "renew")),
     ("soft", "off"),
+    ("soft", "root"),
     ("leaf", "green"),
     ("leaf", "ink"),
 )

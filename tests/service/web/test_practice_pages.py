@@ -15,7 +15,8 @@ from service.web.app import create_app
 from tests.stand_in_house import NUMBERS, Planter, StandInHouse, say
 from tests.web_desk import Desk
 
-BUBBLE = re.compile(r'<li class="(mine|got)"><p>(.*?)</p><p class="note">(.*?)</p>')
+# Whose row it is, who is named, what stands beside it, and the text.
+LINE = re.compile(r'<li class="(mine|got)"><p class="note"><b>(.*?)</b> (.*?)</p><p>(.*?)</p>')
 
 
 @pytest.fixture
@@ -31,9 +32,11 @@ def shelf(house: StandInHouse, planter: Planter) -> int:
     return phone_id
 
 
-def bubbles(desk: Desk, slot: int) -> list[tuple[str, str, str]]:
+def lines(desk: Desk, slot: int) -> list[tuple[str, str, str]]:
     """Return what stands on a phone's screen."""
-    return BUBBLE.findall(" ".join(desk.text(f"/practice/{slot}/thread").split()))
+    found = LINE.findall(" ".join(desk.text(f"/practice/{slot}/thread").split()))
+    assert all(who == {"mine": "You", "got": "from 15077"}[side] for side, who, _, _ in found)
+    return [(side, text, note) for side, _, note, text in found]
 
 
 def test_shelf_shows_phones_by_slot(desk: Desk, shelf: int) -> None:
@@ -51,7 +54,7 @@ def test_text_goes_to_the_service_and_shows_at_once(desk: Desk, house: StandInHo
 
     assert (303, "/practice/1") == (response.status_code, response.location)
     assert [(NUMBERS[-1], "15077", "JIUNGE")] == [(one.source, one.destination, one.text) for one in events]
-    assert [("mine", "JIUNGE", "Wed 25 Nov 06:41, on its way")] == bubbles(desk, 1)
+    assert [("mine", "JIUNGE", "Wed 25 Nov 06:41, on its way")] == lines(desk, 1)
 
 
 def test_stored_text_is_no_longer_on_its_way(
@@ -65,7 +68,7 @@ def test_stored_text_is_no_longer_on_its_way(
     with house.database.engine.begin() as connection:
         connection.exec_driver_sql("UPDATE inbound SET ref = ? WHERE id = ?", (event.message_ref, stored))
 
-    assert [("mine", "vuna 5", "Wed 25 Nov 06:41")] == bubbles(desk, 2)
+    assert [("mine", "vuna 5", "Wed 25 Nov 06:41")] == lines(desk, 2)
 
 
 def test_thread_has_both_sides_the_newest_last(
@@ -82,14 +85,14 @@ def test_thread_has_both_sides_the_newest_last(
         ("mine", "vuna 5", "Wed 25 Nov 06:41"),
         ("got", "Asante Asha! 5 kg.", "Wed 25 Nov 06:41, 1 part, 18 of 160"),
         ("got", "é" * 161, "Wed 25 Nov 06:41, 2 parts, 161 of 306"),
-    ] == bubbles(desk, 2)
+    ] == lines(desk, 2)
 
 
 def test_phone_shows_its_last_texts_of_many(desk: Desk, house: StandInHouse, shelf: int) -> None:
     """A phone that received hundreds shows the last ones."""
     for number in range(250):
         say(house, 1, f"text {number}")
-    shown = bubbles(desk, 1)
+    shown = lines(desk, 1)
 
     assert 40 == len(shown)
     assert "text 249" == shown[-1][1]
