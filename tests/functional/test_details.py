@@ -90,7 +90,7 @@ def test_what_another_planting_day_does_is_said_first(village: Village, phone: P
     phone.says("yes")
 
     change = village.row("SELECT who, before, after FROM plot_change")
-    assert "Planted Wed 10/6/2026, so 173 days old? Then jobs not yet texted are called off" in asked
+    assert "Planted Wed 10/6/2026, 173 days ago? Then we drop jobs not yet sent" in asked
     assert "2026-09-26" == before[2]
     assert ("the farmer", 1) == (change["who"], village.row("SELECT revision FROM plot")["revision"])
     village.pass_days(7)
