@@ -223,7 +223,7 @@ def _departure(line: dict[str, Any]) -> Departure:
             "expires_at": datetime.fromisoformat(line["expires_at"]),
             "jobs": tuple(line["jobs"]),
             "scopes": tuple(line["scopes"]),
-            "paid_on": date.fromisoformat(line["paid_on"]) if line["paid_on"] else None,
+            "paid_on": date.fromisoformat(line["paid_on"]),
         }
     )
 

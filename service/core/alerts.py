@@ -142,10 +142,6 @@ class Alert:
         whole = b"".join(text.language.encode() + text.digest for text in self.texts)
         return hashlib.sha256(whole).hexdigest()
 
-    def text_in(self, language: str) -> AlertText | None:
-        """Return its text in a language."""
-        return next((text for text in self.texts if text.language == language), None)
-
 
 @dataclass(frozen=True, kw_only=True, slots=True)
 class Share:

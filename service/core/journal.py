@@ -42,7 +42,7 @@ class Departure:
         phone: the value by which the number is found; the number itself is not kept here.
         jobs: the reminders that the text carries, as words.
         scopes: the purses its parts are paid from; none if it is not paid from the budget.
-        paid_on: the day in whose purses they are.
+        paid_on: the day in whose purses they are, or would be.
     """
 
     reference: str
@@ -59,9 +59,9 @@ class Departure:
     parts: int
     zone: str
     expires_at: datetime
+    paid_on: date
     jobs: tuple[str, ...] = ()
     scopes: tuple[str, ...] = ()
-    paid_on: date | None = None
 
 
 @dataclass(frozen=True, kw_only=True, slots=True)

@@ -209,8 +209,7 @@ def edit_plot(
         for name, value in asdict(before).items()
         if value != getattr(after, name)
     }
-    if detail:
-        note(work, officer, "plot.edited", f"plot:{plot_id}", detail, at=real_now)
+    note(work, officer, "plot.edited", f"plot:{plot_id}", detail, at=real_now)
     work.commit()
 
 

@@ -182,8 +182,7 @@ def _settle(work: Reconciling, journal: Journal) -> None:
 
 def _pay(work: Reconciling, departure: Departure) -> None:
     """Pay for a text from the purses of its day, so that no cap is passed by putting a backup back."""
-    if departure.paid_on is not None:
-        charge(work, departure.scopes, departure.paid_on, departure.parts)
+    charge(work, departure.scopes, departure.paid_on, departure.parts)
 
 
 def _take_over(

@@ -142,6 +142,41 @@ def test_a_pause_needs_a_day_to_come(days: int, village: Village, care: Care) ->
         care.pauses(days)
 
 
+def test_who_has_not_said_yes_is_neither_paused_nor_stopped(village: Village, care: Care) -> None:
+    """They get no texts that could rest or end: their own answer decides, and it still can."""
+    phone = village.phone()
+    phone.says(f"JOIN Asha 400 {village.today - timedelta(days=60):%d/%m/%Y} Ketumali")
+    with pytest.raises(Refused, match="nothing to pause"):
+        care.pauses(10)
+    with pytest.raises(Refused, match="not said yes yet"):
+        care.does(stop_farmer)
+
+    assert [] == care.record()
+    assert "Welcome Asha" in phone.says("YES")
+
+
+def test_nothing_is_done_for_a_farmer_who_was_erased(village: Village, care: Care) -> None:
+    """A form that was open while the farmer had everything removed finds nobody, and asks no number."""
+    phone, new = village.phone(), village.phone()
+    phone.joins(name="Asha", days_ago=200)
+    seen, deeds = care.person(), (resume_farmer, stop_farmer, take_stop_back)
+    for word in ("RECORDS", "2", "YES"):
+        phone.says(word)
+    care.name = ""
+    with pytest.raises(Refused, match="not here any more"):
+        care.pauses(10)
+    with pytest.raises(Refused, match="not here any more"):
+        care.changes(replace(seen, name="Aisha"), seen=seen)
+    with pytest.raises(Refused, match="not here any more"):
+        care.asks(new)
+    for deed in deeds:
+        with pytest.raises(Refused, match="not here any more"):
+            care.does(deed)
+
+    assert [{"name": "", "state": "erased"}] == village.rows("SELECT name, state FROM farmer")
+    assert ([], []) == (new.texts, care.record())
+
+
 def test_a_stop_ends_all_and_can_be_taken_back_for_a_day(village: Village, care: Care) -> None:
     """Nothing is pushed after a stop; taken back within a day the week's jobs come, and the evidence tells it all."""
     phone = village.phone()
@@ -194,6 +229,37 @@ def test_a_stop_on_a_shared_phone_is_one_farmers(village: Village, care: Care) -
     assert [] == village.rows("SELECT 1 FROM stop_list")
     assert any("Juma" in text for text in texts)
     assert not any("Asha" in text for text in texts)
+
+
+def test_a_stop_on_a_shared_phone_is_taken_back(village: Village, care: Care) -> None:
+    """The phone itself had not stopped; the farmer's jobs come again beside those of the other."""
+    phone = village.phone()
+    phone.joins(name="Asha", days_ago=200)
+    phone.joins(name="Juma", days_ago=210)
+    care.does(stop_farmer)
+    care.does(take_stop_back)
+    before = len(phone.texts)
+    village.pass_days(8)
+    texts = phone.texts[before:]
+
+    assert [] == village.rows("SELECT 1 FROM stop_list")
+    assert all(any(name in text for text in texts) for name in ("Asha", "Juma"))
+
+
+def test_a_stop_taken_back_leaves_a_closed_plot_closed(village: Village, care: Care) -> None:
+    """Only what was planned before the stop is planned again."""
+    phone = village.phone()
+    phone.joins(name="Asha", days_ago=200)
+    with village.database.work() as work:
+        (plot,) = work.plots.of_farmer(care.farmer)
+        work.plots.set(plot.id, closed_on=village.today, live=False)
+        work.commit()
+    care.does(stop_farmer)
+    care.does(take_stop_back)
+    due = village.rows("SELECT task FROM reminder WHERE state = 'due'")
+
+    assert {"revision": 0} == village.row("SELECT revision FROM plot")
+    assert ([], 0) == (due, pushed(village, phone, 8))
 
 
 def test_a_new_number_says_yes_and_takes_over(village: Village, care: Care) -> None:
@@ -286,6 +352,35 @@ def test_the_asking_is_taken_back_with_what_it_cut_off(village: Village, care: C
     assert ["farmer.number_asked", "farmer.number_taken_back"] == care.record()
 
 
+def test_another_number_takes_the_place_of_one_that_was_asked(village: Village, care: Care) -> None:
+    """A slip is corrected by asking again: a yes of the first number changes nothing, one of the second does."""
+    old, slip, new = village.phone(), village.phone(), village.phone()
+    old.joins(name="Asha", days_ago=200)
+    care.asks(slip)
+    care.asks(new)
+    late = slip.says("YES")
+    with village.database.look() as work:
+        standing = work.changing.standing(care.farmer)
+        new_id = work.people.find_phone(read_number(new.number, "TZ"))
+
+    assert "Asha" not in late
+    assert standing is not None
+    assert (1, new_id) == (len(standing.phones), standing.asked)
+    assert "Welcome Asha" in new.says("YES")
+    assert ["farmer.number_asked"] * 2 == care.record()
+
+
+def test_who_has_ended_all_texts_is_asked_on_no_other_number(village: Village, care: Care) -> None:
+    """An officer cannot bring back a farmer who stopped by way of a new number; the farmer can."""
+    old, new = village.phone(), village.phone()
+    old.joins(name="Asha", days_ago=200)
+    old.says("STOP")
+    with pytest.raises(Refused, match="From a new phone they come back by texting JOIN"):
+        care.asks(new)
+
+    assert ([], []) == (new.texts, care.record())
+
+
 def test_a_known_or_stopped_number_is_not_asked(village: Village, care: Care) -> None:
     """Somebody else's number is stopped at first, and can be shared; a number that said STOP is left alone."""
     asha, juma, gone = village.phone(), village.phone(), village.phone()
@@ -337,6 +432,20 @@ def test_who_they_are_is_corrected(village: Village, care: Care) -> None:
     assert "Aisha" in phone.says("vuna 3")
     assert ["farmer.edited"] == care.record()
     assert "sha" not in str(row.detail)
+
+
+def test_a_corrected_name_moves_no_plot(village: Village, care: Care) -> None:
+    """A plot stays as high as it was said to lie; only another district can move one."""
+    village.phone().joins(name="Asha", days_ago=200)
+    with village.database.look() as work:
+        before = work.plots.of_farmer(care.farmer)
+    care.changes(replace(care.person(), name="Aisha"))
+    care.name = "Aisha"
+    with village.database.look() as work:
+        after, ((row, _), *_) = work.plots.of_farmer(care.farmer), work.audit.newest(1)
+
+    assert before == after
+    assert {"name": ["before", "after"]} == row.detail
 
 
 @pytest.mark.parametrize(

@@ -1,10 +1,13 @@
 """Stories of a text about jobs that is not answered: asked after once, two or three days later, then silence."""
 
-from datetime import date
+from datetime import date, datetime, timedelta
+from zoneinfo import ZoneInfo
 
 import pytest
 
-from tests.village import Phone, Village
+from scheduler.merge import merge_due
+from scheduler.sweep import plan_due
+from tests.village import ZONE, Phone, Village
 
 NUDGE = "Neema, is this finished: Flowers off? Reply 1 finished 2 tomorrow 3 not needed 4 need help"
 
@@ -119,3 +122,17 @@ def test_nudges_are_written_once(village: Village, phone: Phone) -> None:
     village.pass_hours(5)
 
     assert [NUDGE] == nudges(phone)
+
+
+def test_a_day_that_is_over_asks_nothing(village: Village, phone: Phone) -> None:
+    """Midnight passes between planning a day and writing its texts: what it would have asked falls away."""
+    village.pass_days(1)
+    friday = datetime(2026, 11, 27, 23, 59, tzinfo=ZoneInfo(ZONE))
+    village.clock.set(friday)
+    plan_due(village.database, village.tools.calendar, friday)
+    village.clock.advance(timedelta(minutes=2))
+    merge_due(village.database, village.tools, village.clock.now())
+    village.pass_days(1)
+
+    assert [] == nudges(phone)
+    assert [] == village.rows("SELECT queued_on FROM message WHERE kind = 'nudge'")

@@ -294,6 +294,30 @@ def test_a_text_on_the_wire_while_the_backup_is_made_goes_once(
     assert ["accepted" if receipt else "in_doubt"] == [row["state"] for row in states]
 
 
+def test_a_text_on_the_wire_is_found_in_an_older_file_of_the_journal(offices: Callable[[], Office]) -> None:
+    """Texts that left afterwards fill newer files: the answer is looked for behind them, and it goes once."""
+    office = offices()
+    office.journal = FileJournal(office.folder / "journal", longest=1)
+    village = office.village
+    phone = village.phone()
+    on_the_wire = office.backs_up_while_sending(answered=True)
+    phone.joins(days_ago=12)
+    for word in ("jobs", "total", "help"):
+        phone.says(word)
+    before = phone.texts
+
+    office.put_back()
+    found = office.start()
+    office.release()
+    village.clock.advance(timedelta(minutes=6))
+    village.work_through()
+
+    assert found is not None
+    assert (0, before) == (found.doubtful, phone.texts)
+    row = village.row("SELECT state, doubts FROM message WHERE text = :text", text=on_the_wire[0])
+    assert {"state": "accepted", "doubts": 0} == row
+
+
 def test_released_once_it_is_not_held_for_the_same_again(offices: Callable[[], Office]) -> None:
     """A second start finds nothing new; the record says who let the texts go."""
     office = offices()

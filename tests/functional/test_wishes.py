@@ -5,6 +5,7 @@ from zoneinfo import ZoneInfo
 
 import pytest
 
+from service.use_cases.days import set_days
 from service.use_cases.planting import day_columns
 from tests.village import ZONE, Phone, Village
 
@@ -65,6 +66,19 @@ def test_a_farmer_chooses_the_days(
     assert answer in answers[-1]
     assert columns == (kept["text_day"], kept["picking_text_day"], kept["pick_days"])
     assert [{"who": "the farmer"}] == village.rows("SELECT who FROM plot_change")
+
+
+def test_the_days_of_who_has_stopped_are_kept_and_plan_nothing(village: Village, phone: Phone) -> None:
+    """Their plot rests: the days are there for when they come back, and no job waits until then."""
+    phone.says("STOP")
+    farmer_id, now = int(str(village.row("SELECT id FROM farmer")["id"])), village.clock.now()
+    with village.database.work() as work:
+        set_days(work, village.tools, farmer_id, 4, frozenset({0, 3}), on=village.today, now=now)
+        work.commit()
+    kept = village.row("SELECT text_day, pick_days, live FROM plot")
+
+    assert (4, 0b1001, False) == (kept["text_day"], kept["pick_days"], bool(kept["live"]))
+    assert [] == village.rows("SELECT task FROM reminder WHERE state = 'due'")
 
 
 def test_the_next_list_comes_on_the_new_day(village: Village, phone: Phone) -> None:

@@ -27,6 +27,7 @@ FIRST = Departure(
     parts=1,
     zone="Africa/Dar_es_Salaam",
     expires_at=AT + timedelta(hours=48),
+    paid_on=date(2026, 11, 25),
     jobs=("2026-11-25/runners/7/0/3/1",),
 )
 SECOND = replace(FIRST, reference="r2", farmer_id=None, jobs=())

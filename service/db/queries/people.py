@@ -94,11 +94,6 @@ class People:
         found: int | None = self._connection.execute(_PHONE_BY_INDEX, {"number_index": index}).scalar()
         return found
 
-    def number_of(self, phone_id: int) -> str:
-        """Return a phone's number in E.164 form."""
-        sealed = self._connection.execute(select(phone.c.sealed).where(phone.c.id == phone_id)).scalar_one()
-        return self._seal.open(sealed)
-
     def on_phone(self, phone_id: int) -> tuple[PersonOnPhone, ...]:
         """Return the farmers a phone speaks for, in the order they joined."""
         rows = self._connection.execute(_PEOPLE_ON_PHONE, {"phone_id": phone_id})

@@ -137,6 +137,14 @@ def test_day_is_cut_out_before_the_weight(says: Says, text: str, expected: Harve
             "the digits may be thousands or decimals",
         ),
         ("vuna 8 na 5", Harvest(grams=8_000, extra=True), "more than one number"),
+        # Nobody can tell which weight is of which day, or both are of the same.
+        (
+            "vuna kilo 8 kilo 6 leo jana",
+            Harvest(grams=8_000, unit=KILO, on=TODAY, extra=True),
+            "more than one number",
+        ),
+        ("vuna leo 8 6 jana", Harvest(grams=8_000, on=TODAY, extra=True), "more than one number"),
+        ("harvest 8 today 6 today", Harvest(grams=8_000, on=TODAY, extra=True), "more than one number"),
         ("harvest 300 12kg", Harvest(grams=12_000, unit=KILO, extra=True), "more than one number"),
         ("harvest 12?", Harvest(grams=12_000, extra=True), "asked rather than told"),
         ("harvest 12 kesho", Harvest(grams=12_000, on=date(2026, 11, 26), extra=True), "a day ahead"),

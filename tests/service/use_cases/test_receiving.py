@@ -173,6 +173,15 @@ def test_a_part_that_comes_twice_is_one_part(intake: Intake, ref: str) -> None:
     assert [("harvest 4", False)] == intake.stored
 
 
+def test_a_part_handed_over_under_another_reference_is_one_part(intake: Intake) -> None:
+    """A gateway that names a part anew has it held once: the same words in the same place of the same text."""
+    taken = [intake.part(1, 2, "har", ref="first"), intake.part(1, 2, "har", ref="second")]
+    intake.part(2, 2, "vest 4", ref="third")
+
+    assert [True, False] == taken
+    assert [("harvest 4", False)] == intake.stored
+
+
 def test_a_long_text_handed_over_again_later_is_one_text(intake: Intake) -> None:
     """A gateway without references that stamps parts anew is known by the words; after two minutes they are new."""
     for then_wait in (119, 2, 0):

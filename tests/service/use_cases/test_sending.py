@@ -1,4 +1,4 @@
-from collections.abc import Iterator
+from collections.abc import Callable, Iterator
 from datetime import UTC, date, datetime, timedelta
 from itertools import pairwise
 from zoneinfo import ZoneInfo, available_timezones
@@ -13,7 +13,7 @@ from service.core.model import Candidate
 from service.use_cases import sending
 from service.use_cases.hours import is_quiet, next_allowed, quiet_begins
 from service.use_cases.judging import Verdict, may_leave
-from tests.postroom import Postroom
+from tests.postroom import Key, Postroom
 from tests.village import Village
 
 NOON = datetime(2026, 11, 25, 9, 0, tzinfo=UTC)
@@ -455,6 +455,38 @@ def test_a_text_is_in_doubt_five_times_at_most(postroom: Postroom) -> None:
     assert ("in_doubt", 5, 5, "no answer came") == tuple(
         postroom.row(key)[name] for name in ("state", "tries", "doubts", "why")
     )
+
+
+def _stops(postroom: Postroom, key: Key) -> None:
+    postroom.stop(postroom.row(key)["phone_id"])
+
+
+def _waits_too_long(postroom: Postroom, _key: Key) -> None:
+    postroom.wait(hours=48)
+
+
+@pytest.mark.parametrize(
+    ("meanwhile", "why"),
+    [
+        pytest.param(_stops, "the phone has stopped", id="stop"),
+        pytest.param(_waits_too_long, "its time had passed before it could be sent", id="too late"),
+    ],
+)
+def test_a_second_try_that_may_not_leave_ends_in_doubt(
+    postroom: Postroom, meanwhile: Callable[[Postroom, Key], None], why: str
+) -> None:
+    """Its first try may have arrived: it is not counted among those that never left, and says why it ended."""
+    key = postroom.put()
+    postroom.claim()
+    postroom.sender.recover()
+    postroom.wait(minutes=10)
+    postroom.settle_doubts()
+    again = postroom.state(key)
+    meanwhile(postroom, key)
+
+    assert ("due", ()) == (again, postroom.claim())
+    assert ("in_doubt", f"not sent again: {why}") == (postroom.state(key), postroom.row(key)["why"])
+    assert ["answer_lost"] == postroom.outcomes(key)
 
 
 @pytest.mark.parametrize(

@@ -77,6 +77,18 @@ def test_a_stop_of_their_own_is_not_taken_back(desk: Desk, planter: Planter) -> 
     assert "by a text of their own: JOIN" in response.text
 
 
+def test_who_has_not_said_yes_is_not_stopped(desk: Desk, planter: Planter) -> None:
+    """No button is there; by hand the form comes again and says that their own answer decides."""
+    farmer, _ = planter.farmer("Asha", state="pending")
+    page = desk.text(f"/farmers/{farmer}")
+    response = desk.send(f"/farmers/{farmer}/stop")
+
+    assert "stop" not in links(page)
+    assert 400 == response.status_code
+    assert "has not said yes yet and gets no texts" in response.text
+    assert "Only on the farmer's own word" in response.text
+
+
 def test_edit_keeps_who_they_are(desk: Desk, planter: Planter, asha: str) -> None:
     """The form holds what is there; kept, the page shows it; sent once more from an older page it is refused."""
     village = planter.village("Upper Field", "Ketumali")
