@@ -23,7 +23,7 @@ _PER_KILO: Final = 1000
 
 FARMER_STATES: Final[dict[str, str]] = {
     FarmerState.PENDING: "has not said yes yet",
-    FarmerState.ACTIVE: "is texted",
+    FarmerState.ACTIVE: "gets our texts",
     FarmerState.STOPPED: "has stopped all texts",
 }
 MESSAGE_STATES: Final[dict[str, str]] = {
