@@ -11,7 +11,7 @@ from service.use_cases.receiving import MOST_A_DAY, store
 from service.use_cases.tools import ReplyLimits
 from tests.village import SERVICE_NUMBER, Phone, Village, build_village
 
-NOTICE = "so for an hour we will not answer"
+NOTICE = "Too many texts came from this number"
 
 
 @pytest.fixture

@@ -80,7 +80,7 @@ def test_from_the_form_to_the_report(desk: Desk, filled: Planter) -> None:
     sending = desk.text(path)
 
     assert "Lowest temperature in °C" in form
-    assert "nyuzi -1" in shown
+    assert "nyuzijoto -1" in shown
     assert "Send to 2 phones" in shown
     assert "2 parts" in shown
     assert 303 == sent.status_code
@@ -217,7 +217,7 @@ def test_a_draft_is_changed(desk: Desk, filled: Planter) -> None:
     desk.send(f"{path}/edit", **frost(filled, figure="-4"))
 
     assert 'value="-1"' in form
-    assert "nyuzi -4" in desk.text(path)
+    assert "nyuzijoto -4" in desk.text(path)
 
 
 def field(page: str, name: str) -> str:
