@@ -85,9 +85,7 @@ def _parser() -> argparse.ArgumentParser:
     checked = commands.add_parser(
         "test", help="run all checks, as before a change is taken", description="Run all checks."
     )
-    checked.add_argument(
-        "--quick", action="store_true", help="style, types and fast tests only: under a minute"
-    )
+    checked.add_argument("--quick", action="store_true", help="style, types and fast tests only")
     return parser
 
 

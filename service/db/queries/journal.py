@@ -36,7 +36,7 @@ _DEPARTURE = (
     .join(phone, phone.c.id == message.c.phone_id)
     .where(message.c.queued_on == bindparam("day"), message.c.id == bindparam("id"))
 )
-_UNSETTLED: Final = (
+_ON_THE_WIRE: Final = (
     select(attempt.c.reference)
     .join(message, (message.c.queued_on == attempt.c.message_day) & (message.c.id == attempt.c.message_id))
     .where(SUBMITTING, attempt.c.outcome.is_(None))
@@ -121,7 +121,7 @@ class JournalRows:
 
     def unsettled(self) -> frozenset[str]:
         """Return the references of the tries under way when the last process ended, or the backup was made."""
-        found = self._connection.execute(_UNSETTLED).scalars()
+        found = self._connection.execute(_ON_THE_WIRE).scalars()
         return frozenset(found)
 
     def settle(self, departed: Departed) -> None:
