@@ -8,6 +8,7 @@ import time
 from collections.abc import Callable, Iterator
 from contextlib import contextmanager
 from dataclasses import dataclass
+from enum import Enum
 from pathlib import Path
 from typing import Final
 
@@ -17,13 +18,28 @@ from postgres_for_tests import server
 from refusal import Refusal
 from wheel import try_wheel
 
-# As many as the smallest machine has cores that we check on; one more where tests wait for disks, servers and pages.
-_PROCESSES: Final = "2"
-_WAITING: Final = "3"
-# Two halves that make a whole. Coverage is measured in the first only: the second walks the same lines once more, for
-# longer and on the other engine, and would only be slowed by it.
+# One more than the smallest machine has cores that we check on: some tests wait for disks, servers and pages.
+_PROCESSES: Final = "3"
+_QUICK: Final = "2"
 _BESIDE: Final = "slow or postgres or browser"
-_MEASURED: Final = f"not ({_BESIDE})"
+# What changes are mostly about, and what holds the house together: less than a minute.
+_INNER: Final = (
+    "tests/flows",
+    "tests/service/agronomy",
+    "tests/service/core",
+    "tests/service/db",
+    "tests/service/gateways",
+    "tests/test_docs.py",
+    "tests/test_house.py",
+)
+
+
+class Check(Enum):
+    """Which checks are wanted."""
+
+    QUICK = "quick"
+    WHOLE = "whole"
+    COVERAGE = "coverage"
 
 
 @dataclass(frozen=True, kw_only=True, slots=True)
@@ -56,22 +72,16 @@ class Stage:
     Attributes:
         name: as the list at the end shows it.
         run: does it and returns an exit code.
-        quick: whether it is part of the quick check.
-        whole: whether it is part of the whole check.
+        part_of: the checks in which it is done.
     """
 
     name: str
     run: Callable[[Checkout], int]
-    quick: bool = True
-    whole: bool = True
+    part_of: frozenset[Check] = frozenset((Check.QUICK, Check.WHOLE))
 
 
 def _tools(*command: str) -> Callable[[Checkout], int]:
     return lambda checkout: checkout.run(*command)
-
-
-def _pytest(*arguments: str) -> Callable[[Checkout], int]:
-    return lambda checkout: _run_pytest(checkout, _PROCESSES, *arguments)
 
 
 def _run_pytest(checkout: Checkout, processes: str, *arguments: str, **more: str) -> int:
@@ -86,11 +96,22 @@ def _run_pytest(checkout: Checkout, processes: str, *arguments: str, **more: str
         )  # fmt: skip
 
 
-def _tests_beside(checkout: Checkout) -> int:
+def _quick_tests(checkout: Checkout) -> int:
+    return _run_pytest(checkout, _QUICK, "-m", f"not ({_BESIDE})", *_INNER)
+
+
+def _tests(checkout: Checkout) -> int:
     with _postgres(checkout) as address:
         return _run_pytest(
-            checkout, _WAITING, "-m", _BESIDE, TEST_DATABASE_URL=address, TRUSSLINE_TEST_CHROMIUM=chromium()
+            checkout, _PROCESSES, TEST_DATABASE_URL=address, TRUSSLINE_TEST_CHROMIUM=chromium()
         )
+
+
+def _coverage(checkout: Checkout) -> int:
+    """Measure the fast tests: the others walk the same lines again, for longer and on the other engine."""
+    return _run_pytest(
+        checkout, _PROCESSES, "-m", f"not ({_BESIDE})", "--ignore=tests/oracles", "--cov", "--cov-report=term"
+    )
 
 
 @contextmanager
@@ -113,16 +134,15 @@ STAGES: Final = (
     Stage(name="format", run=_tools("ruff", "format", "--check")),
     Stage(name="types", run=_tools("mypy")),
     Stage(name="layers", run=_tools("lint-imports", "--no-logo")),
-    # The oracles' libraries are in the environment of the whole check alone.
-    Stage(name="fast tests", run=_pytest("-m", _MEASURED, "--ignore=tests/oracles"), whole=False),
-    Stage(name="tests", run=_pytest("-m", _MEASURED, "--cov", "--cov-report=term"), quick=False),
-    Stage(name="slower tests", run=_tests_beside, quick=False),
-    Stage(name="wheel", run=_wheel, quick=False),
+    Stage(name="quick tests", run=_quick_tests, part_of=frozenset((Check.QUICK,))),
+    Stage(name="tests", run=_tests, part_of=frozenset((Check.WHOLE,))),
+    Stage(name="wheel", run=_wheel, part_of=frozenset((Check.WHOLE,))),
+    Stage(name="coverage", run=_coverage, part_of=frozenset((Check.COVERAGE,))),
 )
 
 
-def check(root: Path, environment: Environment, *, quick: bool, stages: tuple[Stage, ...] = STAGES) -> int:
-    """Run the checks one after the other, all of them also when one fails, and list how long each took.
+def check(root: Path, environment: Environment, wanted: Check, stages: tuple[Stage, ...] = STAGES) -> int:
+    """Run the stages of a check one after the other, all of them also when one fails, and list how long each took.
 
     Returns:
         The exit code of the first that failed, or 0.
@@ -131,7 +151,7 @@ def check(root: Path, environment: Environment, *, quick: bool, stages: tuple[St
     codes = []
     table = []
     for stage in stages:
-        if not (stage.quick if quick else stage.whole):
+        if wanted not in stage.part_of:
             continue
         print(f"\n== {stage.name}", flush=True)
         begun = time.monotonic()

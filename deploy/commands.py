@@ -9,7 +9,7 @@ import subprocess
 import sys
 from pathlib import Path
 
-from checks import check
+from checks import Check, check
 from environment import FOR_DEMO, FOR_ORACLES, FOR_TEST, Environment, Lock, prepare
 from refusal import Refusal
 
@@ -27,7 +27,7 @@ def main(arguments: list[str]) -> int:
     try:
         if wish.command == "demo":
             return demo(wish.port, browser=wish.browser)
-        return test(quick=wish.quick)
+        return test(wish.wanted)
     except Refusal as refusal:
         print(refusal, file=sys.stderr)
         return 1
@@ -53,18 +53,18 @@ def demo(port: int, *, browser: bool) -> int:
     return _become(command if browser else [*command, "--no-browser"], environment)
 
 
-def test(*, quick: bool) -> int:
-    """Run the checks and return the exit code of the first that failed, or 0.
+def test(wanted: Check) -> int:
+    """Run a check and return the exit code of the first that failed, or 0.
 
     Raises:
         Refusal: the environment cannot be made.
     """
-    return check(ROOT, prepare(ROOT, *_locks_for(quick=quick)), quick=quick)
+    return check(ROOT, prepare(ROOT, *_locks_for(wanted)), wanted)
 
 
-def _locks_for(*, quick: bool) -> tuple[Lock, ...]:
-    """Return what the checks need: the quick ones ask no second opinions, and are not made to wait for them."""
-    return (FOR_TEST,) if quick else (FOR_TEST, FOR_ORACLES)
+def _locks_for(wanted: Check) -> tuple[Lock, ...]:
+    """Return what a check needs: only the whole one asks second opinions, the others need not wait for them."""
+    return (FOR_TEST, FOR_ORACLES) if wanted is Check.WHOLE else (FOR_TEST,)
 
 
 def _parser() -> argparse.ArgumentParser:
@@ -85,7 +85,13 @@ def _parser() -> argparse.ArgumentParser:
     checked = commands.add_parser(
         "test", help="run all checks, as before a change is taken", description="Run all checks."
     )
-    checked.add_argument("--quick", action="store_true", help="style, types and fast tests only")
+    fewer = checked.add_mutually_exclusive_group()
+    for wanted, told in (
+        (Check.QUICK, "style, types and the tests of the inner parts only, in less than a minute"),
+        (Check.COVERAGE, "which lines the fast tests walk"),
+    ):
+        fewer.add_argument(f"--{wanted.value}", dest="wanted", action="store_const", const=wanted, help=told)
+    checked.set_defaults(wanted=Check.WHOLE)
     return parser
 
 

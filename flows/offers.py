@@ -6,6 +6,7 @@ that a reworded question, or one in a further language, needs nothing here.
 
 import re
 from collections.abc import Iterator, Mapping
+from functools import cache
 from typing import Final
 
 from flows.catalogue import Entry, read_catalogues
@@ -61,8 +62,9 @@ class Offers:
         return tuple(offer for text_id in asked for offer in self._offers[text_id])
 
 
+@cache
 def load_offers(packs: Packs) -> Offers:
-    """Return what the texts that come with this package offer."""
+    """Return what the texts that come with this package offer; they are read once."""
     return Offers(read_catalogues(), packs)
 
 

@@ -5,7 +5,7 @@ Only one may run on a database. Its lock is let go by the system when the proces
 
 import signal
 import threading
-from collections.abc import Iterator
+from collections.abc import Callable, Iterator, Mapping
 from contextlib import contextmanager
 from datetime import datetime, timedelta
 from types import FrameType
@@ -22,13 +22,14 @@ from service.bootstrap import House
 from service.logs import logger
 from service.use_cases.demo_clock import WISH, hours_left
 from service.use_cases.pending import forget_silent
+from service.use_cases.readiness import WORKER_SEEN
 from service.use_cases.registering import invite_again
 from service.use_cases.resending import settle_doubts
 from service.use_cases.upkeep import tidy
 
-ALIVE: Final = "worker_seen_at"
 _HOUR: Final = timedelta(hours=1)
 _SHORT: Final = 0.2
+_SHOW_AGAIN: Final = timedelta(seconds=10)
 
 
 class Worker:
@@ -49,6 +50,16 @@ class Worker:
             glance=self._minding.glance,
         )
         self.receiver = Receiver(house.database, house.tools, house.gateway, house.service_clock)
+        self._parts: Mapping[str, Callable[[datetime], int]] = {
+            "reminders": self._plan,
+            "texts": self._merge,
+            "alerted": self._advance_alerts,
+            "sent_again": self._settle_doubts,
+            "invited_again": self._invite_again,
+            "forgotten": self._forget_silent,
+            "tidied": self._tidy,
+        }
+        self._shown_at: datetime | None = None
         self._ticking = threading.Lock()
         self._stop = threading.Event()
 
@@ -60,28 +71,35 @@ class Worker:
         house = self._house
         # The demo's clock ticks between hours while the half minutes go on beside it.
         with self._ticking:
-            trusted = self._minding.tick()
-            done = self._work_off(house.service_clock.now()) if trusted else {}
+            self._show_alive()
+            if self._minding.tick():
+                self._work_off(house.service_clock.now())
+
+    def _work_off(self, now: datetime) -> None:
+        """Do what falls to a tick, each part whatever became of those before it."""
+        done = {}
+        for name, part in self._parts.items():
+            try:
+                done[name] = part(now)
+            except Exception:  # noqa: BLE001 - what cannot be planned must not keep a warning from farmers
+                logger().exception("tick_stumbled", part=name)
+            # A day of many farmers takes longer than a tick: whoever watches sees that it goes on.
             self._show_alive()
         if any(done.values()):
             logger().info("tick", **done)
 
-    def _work_off(self, now: datetime) -> dict[str, int]:
-        """Do what falls to a tick; return how much of each there was."""
-        house = self._house
-        return {
-            "reminders": plan_due(house.database, house.calendar, now),
-            "texts": merge_due(house.database, house.tools, now),
-            "alerted": advance_alerts(house.database, house.tools, now),
-            "sent_again": self._settle_doubts(now),
-            "invited_again": self._invite_again(now),
-            "forgotten": self._forget_silent(now),
-            **self._tidy(now),
-        }
+    def _plan(self, now: datetime) -> int:
+        return plan_due(self._house.database, self._house.calendar, now)
 
-    def _tidy(self, now: datetime) -> dict[str, int]:
+    def _merge(self, now: datetime) -> int:
+        return merge_due(self._house.database, self._house.tools, now)
+
+    def _advance_alerts(self, now: datetime) -> int:
+        return advance_alerts(self._house.database, self._house.tools, now)
+
+    def _tidy(self, now: datetime) -> int:
         with self._house.database.work() as work:
-            return tidy(work, self._house.tools, now)
+            return sum(tidy(work, self._house.tools, now).values())
 
     def _invite_again(self, now: datetime) -> int:
         with self._house.database.work() as work:
@@ -99,9 +117,13 @@ class Worker:
             return settle_doubts(work, now)
 
     def _show_alive(self) -> None:
+        now = self._house.real_clock.now()
+        if self._shown_at and now - self._shown_at < _SHOW_AGAIN:
+            return
         with self._house.database.work() as work:
-            work.staff.put_setting(ALIVE, self._house.real_clock.now().isoformat())
+            work.staff.put_setting(WORKER_SEEN, now.isoformat())
             work.commit()
+        self._shown_at = now
 
     def step_clock(self) -> bool:
         """In the demo: move service time one hour towards what was wished for, with all that falls into it.

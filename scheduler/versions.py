@@ -10,6 +10,7 @@ from service.db.work import Database
 from service.logs import logger
 
 _CALENDAR = TypeAdapter(Calendar)
+_GONE = "the calendar does not have this job any more"
 
 
 def fingerprint(calendar: Calendar) -> str:
@@ -20,12 +21,17 @@ def fingerprint(calendar: Calendar) -> str:
 def keep_version(database: Database, calendar: Calendar, on: date) -> bool:
     """Keep that this version of the calendar is used from `on`, if it is new.
 
+    Reminders of jobs that it does not have any more are ended: they could be neither worded nor ranked.
+
     Return whether it says what it said when it was first used; if not, a log line asks for a new version.
     """
     found = fingerprint(calendar)
     with database.work() as work:
         kept = work.planning.keep_version(calendar.id, str(calendar.version), found, on)
+        ended = work.reminders.end_unknown(calendar.by_id.keys(), _GONE)
         work.commit()
+    if ended:
+        logger().warning("jobs_left_the_calendar", calendar=calendar.id, reminders=ended)
     if kept != found:
         logger().warning("calendar_changed_under_its_version", calendar=calendar.id, version=calendar.version)
     return kept == found

@@ -10,6 +10,7 @@ from typing import Final
 from flows.catalogue import Catalogue, load_catalogue
 from flows.offers import load_offers
 from flows.reader import load_packs
+from flows.texts import TEXTS
 from flows.wording import Wording
 from service.agronomy.calendar import DEFAULT_CALENDAR, Calendar, CalendarError, load_calendar
 from service.backups import restore_advice
@@ -213,8 +214,19 @@ def gather_tools(settings: Settings, catalogue: Catalogue, ids: Ids) -> Tools:
     )
 
 
+def _texts_of(task: str) -> frozenset[str]:
+    return frozenset((f"task.{task}.label", f"task.{task}.text"))
+
+
 def _calendar(path: Path) -> Calendar:
     calendar = load_calendar(path)
+    unsaid = next((task.id for task in calendar.tasks if not _texts_of(task.id) <= TEXTS.keys()), None)
+    if unsaid is not None:
+        raise CalendarError(
+            path,
+            f"task {unsaid!r}",
+            "no text says this job yet, so take it out or add its label and text to flows",
+        )
     own = next((task.id for task in calendar.tasks if task.instead), None)
     if own is not None:
         # The planner cannot tell such plots apart: it would text the job to all of them.

@@ -10,12 +10,10 @@ from service.db.whole import not_durable
 from service.keys import open_keys
 from service.space import free_bytes
 from service.use_cases.holding import the_hold
-from service.use_cases.readiness import Facts
+from service.use_cases.readiness import WORKER_SEEN, Facts
 from service.use_cases.recovery_sheet import SHEET_SHOWN_AT
 from service.use_cases.restoring import PROVED_AT
 
-# The worker writes this at each tick, an ISO instant in real time.
-WORKER_SEEN: Final = "worker_seen_at"
 _MEGABYTE: Final = 1024 * 1024
 _PATIENCE: Final = 5.0
 

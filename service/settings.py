@@ -76,7 +76,9 @@ class Settings(BaseSettings):
     trial: bool = Field(
         default=False, description="reach only trial_numbers, and the example peer, through a real gateway"
     )
-    trial_numbers: tuple[str, ...] = Field((), description="the phones that trial mode may reach")
+    trial_numbers: tuple[str, ...] = Field(
+        (), description='the phones that trial mode may reach, like ["+255621234560"]'
+    )
     cap_day: int = Field(20_000, ge=0, description="parts of texts that may be pushed in a day")
     cap_alert: int = Field(20_000, ge=0, description="parts of texts that one alert may take")
     cap_officer: int = Field(
@@ -107,9 +109,14 @@ class Settings(BaseSettings):
         "", max_length=13, description="poison or emergency number named in safety texts"
     )
     answer_days: int = Field(
-        0, ge=0, le=14, description="days in which farmers are told that an officer answers; 0: none is told"
+        0,
+        ge=0,
+        le=14,
+        description="days in which farmers are told that an officer answers; 0: no promise is made",
     )
-    compost_handfuls: int = Field(2, ge=1, le=9, description="handfuls of compost a plant and feeding")
+    compost_handfuls: int = Field(
+        2, ge=1, le=9, description="handfuls of compost for each plant at each feeding"
+    )
     web_host: str = Field("127.0.0.1", description="address the pages are served on")
     web_port: int = Field(8080, ge=0, le=65535, description="port the pages are served on")
     web_threads: int = Field(4, ge=1, le=64, description="threads that serve pages")

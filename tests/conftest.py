@@ -64,11 +64,27 @@ class PostgresDatabases:
 
 
 _LONGEST = "test_season_in_database.py"
+# Fixtures whose parameter is the engine.
+_ENGINES = frozenset({"database_url", "migrated_url"})
 
 
-def pytest_collection_modifyitems(items: list[pytest.Item]) -> None:
-    """Begin with the longest tests, or at the end one worker would wait minutes for the other."""
+def pytest_collection_modifyitems(config: pytest.Config, items: list[pytest.Item]) -> None:
+    """Leave out what PostgreSQL has been told, and begin with the longest tests.
+
+    Else one worker would wait minutes for the other at the end.
+    """
+    told = [item for item in items if _is_told(item)]
+    if told:
+        config.hook.pytest_deselected(items=told)
+        items[:] = [item for item in items if not _is_told(item)]
     items.sort(key=lambda item: (item.path.name != _LONGEST, item.get_closest_marker("slow") is None))
+
+
+def _is_told(item: pytest.Item) -> bool:
+    """Tell whether a test on PostgreSQL is a further case of a story whose cases differ in words only."""
+    if not (item.get_closest_marker("postgres") and item.get_closest_marker("cases_of_words")):
+        return False
+    return any(place > 0 for name, place in item.callspec.indices.items() if name not in _ENGINES)  # type: ignore[attr-defined] # parametrized, since it is marked postgres
 
 
 @pytest.fixture(scope="session")

@@ -82,6 +82,10 @@ class Village:
             settle_doubts(work, now)
         with self.database.work() as work:
             tidy(work, self.tools, now)
+        self.hear_and_answer()
+
+    def hear_and_answer(self) -> None:
+        """Let the worker take in what phones and network say, and send what there is to send."""
         self.receiver.take_in()
         self.receiver.answer_all()
         self.sender.drain()
@@ -159,7 +163,7 @@ class Phone:
         """Text the service and return what it answers, all its texts joined; "" if it answers nothing."""
         before = len(self.texts)
         self.village.gateway.text_in(source=self.number, destination=SERVICE_NUMBER, text=words)
-        self.village.work_through()
+        self.village.hear_and_answer()
         return "\n".join(self.texts[before:])
 
     @property

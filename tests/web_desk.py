@@ -7,9 +7,24 @@ from flask.testing import FlaskClient
 from werkzeug.test import TestResponse
 
 from service.core.rights import Role
+from service.web.app import create_app
+from service.web.house import keep_house
 from tests.stand_in_house import StandInHouse
 
 ORIGIN = "http://localhost"
+_PAGES: list[Flask] = []
+
+
+def app_of(house: StandInHouse) -> Flask:
+    """Return the pages, moved into `house`: routes and pages are compiled once a process and not once a test.
+
+    A test with two houses at a time builds the pages of the second with `create_app`.
+    """
+    if _PAGES:
+        keep_house(_PAGES[0].extensions, house)
+    else:
+        _PAGES.append(create_app(house))
+    return _PAGES[0]
 
 
 @dataclass

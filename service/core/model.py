@@ -260,6 +260,7 @@ class Claimed:
         valid_until: from then on it may neither leave nor be delivered.
         scopes: the purses in which its parts are reserved; none if it is not paid from the budget.
         paid_on: the day in whose purses they are.
+        doubts: how many tries before this one may have left.
     """
 
     queued_on: date
@@ -274,6 +275,7 @@ class Claimed:
     paid_on: date
     parts: int = 1
     scopes: tuple[str, ...] = ()
+    doubts: int = 0
 
     def __repr__(self) -> str:
         """Never show number or text."""

@@ -11,6 +11,8 @@ from typing import Final
 from service.core.gateway import Health
 from service.use_cases.holding import Hold, HoldReason
 
+# The worker writes this setting at each tick and between its parts: an ISO instant in real time.
+WORKER_SEEN: Final = "worker_seen_at"
 _ALIVE: Final = timedelta(minutes=1)
 # A quarter after a backup was last put back or tried, nobody knows any more whether the next one is good.
 _PROOF_HOLDS: Final = timedelta(days=90)

@@ -36,7 +36,12 @@ from service.use_cases.waiting import stays_open
 # A transaction that had to move aside a whole night's queue would hold up all others.
 _MOST_LOOKS: Final = 25
 # How a text ends that may not leave.
-_ENDS: Final = (MessageState.CANCELLED, MessageState.EXPIRED_UNSENT, MessageState.DROPPED)
+_ENDS: Final = (
+    MessageState.CANCELLED,
+    MessageState.EXPIRED_UNSENT,
+    MessageState.DROPPED,
+    MessageState.FAILED,
+)
 
 
 def claim(work: Work, tools: Tools, now: datetime, most: int) -> tuple[Claimed, ...]:
@@ -69,7 +74,7 @@ def _take(work: Work, tools: Tools, candidate: Candidate, now: datetime) -> Clai
         work.outbox.set_state(key, MessageState.DUE, now, why=verdict.why, not_before=later)
         return None
     if verdict.state:
-        state, why = _ended(candidate, verdict.state, verdict.why)
+        state, why = _ended(candidate.doubts, verdict.state, verdict.why)
         work.outbox.set_state(key, state, now, why=why)
         return None
     reference = tools.ids.reference()
@@ -90,12 +95,13 @@ def _take(work: Work, tools: Tools, candidate: Candidate, now: datetime) -> Clai
         parts=candidate.parts,
         scopes=scopes(candidate),
         paid_on=local_day(candidate, now),
+        doubts=candidate.doubts,
     )
 
 
-def _ended(candidate: Candidate, state: MessageState, why: str | None) -> tuple[MessageState, str | None]:
-    """Return how and why a text ends that may not leave: one that may have left before stays in doubt, closed."""
-    if candidate.doubts and state in _ENDS:
+def _ended(doubts: int, state: MessageState, why: str | None) -> tuple[MessageState, str | None]:
+    """Return how and why a text ends that does not leave: one that may have left before stays in doubt, closed."""
+    if doubts and state in _ENDS:
         return MessageState.IN_DOUBT, f"{NOT_AGAIN}{why}"
     return state, why
 
@@ -140,7 +146,8 @@ def _refused(work: Work, claimed: Claimed, answer: Refused, now: datetime) -> No
     elif answer.reason is RefusalClass.TEMPORARY and claimed.tries < MOST_TRIES:
         _due_again(work, claimed, now, answer.detail, backoff(claimed), counted=True)
     elif _is_submitting(work, claimed):
-        work.outbox.set_state(_key(claimed), MessageState.FAILED, now, why=answer.detail)
+        state, why = _ended(claimed.doubts, MessageState.FAILED, answer.detail)
+        work.outbox.set_state(_key(claimed), state, now, why=why)
 
 
 def not_sent(work: Work, claimed: Claimed, now: datetime, *, why: str) -> None:

@@ -1,8 +1,8 @@
 """What an officer can do about texts that came to nothing: have them tried once more, or say that they were seen.
 
 A farmer's text is set aside after three tries at reading it, so that those behind it go on; read again, it is answered
-as if it had just come. A text of ours that failed for good is sent once more, with one try; if it fails again it
-comes back to the list.
+as if it had just come. A text of ours that failed for good is due once more, with the tries it has left and
+at least one; if it fails again it comes back to the list.
 """
 
 from datetime import date, datetime

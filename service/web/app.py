@@ -22,7 +22,7 @@ from service.web.guard import install_guard
 from service.web.headers import install_headers
 from service.web.health.views import pages as health_pages
 from service.web.hooks.views import pages as hook_pages
-from service.web.house import House, keep_house
+from service.web.house import House, keep_house, the_house
 from service.web.menu import in_doubt, menu
 from service.web.metrics.views import pages as metrics_pages
 from service.web.permissions import check_permissions
@@ -53,8 +53,6 @@ def create_app(house: House) -> Flask:
     keep_house(app.extensions, house)
     assets = read_assets()
     app.jinja_env.globals.update(
-        programme=house.settings.programme,
-        demo=house.settings.demo,
         assets={name: f"/static/{name}?v={asset.version}" for name, asset in assets.items()},
         form_token=form_token,
         the_session=the_session,
@@ -62,6 +60,7 @@ def create_app(house: House) -> Flask:
         in_doubt=in_doubt,
     )
     app.jinja_env.filters.update(words.FILTERS)
+    app.context_processor(_of_the_house)
     install_guard(app)
     install_headers(app)
     install_faults(app)
@@ -90,3 +89,8 @@ def create_app(house: House) -> Flask:
         app.register_blueprint(pages)
     check_permissions(app)
     return app
+
+
+def _of_the_house() -> dict[str, object]:
+    settings = the_house().settings
+    return {"programme": settings.programme, "demo": settings.demo}

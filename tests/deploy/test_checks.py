@@ -6,8 +6,8 @@ from pathlib import Path
 
 import pytest
 
-from checks import STAGES, Checkout, Stage, check
-from commands import _locks_for
+from checks import STAGES, Check, Checkout, Stage, check
+from commands import ROOT, _locks_for
 from environment import FOR_ORACLES, FOR_TEST, Environment
 from refusal import Refusal
 
@@ -22,9 +22,9 @@ def refuses(_checkout: Checkout) -> int:
     raise Refusal("There is no PostgreSQL here for the tests.")
 
 
-def run(*stages: Stage, quick: bool = False) -> int:
+def run(*stages: Stage) -> int:
     """Check a checkout that no stage looks at."""
-    return check(Path(), Environment(folder=Path()), quick=quick, stages=stages)
+    return check(Path(), Environment(folder=Path()), Check.WHOLE, stages)
 
 
 def test_first_failure_gives_the_exit_code(capsys: pytest.CaptureFixture[str]) -> None:
@@ -51,17 +51,16 @@ def test_stage_that_cannot_begin_is_a_failure(capsys: pytest.CaptureFixture[str]
 
 
 @pytest.mark.parametrize(
-    ("quick", "expected"),
+    ("wanted", "expected"),
     [
-        pytest.param(True, ["style", "format", "types", "layers", "fast tests"], id="quick"),
-        pytest.param(
-            False, ["style", "format", "types", "layers", "tests", "slower tests", "wheel"], id="whole"
-        ),
+        (Check.QUICK, ["style", "format", "types", "layers", "quick tests"]),
+        (Check.WHOLE, ["style", "format", "types", "layers", "tests", "wheel"]),
+        (Check.COVERAGE, ["coverage"]),
     ],
 )
-def test_what_is_checked(quick: bool, expected: list[str]) -> None:  # noqa: FBT001 - a case's value
-    """The quick check leaves out what needs an engine, a browser or a minute."""
-    assert expected == [stage.name for stage in STAGES if (stage.quick if quick else stage.whole)]
+def test_what_is_checked(wanted: Check, expected: list[str]) -> None:
+    """The quick check leaves out what needs an engine, a browser or a minute; coverage is asked for by itself."""
+    assert expected == [stage.name for stage in STAGES if wanted in stage.part_of]
 
 
 class Watched(Checkout):
@@ -73,11 +72,24 @@ class Watched(Checkout):
         return 0
 
 
-def test_the_quick_check_needs_no_second_opinions(capsys: pytest.CaptureFixture[str]) -> None:
-    """Neither their libraries are fetched for it nor is a test read that wants them; the whole check has them."""
-    (fast,) = (stage for stage in STAGES if stage.name == "fast tests")
-    fast.run(Watched(root=Path(), environment=Environment(folder=Path())))
+@pytest.mark.parametrize("name", ["quick tests", "coverage"])
+def test_only_the_whole_check_asks_second_opinions(name: str, capsys: pytest.CaptureFixture[str]) -> None:
+    """Neither are their libraries fetched for the others, nor is a test read that wants them."""
+    (stage,) = (stage for stage in STAGES if stage.name == name)
+    stage.run(Watched(root=ROOT, environment=Environment(folder=Path())))
+    said = capsys.readouterr().out
 
-    assert "--ignore=tests/oracles" in capsys.readouterr().out
-    assert (FOR_TEST,) == _locks_for(quick=True)
-    assert (FOR_TEST, FOR_ORACLES) == _locks_for(quick=False)
+    assert "--ignore=tests/oracles" in said or "tests/flows" in said
+    assert [(FOR_TEST,), (FOR_TEST,), (FOR_TEST, FOR_ORACLES)] == [
+        _locks_for(wanted) for wanted in (Check.QUICK, Check.COVERAGE, Check.WHOLE)
+    ]
+
+
+def test_what_the_quick_check_tests_is_there(capsys: pytest.CaptureFixture[str]) -> None:
+    """A folder that moved would silently be tested no more."""
+    (stage,) = (stage for stage in STAGES if stage.name == "quick tests")
+    stage.run(Watched(root=ROOT, environment=Environment(folder=Path())))
+    named = re.findall(r"tests/[\w/.]+", capsys.readouterr().out)
+
+    assert named
+    assert [] == [path for path in named if not (ROOT / path).exists()]

@@ -4,6 +4,8 @@ import pytest
 
 from tests.village import Village
 
+pytestmark = pytest.mark.cases_of_words
+
 STOPPED = "You will get no more texts from us"
 
 

@@ -1,6 +1,7 @@
 """The scheduler's commands: a look at a day, and the versions of the calendar a worker has used."""
 
 from collections import Counter
+from dataclasses import replace
 from datetime import date, timedelta
 from pathlib import Path
 
@@ -8,11 +9,16 @@ import pytest
 from click.testing import CliRunner
 from structlog.testing import capture_logs
 
+from flows.catalogue import load_catalogue
 from scheduler.preview import count_day
+from scheduler.receiver import Receiver
 from scheduler.sweep import plan_day
 from scheduler.versions import fingerprint, keep_version
-from service.agronomy.calendar import DEFAULT_CALENDAR, load_calendar
+from service.agronomy.calendar import DEFAULT_CALENDAR, CalendarError, load_calendar
+from service.bootstrap import gather_tools
 from service.cli.main import main
+from service.ids import CountingIds
+from service.settings import given_settings
 from tests.village import ZONE, Village
 
 
@@ -88,6 +94,34 @@ def test_a_calendar_changed_under_its_version_is_noticed(village: Village, tmp_p
     assert ["calendar_changed_under_its_version"] == [line["event"] for line in logs]
     kept = village.row("SELECT fingerprint FROM calendar_version")
     assert fingerprint(shipped) == kept["fingerprint"]
+
+
+def test_jobs_that_left_the_calendar_trip_nothing(village: Village) -> None:
+    """A calendar without scouting takes over from one with it: texts, lists and answers go on without that job."""
+    phone = village.phone()
+    phone.joins(days_ago=200)
+    village.pass_days(1)
+    assert village.rows("SELECT 1 FROM reminder WHERE task = 'scout' AND state IN ('due', 'texted')")
+    shipped = village.tools.calendar
+    without = replace(shipped, tasks=tuple(task for task in shipped.tasks if task.id != "scout"))
+    village.tools = replace(village.tools, calendar=without)
+    village.receiver = Receiver(village.database, village.tools, village.gateway, village.clock)
+
+    keep_version(village.database, without, village.today)
+    village.pass_days(7)
+
+    assert "pest" not in phone.says("JOBS").lower()
+    assert [] == village.rows("SELECT 1 FROM reminder WHERE task = 'scout' AND state IN ('due', 'texted')")
+
+
+def test_a_job_without_a_text_is_refused(tmp_path: Path) -> None:
+    """A calendar may not name a job that nobody could be told: the sentence says which, and what to do."""
+    own = tmp_path / "own.toml"
+    text = DEFAULT_CALENDAR.read_text(encoding="utf-8")
+    own.write_text(text.replace('id = "scout"', 'id = "netting"'), encoding="utf-8")
+
+    with pytest.raises(CalendarError, match=r"own\.toml, task 'netting': no text says this job yet"):
+        gather_tools(given_settings(calendar_file=own), load_catalogue(), CountingIds())
 
 
 def test_a_comment_does_not_change_a_calendar(tmp_path: Path) -> None:

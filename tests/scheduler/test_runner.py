@@ -11,8 +11,9 @@ from typing import Any
 
 import pytest
 from sqlalchemy import Row, Select, func, select
+from structlog.testing import capture_logs
 
-from scheduler.runner import ALIVE, Worker
+from scheduler.runner import Worker
 from service.agronomy.due import useful_until
 from service.bootstrap import OFFSET, House
 from service.clock import ShiftedClock
@@ -29,6 +30,8 @@ from service.passwords import Argon2
 from service.settings import Settings
 from service.space import Room
 from service.use_cases.demo_clock import WISH
+from service.use_cases.readiness import WORKER_SEEN
+from service.use_cases.sending import answer_lost
 from tests.postroom import Postroom
 from tests.village import Village
 
@@ -146,7 +149,7 @@ def test_the_worker_works_until_it_is_told_to_stop(
 
     assert done()
     assert before == signal.getsignal(number)
-    assert village.clock.now().isoformat() == setting(village, ALIVE)
+    assert village.clock.now().isoformat() == setting(village, WORKER_SEEN)
     with house.only_worker():
         pass
 
@@ -303,7 +306,7 @@ def test_time_is_not_moved_outside_a_demo(village: Village, house: House) -> Non
     seen = threading.Event()
 
     def look() -> bool:
-        if setting(village, ALIVE):
+        if setting(village, WORKER_SEEN):
             seen.set()
         return seen.is_set()
 
@@ -332,6 +335,25 @@ def test_a_tick_or_a_step_that_fails_ends_nothing(postroom: Postroom, demo: Hous
         worker.run()
 
     assert postroom.state(key) in {"accepted", "delivered"}
+
+
+def test_a_part_of_a_tick_that_fails_keeps_none_of_the_others(postroom: Postroom, demo: House) -> None:
+    """Planning trips over something: what is in doubt is settled all the same, and the worker is seen to be there."""
+    postroom.village.phone().joins(days_ago=60)
+    key = postroom.put(kind="reply")
+    (claimed,) = postroom.claim()
+    with postroom.village.database.work() as work:
+        answer_lost(work, claimed, postroom.now)
+    postroom.wait(minutes=10)
+    worker = Worker(replace(demo, calendar=TrippingCalendar()))  # type: ignore[arg-type]  # that is the point
+    worker.receiver.take_in()
+
+    with capture_logs() as logs:
+        worker.tick()
+
+    assert ["reminders"] == [line["part"] for line in logs if line["event"] == "tick_stumbled"]
+    assert "due" == postroom.state(key)
+    assert setting(postroom.village, WORKER_SEEN)
 
 
 def test_a_gateway_that_is_away_at_the_start_is_no_trouble(postroom: Postroom, house: House) -> None:

@@ -1,6 +1,6 @@
 """Reminders as a farmer's jobs: which are open, which number they have, and how they end."""
 
-from collections.abc import Sequence
+from collections.abc import Collection, Sequence
 from datetime import date, datetime
 from typing import Any
 
@@ -221,6 +221,18 @@ class Reminders:
         self._connection.execute(
             update(reminder).where(reminder.c.plot_id == plot_id, WAITING).values(state=state, why=why)
         )
+
+    def end_unknown(self, tasks: Collection[str], why: str) -> int:
+        """End the open reminders of jobs that are none of `tasks`; return how many. It walks all reminders."""
+        ended = self._connection.execute(
+            update(reminder)
+            .where(
+                reminder.c.task.not_in(sorted(tasks)),
+                reminder.c.state.in_((ReminderState.DUE, ReminderState.TEXTED)),
+            )
+            .values(state=ReminderState.CANCELLED, why=why, place=None)
+        )
+        return ended.rowcount
 
     def call_off_unsent(self, plot_id: int, why: str, at: datetime) -> int:
         """Call off the texts to be sent that are about jobs of this plot alone, and those jobs with them.

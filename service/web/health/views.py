@@ -7,13 +7,12 @@ from flask import Blueprint, Response, jsonify
 
 from service.logs import logger
 from service.use_cases.holding import the_hold
+from service.use_cases.readiness import WORKER_SEEN
 from service.web.house import House, Work, the_house
 from service.web.permissions import open_to_all
 
 pages = Blueprint("health", __name__)
 
-# The worker writes this setting, an ISO instant in real time, every few seconds.
-WORKER_SEEN: Final = "worker_seen_at"
 _ALIVE: Final = timedelta(seconds=60)
 
 

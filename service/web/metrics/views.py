@@ -10,8 +10,8 @@ from prometheus_client import CONTENT_TYPE_LATEST, CollectorRegistry, generate_l
 from service.clock import local_day
 from service.space import free_bytes
 from service.use_cases.holding import the_hold
+from service.use_cases.readiness import WORKER_SEEN
 from service.use_cases.restoring import PROVED_AT
-from service.web.health.views import WORKER_SEEN
 from service.web.house import House, the_house
 from service.web.metrics.figures import Figures, Seen
 from service.web.permissions import open_to_all

@@ -7,6 +7,7 @@ import pytest
 
 from flows.states import State
 from service.core.alert_states import AlertState
+from service.core.doubt_ports import NOT_AGAIN
 from service.core.gateway import Accepted, AnswerLost, RefusalClass, Refused, Stage
 from service.core.kinds import KINDS, MessageState
 from service.core.model import Candidate
@@ -382,6 +383,22 @@ def test_a_permanent_refusal_ends_it(postroom: Postroom) -> None:
     assert ("failed", "because") == (postroom.state(key), postroom.row(key)["why"])
     assert ["refused_permanent"] == postroom.outcomes(key)
     assert "code" == postroom.village.row("SELECT code FROM attempt")["code"]
+
+
+def test_what_may_have_left_before_is_not_called_failed(postroom: Postroom) -> None:
+    """The first try left and no answer came; the second is refused for good: it stays in doubt, for a person."""
+    key = postroom.put()
+    (first,) = postroom.claim()
+    with postroom.village.database.work() as work:
+        sending.answer_lost(work, first, postroom.now)
+    postroom.wait(minutes=10)
+    postroom.settle_doubts()
+    (second,) = postroom.claim()
+
+    with postroom.village.database.work() as work:
+        sending.settle(work, postroom.village.tools, second, refused(RefusalClass.PERMANENT), postroom.now)
+
+    assert ("in_doubt", f"{NOT_AGAIN}because") == (postroom.state(key), postroom.row(key)["why"])
 
 
 def test_each_try_tells_the_network_the_same_reference(postroom: Postroom) -> None:

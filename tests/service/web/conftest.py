@@ -6,9 +6,8 @@ from pathlib import Path
 
 import pytest
 
-from service.web.app import create_app
 from tests.stand_in_house import Planter, StandInHouse, empty_database, make_house
-from tests.web_desk import Desk
+from tests.web_desk import Desk, app_of
 
 
 @pytest.fixture(scope="session")
@@ -37,7 +36,7 @@ def planter(house: StandInHouse) -> Planter:
 @pytest.fixture
 def door(house: StandInHouse) -> Desk:
     """A browser with nobody signed in."""
-    return Desk(house=house, app=create_app(house))
+    return Desk(house=house, app=app_of(house))
 
 
 @pytest.fixture

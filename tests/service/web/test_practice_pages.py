@@ -20,6 +20,12 @@ LINE = re.compile(r'<li class="(mine|got)"><p class="note"><b>(.*?)</b> (.*?)</p
 
 
 @pytest.fixture
+def door(house: StandInHouse) -> Desk:
+    """A browser before pages of the house's own, which remember what its phones have just sent."""
+    return Desk(house=house, app=create_app(house))
+
+
+@pytest.fixture
 def shelf(house: StandInHouse, planter: Planter) -> int:
     """Two phones on the shelf, one of which has texted before; return its row."""
     phone_id = planter.phone()
