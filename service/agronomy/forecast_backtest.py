@@ -8,9 +8,8 @@ MASE is that of Hyndman and Koehler (2006, International Journal of Forecasting 
 absolute error, by that of repeating the week before in the weeks up to the first trial.
 """
 
-from bisect import bisect_left
 from collections.abc import Callable, Mapping, Sequence
-from dataclasses import dataclass, replace
+from dataclasses import dataclass
 from datetime import date, timedelta
 from itertools import pairwise
 from types import MappingProxyType
@@ -119,7 +118,7 @@ def backtest(
         on = begins + timedelta(days=WEEK * week)
         known = [grams for grams in told[:week] if grams is not None]
         since = on - timedelta(days=figures.days)
-        made = forecast(figures, yields, [_between(plot, since, on) for plot in plots], on)
+        made = forecast(figures, yields, [plot.between(since, on) for plot in plots], on)
         if made is None:
             continue
         if not tried:
@@ -147,12 +146,6 @@ def _weekly(plots: Sequence[BearingPlot], begins: date, weeks: int) -> list[int 
             if 0 <= week < weeks:
                 sums[week] = (sums[week] or 0) + grams
     return sums
-
-
-def _between(plot: BearingPlot, since: date, until: date) -> BearingPlot:
-    """Return a plot as it was known before the day `until`, from the day `since` on."""
-    begin, end = (bisect_left(plot.picks, day, key=lambda pick: pick.on) for day in (since, until))
-    return replace(plot, picks=plot.picks[begin:end])
 
 
 def _moved(known: Sequence[int]) -> float | None:

@@ -7,11 +7,12 @@ the plot's own usual pace decides. Days for which no weight stands are not known
 """
 
 import statistics
+from bisect import bisect_left
 from collections.abc import Iterator, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from datetime import date, timedelta
 from functools import cache, partial
-from typing import Final, NamedTuple
+from typing import Final, NamedTuple, Self
 
 from service.agronomy.forecast_figures import PickFigures
 from service.agronomy.yield_curve import share_at
@@ -46,6 +47,15 @@ class BearingPlot:
     ends_on: date
     plants: int
     picks: Sequence[Pick]
+
+    def between(self, since: date, until: date) -> Self:
+        """Return the plot as it was known before the day `until`, by what was told from the day `since` on."""
+        begin, end = (bisect_left(self.picks, day, key=_day) for day in (since, until))
+        return replace(self, picks=self.picks[begin:end])
+
+
+def _day(pick: Pick) -> date:
+    return pick.on
 
 
 class Window:
