@@ -3,14 +3,15 @@
 from collections.abc import Sequence
 from dataclasses import dataclass
 from datetime import date, timedelta
+from functools import cache
 from typing import Final
 
 from service.agronomy.calendar import END, Calendar
 from service.agronomy.forecast import DAYS_AHEAD, Forecast, forecast
 from service.agronomy.forecast_backtest import Backtest, backtest
-from service.agronomy.forecast_figures import ForecastFigures
+from service.agronomy.forecast_figures import ForecastFigures, load_forecast
 from service.agronomy.forecast_plots import WEEK, WEEKS_AHEAD, BearingPlot, Pick
-from service.agronomy.yield_figures import YieldFigures
+from service.agronomy.yield_figures import YieldFigures, load_yield
 from service.core.forecast_ports import FieldPlot, Fields
 
 # So many plots are asked for at once: enough that the question itself takes no time.
@@ -19,11 +20,20 @@ _CHUNK: Final = 1000
 
 @dataclass(frozen=True, kw_only=True, slots=True)
 class Reckons:
-    """What forecasts are reckoned with."""
+    """What forecasts are reckoned with; `reckons` returns the shipped figures beside a programme's calendar."""
 
     calendar: Calendar
     figures: ForecastFigures
     yields: YieldFigures
+
+
+_forecast_figures: Final = cache(load_forecast)
+_yield_figures: Final = cache(load_yield)
+
+
+def reckons(calendar: Calendar) -> Reckons:
+    """Return what is reckoned with where plots follow a calendar."""
+    return Reckons(calendar=calendar, figures=_forecast_figures(), yields=_yield_figures())
 
 
 @dataclass(frozen=True, kw_only=True, slots=True)
@@ -86,19 +96,19 @@ def _bearing(calendar: Calendar, plot: FieldPlot, picks: Sequence[Pick]) -> Bear
     )
 
 
-def look_ahead(reckons: Reckons, fields: Fields, district_id: int, first: date, trials: int) -> Outlook:
+def look_ahead(by: Reckons, fields: Fields, district_id: int, first: date, trials: int) -> Outlook:
     """Forecast a district from the day `first` on, and try the forecast on `trials` beginnings of past weeks."""
-    figures = reckons.figures
+    figures = by.figures
     since = first - timedelta(days=figures.days + WEEK * (trials + WEEKS_AHEAD - 1))
-    plots = read_plots(fields, reckons.calendar, district_id, since, first)
+    plots = read_plots(fields, by.calendar, district_id, since, first)
     return Outlook(
         forecast=forecast(
             figures,
-            reckons.yields,
+            by.yields,
             [plot.between(first - timedelta(days=figures.days), first) for plot in plots],
             first,
         ),
-        backtest=backtest(figures, reckons.yields, plots, first, trials),
+        backtest=backtest(figures, by.yields, plots, first, trials),
         histories=_histories(plots, first, figures.history.weeks),
     )
 

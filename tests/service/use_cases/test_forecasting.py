@@ -6,9 +6,7 @@ from pathlib import Path
 
 import pytest
 
-from service.agronomy.forecast_figures import load_forecast
-from service.agronomy.yield_figures import load_yield
-from service.use_cases.forecasting import Histories, Outlook, Reckons, look_ahead, read_plots
+from service.use_cases.forecasting import Histories, Outlook, look_ahead, read_plots, reckons
 from tests.stand_in_house import TODAY, Planter, StandInHouse, empty_database, make_house
 
 
@@ -29,9 +27,8 @@ def planter(house: StandInHouse) -> Planter:
 
 def look(house: StandInHouse, planter: Planter, district: str) -> Outlook:
     """Look ahead from today."""
-    reckons = Reckons(calendar=house.calendar, figures=load_forecast(), yields=load_yield())
     with house.database.look() as work:
-        return look_ahead(reckons, work.fields, planter.districts[district], TODAY, 8)
+        return look_ahead(reckons(house.calendar), work.fields, planter.districts[district], TODAY, 8)
 
 
 def grower(
