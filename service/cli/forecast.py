@@ -18,7 +18,10 @@ _GRAMS_A_KILO: Final = 1000
 _TRIALS: Final = 8
 _MOST_TRIALS: Final = 52
 _Command = TypeVar("_Command", bound=Callable[..., object])
-_TOO_LITTLE: Final = "The farmers of {district} have told weights in too few weeks to forecast anything: try again in some weeks."
+_TOO_LITTLE: Final = (
+    "The farmers of {district} have told weights in too few weeks to forecast anything: "
+    "try again when there are some more."
+)
 _METHODS: Final = {
     OURS: "This forecast",
     LAST_WEEK: "Last week again",

@@ -1,6 +1,6 @@
 """Plots of a district and what was picked from them, in sets: what forecasts are made of."""
 
-from collections.abc import Iterator, Sequence
+from collections.abc import Sequence
 from datetime import date
 
 from sqlalchemy import Connection, bindparam, func, select
@@ -59,8 +59,7 @@ class Fields:
             for row in self._connection.execute(_PLOTS, asked)
         )
 
-    def picked(self, plot_ids: Sequence[int], since: date, until: date) -> Iterator[tuple[int, date, int]]:
+    def picked(self, plot_ids: Sequence[int], since: date, until: date) -> list[tuple[int, date, int]]:
         """Return plot, day and grams that count, by plot and day; `until` is not included."""
         asked = {"plot_ids": list(plot_ids), "since": since, "until": until}
-        for plot_id, on, grams in self._connection.execute(_PICKED, asked):
-            yield plot_id, on, int(grams)
+        return [(plot_id, on, grams) for plot_id, on, grams in self._connection.execute(_PICKED, asked).all()]
