@@ -16,6 +16,7 @@ from service.core.forecast_ports import FieldPlot, Fields
 
 # So many plots are asked for at once: enough that the question itself takes no time.
 _CHUNK: Final = 1000
+_LEAST_TRIALS: Final = 2
 
 
 @dataclass(frozen=True, kw_only=True, slots=True)
@@ -77,6 +78,36 @@ def read_plots(
     """Return the plots of a district with what was told of them from the day `since` to the day before `first`."""
     # The youngest too: where flowers were left on weights are told sooner than they are expected.
     plots = fields.plots(district_id, since - timedelta(days=END), first)
+    return _with_weights(fields, calendar, plots, since, first)
+
+
+def look_ahead(
+    by: Reckons, fields: Fields, district_id: int, first: date, *, trials: int, most: int | None = None
+) -> Outlook:
+    """Forecast a district from the day `first` on, and try the forecast on `trials` beginnings of past weeks.
+
+    `most` is for whom somebody waits: of how many plots forecasts may be tried in all. A large district is tried on
+    fewer weeks then, but on two at least.
+    """
+    figures = by.figures
+    longest = figures.days + WEEK * (trials + WEEKS_AHEAD - 1)
+    plots = fields.plots(district_id, first - timedelta(days=longest + END), first)
+    if most is not None:
+        trials = min(trials, max(_LEAST_TRIALS, most // max(1, len(plots))))
+    since = first - timedelta(days=figures.days + WEEK * (trials + WEEKS_AHEAD - 1))
+    told = _with_weights(fields, by.calendar, plots, since, first)
+    known = [plot.between(first - timedelta(days=figures.days), first) for plot in told]
+    return Outlook(
+        forecast=forecast(figures, by.yields, known, first),
+        backtest=backtest(figures, by.yields, told, first, trials),
+        histories=_histories(told, first, figures.history.weeks),
+    )
+
+
+def _with_weights(
+    fields: Fields, calendar: Calendar, plots: Sequence[FieldPlot], since: date, first: date
+) -> tuple[BearingPlot, ...]:
+    """Read what was told of plots, a chunk of them at a time."""
     found: list[BearingPlot] = []
     for begin in range(0, len(plots), _CHUNK):
         chunk = plots[begin : begin + _CHUNK]
@@ -93,23 +124,6 @@ def _bearing(calendar: Calendar, plot: FieldPlot, picks: Sequence[Pick]) -> Bear
         ends_on=plot.planted_on + timedelta(days=END),
         plants=plot.plants,
         picks=picks,
-    )
-
-
-def look_ahead(by: Reckons, fields: Fields, district_id: int, first: date, trials: int) -> Outlook:
-    """Forecast a district from the day `first` on, and try the forecast on `trials` beginnings of past weeks."""
-    figures = by.figures
-    since = first - timedelta(days=figures.days + WEEK * (trials + WEEKS_AHEAD - 1))
-    plots = read_plots(fields, by.calendar, district_id, since, first)
-    return Outlook(
-        forecast=forecast(
-            figures,
-            by.yields,
-            [plot.between(first - timedelta(days=figures.days), first) for plot in plots],
-            first,
-        ),
-        backtest=backtest(figures, by.yields, plots, first, trials),
-        histories=_histories(plots, first, figures.history.weeks),
     )
 
 

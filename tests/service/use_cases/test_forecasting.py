@@ -28,7 +28,7 @@ def planter(house: StandInHouse) -> Planter:
 def look(house: StandInHouse, planter: Planter, district: str) -> Outlook:
     """Look ahead from today."""
     with house.database.look() as work:
-        return look_ahead(reckons(house.calendar), work.fields, planter.districts[district], TODAY, 8)
+        return look_ahead(reckons(house.calendar), work.fields, planter.districts[district], TODAY, trials=8)
 
 
 def grower(
@@ -58,6 +58,21 @@ def test_a_district_is_forecast_from_its_own_plots(house: StandInHouse, planter:
     assert 16 == len(found.backtest.weeks) == found.backtest.inside
     # The youngest plot bears later than in two weeks.
     assert Histories(many=3, few=0, none=0) == found.histories
+
+
+def test_a_large_district_is_tried_on_fewer_weeks(house: StandInHouse, planter: Planter) -> None:
+    """Where somebody waits: with three plots ten forecasts of plots are three trials, and two are the least."""
+    for name in ("Asha", "Juma", "Neema"):
+        grower(planter, name, "Ndaliro", weeks=18)
+    with house.database.look() as work:
+        tried = [
+            look_ahead(
+                reckons(house.calendar), work.fields, planter.districts["Ndaliro"], TODAY, trials=8, most=most
+            ).backtest
+            for most in (100, 10, 1)
+        ]
+
+    assert [16, 6, 4] == [len(found.weeks) for found in tried if found]
 
 
 def test_how_much_is_known_of_how_many_plots(house: StandInHouse, planter: Planter) -> None:
