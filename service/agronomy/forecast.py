@@ -55,8 +55,8 @@ class Forecast:
         all: both together.
         days: grams expected on each of the days, by the weekdays on which the district picked.
         picked: grams expected to be picked, told or not.
-        paces: what each plot bears in percent of what its age and the month say, in the order of the plots; the share
-            of it that rests on its own weights, 0 to 1.
+        paces: for each plot, in their order, how much it bears by what an average plot of its age bears at that time, 1
+            being as much; and the share of this that rests on its own weights, 0 to 1.
     """
 
     first: date
@@ -130,7 +130,7 @@ def _told(seen: Iterable[PlotWeeks], weeks: int) -> list[int | None]:
 
 
 def _paces(seen: Sequence[PlotWeeks], weeks: int, at_once: int) -> tuple[tuple[float, float], ...]:
-    """Return each plot's pace as a share of what was expected, and how far it rests on its own weights.
+    """Return each plot's pace by that of an average plot, and how far it rests on its own weights.
 
     What all plots had in common in a week is taken out of it first: who told weights in poor weeks only is not poor.
     """

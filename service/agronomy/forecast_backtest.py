@@ -107,7 +107,7 @@ def backtest(
     """Try the forecast at the beginnings of past weeks, `trials` of them at most; None where none can be tried.
 
     `first` is the day from which on nothing is known. A week in which nobody told anything is no week without fruit,
-    and is left out.
+    and is left out. Weights count by the day of picking: one that was told days later is known to a trial too soon.
     """
     weeks = figures.history.weeks + trials + WEEKS_AHEAD - 1
     begins = first - timedelta(days=WEEK * weeks)

@@ -140,6 +140,23 @@ def test_a_plot_with_many_weights_is_believed_the_further() -> None:
     assert 0 == silent[1] < brief[1] < fast[1] < 1
 
 
+def test_nothing_ripe_anywhere_is_expected_to_last() -> None:
+    """Eight weeks of nothing: nothing is expected, on no weekday more than on another."""
+    there = plot()
+    found = made(replace(there, picks=[one._replace(grams=0) for one in there.picks]))
+
+    assert [0.0] * 4 == [found.all.low, found.all.expected, found.all.high, found.picked]
+    assert [0.0] * 14 == list(found.days)
+
+
+def test_weights_that_came_too_soon_say_nothing_of_a_pace() -> None:
+    """They were told and will be, while nothing was expected of these plants: no plot is known by its weights."""
+    found = made(plot(age=-60), plot(told=0))
+
+    assert [(1.0, 0.0)] * 2 == list(found.paces)
+    assert found.picked == found.all.expected
+
+
 @pytest.mark.parametrize(
     "plots",
     [
