@@ -11,7 +11,6 @@ from typing import Final
 
 from service.agronomy.calendar import WEEK
 from service.agronomy.yield_curve import (
-    Against,
     Bearing,
     FirstWeight,
     expected,
@@ -26,11 +25,6 @@ from service.web.words import counted, full_day
 _WEEKS: Final = 4
 _SPAN: Final = timedelta(days=WEEK * _WEEKS - 1)
 _DAY: Final = timedelta(days=1)
-_AGAINST: Final = {
-    Against.BELOW: "Ask what keeps it low, and whether all is told.",
-    Against.WITHIN: "",
-    Against.ABOVE: "Ask whether the number of plants is right.",
-}
 _FIRST: Final = {
     FirstWeight.IN_TIME: "",
     FirstWeight.FLOWERS_LEFT: "The first weight, of {on}, came {sooner} sooner than expected: flowers were left on.",
@@ -69,11 +63,10 @@ def _last_weeks(
     if not usual.high:
         return
     grams = sum(one.grams for one in told if since <= one.picked_on <= today)
-    where = Against.BELOW if grams < usual.low else Against.ABOVE if grams > usual.high else Against.WITHIN
     own, low, high = (round(one / plot.plants) for one in (grams, usual.low, usual.high))
     yield (
-        f"{own:,} g a plant in the last {_WEEKS} weeks; usual at this age are {low:,} to {high:,} g, "
-        f"a working range that promises nothing. {_AGAINST[where]}".rstrip()
+        f"{own:,} g a plant in the last {_WEEKS} weeks; usual at this age are {low:,} to {high:,} g on average, "
+        "more in a flush and less between two. It is a working range and promises nothing."
     )
 
 

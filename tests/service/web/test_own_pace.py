@@ -48,24 +48,14 @@ def said(*told: tuple[int, int], state: str = "counted") -> tuple[str, ...]:
     return sentences(weights, PLOT, FIRST_FRUIT_ON, TODAY)
 
 
-@pytest.mark.parametrize(
-    ("grams", "expected"),
-    [
-        # By hand: eight picks in four weeks; usual are 28 days of 150 / 365 to 450 / 365 g a plant.
-        pytest.param(
-            300,
-            "24 g a plant in the last 4 weeks; usual at this age are 12 to 35 g, a working range that promises nothing.",
-            id="within",
-        ),
-        pytest.param(100, "Ask what keeps it low, and whether all is told.", id="below"),
-        pytest.param(500, "Ask whether the number of plants is right.", id="above"),
-    ],
-)
-def test_four_weeks_are_held_against_what_is_usual(grams: int, expected: str) -> None:
-    """In grams a plant, with what to ask where they lie outside."""
-    (sentence,) = said(*[(ago, grams) for ago in PICK_DAYS])
+def test_four_weeks_are_held_against_what_is_usual() -> None:
+    """By hand: eight picks of 3 g a plant; usual are 28 days of 150 / 365 to 450 / 365 g. No verdict: flushes differ."""
+    (sentence,) = said(*[(ago, 300) for ago in PICK_DAYS])
 
-    assert sentence.endswith(expected)
+    assert sentence.startswith(
+        "24 g a plant in the last 4 weeks; usual at this age are 12 to 35 g on average, "
+    )
+    assert sentence.endswith("promises nothing.")
 
 
 def test_picking_days_without_a_weight_are_counted() -> None:
