@@ -49,7 +49,7 @@ class Lock:
 FOR_DEMO: Final = Lock(file="lock.txt", megabytes=400)
 FOR_TEST: Final = Lock(file="lock-test.txt", megabytes=1200)
 # The libraries that calculators are held to, on top of the tests' tools.
-FOR_ORACLES: Final = Lock(file="lock-oracles.txt", megabytes=400)
+FOR_ORACLES: Final = Lock(file="lock-oracles.txt", megabytes=700)
 _LOCKS: Final = (FOR_DEMO, FOR_TEST, FOR_ORACLES)
 
 

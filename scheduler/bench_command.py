@@ -7,6 +7,7 @@ from typing import Final, TypeVar
 
 import click
 
+from scheduler.bench.agronomy import bench_agronomy
 from scheduler.bench.alert import bench_alert
 from scheduler.bench.ground import Ground, open_ground
 from scheduler.bench.inbound import bench_inbound
@@ -108,3 +109,13 @@ def bench_alert_command(size: int, rounds: int, database: str | None, *, as_json
     Example: trussline bench alert --farmers 100000 --json
     """
     _run(bench_alert, size, rounds, database, as_json=as_json)
+
+
+@bench.command("agronomy")
+@_options("--farmers", FARMERS)
+def bench_agronomy_command(size: int, rounds: int, database: str | None, *, as_json: bool) -> None:
+    """Forecast all districts and judge the risks of all plots, and time reading them with their weights.
+
+    Example: trussline bench agronomy --farmers 100000 --json
+    """
+    _run(bench_agronomy, size, rounds, database, as_json=as_json)

@@ -468,7 +468,7 @@ def fill(house: StandInHouse) -> dict[str, int]:
             zip(("a newcomer's phone", "Asha", "Baraka and Neema"), NUMBERS[-3:], strict=True), start=1
         )
     )
-    return {"asha": asha, "baraka": baraka, "plot": ashas_plot}
+    return {"asha": asha, "baraka": baraka, "plot": ashas_plot, "ndaliro": plant.districts["Ndaliro"]}
 
 
 def say(house: StandInHouse, slot: int, text: str) -> None:

@@ -21,6 +21,7 @@ from service.db.queries.desk import Desk
 from service.db.queries.doubts import Doubts
 from service.db.queries.editing import Editing
 from service.db.queries.erasing import Erasing
+from service.db.queries.fields import Fields
 from service.db.queries.guards import Guards
 from service.db.queries.harvests import Harvests
 from service.db.queries.hooks import Hooks
@@ -65,6 +66,7 @@ class Work:
         self.nudges = Nudges(connection)
         self.reminders = Reminders(connection)
         self.harvests = Harvests(connection)
+        self.fields = Fields(connection)
         self.inbox = Inbox(connection)
         self.talks = Talks(connection)
         self.outbox = Outbox(connection)

@@ -18,6 +18,7 @@ from service.web.doubts.views import pages as doubt_pages
 from service.web.farmers.silent import pages as silent_pages
 from service.web.farmers.views import pages as farmer_pages
 from service.web.faults import install_faults
+from service.web.forecast.views import pages as forecast_pages
 from service.web.guard import install_guard
 from service.web.headers import install_headers
 from service.web.health.views import pages as health_pages
@@ -77,6 +78,7 @@ def create_app(house: House) -> Flask:
         alert_pages,
         draft_pages,
         report_pages,
+        forecast_pages,
         doubt_pages,
         question_pages,
         practice_pages,

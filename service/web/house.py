@@ -18,6 +18,7 @@ from service.db.queries.changing import Changing
 from service.db.queries.console import Console
 from service.db.queries.doubts import Doubts
 from service.db.queries.editing import Editing
+from service.db.queries.fields import Fields
 from service.db.queries.inviting import Inviting
 from service.db.queries.logins import Logins
 from service.db.queries.metering import Metering
@@ -49,6 +50,11 @@ class Work(AnyWork, Protocol):
     @property
     def metering(self) -> Metering:
         """What is measured."""
+        ...
+
+    @property
+    def fields(self) -> Fields:
+        """Plots and their weights, for forecasts."""
         ...
 
     @property

@@ -91,7 +91,7 @@ def test_disk_without_room(checkout: Path) -> None:
     """Where there is too little room, the sentence says how much there is and how much all of it takes."""
     greedy = Lock(file=FOR_DEMO.file, megabytes=10**12)
 
-    with pytest.raises(Refusal, match=r"There are \d+ MB free in .*, and 1000000000400 MB are needed"):
+    with pytest.raises(Refusal, match=r"There are \d+ MB free in .*, and 1000000000700 MB are needed"):
         prepare(checkout, greedy, FOR_ORACLES)
 
 

@@ -93,6 +93,16 @@ def test_every_text_that_was_acknowledged_is_stored(address: str) -> None:
     assert figures["beside_texts"] > 0
 
 
+def test_all_plots_are_forecast_and_judged(address: str) -> None:
+    """Four districts with some weights a plot; the ratio is that of all to the reading alone."""
+    figures = measured("agronomy", "--farmers", "200", "--database", address)
+
+    assert (4, 200, 200) == (figures["forecasts"], figures["plots"], figures["judged"])
+    # Two weights a week for sixty days, less those forgotten, from the four in five plots of age that tell any.
+    assert 1500 < figures["weights"] < 2500
+    assert is_ratio(figures, "ratio", figures["seconds"], figures["floor_seconds"])
+
+
 def test_without_json_the_figures_stand_in_a_table() -> None:
     """A person reads one figure a line, its goal beside it."""
     told = CliRunner().invoke(bench, ["merge", "--farmers", "50", "--rounds", "1"])

@@ -15,6 +15,7 @@ from service.use_cases.resting import can_take_back
 from service.web.farmers import season, talk
 from service.web.farmers.jobs import coming_days, past_jobs
 from service.web.farmers.kept import sentence
+from service.web.farmers.pace import sentences
 from service.web.farmers.picks import add_up
 from service.web.house import the_house
 from service.web.permissions import needs, the_officer
@@ -114,13 +115,15 @@ def _stand(farmer: FarmerConsole, plot: PlotFacts, on: date) -> dict[str, object
     strip = season.lay_out(house.calendar)
     age = (on - plot.planted_on).days
     weights = farmer.weights(plot.id)
+    fruit = house.calendar.first_fruit_between(plot.planted_on, plot.elevation_m)
     return {
         "strip": strip,
         "age": age,
         "stage": strip.stage(age),
         "years": season.new_years(plot.planted_on),
-        "fruit": house.calendar.first_fruit_between(plot.planted_on, plot.elevation_m),
+        "fruit": fruit,
         "picks": add_up(weights, plants=plot.plants, planted_on=plot.planted_on, today=on),
+        "pace": sentences(weights, plot, fruit[0], on),
         "coming": coming_days(house.calendar, plot, on, house.catalogue),
         "past": past_jobs(farmer.reminders(plot.id, _JOBS_SHOWN), house.catalogue),
         "along": season.along,

@@ -33,6 +33,7 @@ SHUT = {
     "/farmers/1/stop",
     "/farmers/new",
     "/farmers/silent",
+    "/forecast",
     "/plots/1/edit",
     "/plots/1/edit/follows",
     "/practice",
