@@ -39,6 +39,7 @@ class Check(Enum):
 
     QUICK = "quick"
     WHOLE = "whole"
+    DEEP = "deep"
     COVERAGE = "coverage"
 
 
@@ -77,7 +78,7 @@ class Stage:
 
     name: str
     run: Callable[[Checkout], int]
-    part_of: frozenset[Check] = frozenset((Check.QUICK, Check.WHOLE))
+    part_of: frozenset[Check] = frozenset((Check.QUICK, Check.WHOLE, Check.DEEP))
 
 
 def _tools(*command: str) -> Callable[[Checkout], int]:
@@ -100,11 +101,15 @@ def _quick_tests(checkout: Checkout) -> int:
     return _run_pytest(checkout, _QUICK, "-m", f"not ({_BESIDE})", *_INNER)
 
 
-def _tests(checkout: Checkout) -> int:
+def _tests(checkout: Checkout, **more: str) -> int:
     with _postgres(checkout) as address:
         return _run_pytest(
-            checkout, _PROCESSES, TEST_DATABASE_URL=address, TRUSSLINE_TEST_CHROMIUM=chromium()
+            checkout, _PROCESSES, TEST_DATABASE_URL=address, TRUSSLINE_TEST_CHROMIUM=chromium(), **more
         )
+
+
+def _deep_tests(checkout: Checkout) -> int:
+    return _tests(checkout, TRUSSLINE_TEST_DEEP="1")
 
 
 def _coverage(checkout: Checkout) -> int:
@@ -136,7 +141,8 @@ STAGES: Final = (
     Stage(name="layers", run=_tools("lint-imports", "--no-logo")),
     Stage(name="quick tests", run=_quick_tests, part_of=frozenset((Check.QUICK,))),
     Stage(name="tests", run=_tests, part_of=frozenset((Check.WHOLE,))),
-    Stage(name="wheel", run=_wheel, part_of=frozenset((Check.WHOLE,))),
+    Stage(name="deep tests", run=_deep_tests, part_of=frozenset((Check.DEEP,))),
+    Stage(name="wheel", run=_wheel, part_of=frozenset((Check.WHOLE, Check.DEEP))),
     Stage(name="coverage", run=_coverage, part_of=frozenset((Check.COVERAGE,))),
 )
 

@@ -63,8 +63,8 @@ def test(wanted: Check) -> int:
 
 
 def _locks_for(wanted: Check) -> tuple[Lock, ...]:
-    """Return what a check needs: only the whole one asks second opinions, the others need not wait for them."""
-    return (FOR_TEST, FOR_ORACLES) if wanted is Check.WHOLE else (FOR_TEST,)
+    """Return what a check needs: only the whole ones ask second opinions, the others need not wait for them."""
+    return (FOR_TEST, FOR_ORACLES) if wanted in {Check.WHOLE, Check.DEEP} else (FOR_TEST,)
 
 
 def _parser() -> argparse.ArgumentParser:
@@ -88,6 +88,7 @@ def _parser() -> argparse.ArgumentParser:
     fewer = checked.add_mutually_exclusive_group()
     for wanted, told in (
         (Check.QUICK, "style, types and the tests of the inner parts only, in less than a minute"),
+        (Check.DEEP, "all of it, each kill, race and season many times: before a release"),
         (Check.COVERAGE, "which lines the fast tests walk"),
     ):
         fewer.add_argument(f"--{wanted.value}", dest="wanted", action="store_const", const=wanted, help=told)

@@ -18,6 +18,7 @@ from sqlalchemy import URL, make_url
 from postgres_for_tests import server
 from service.db.engine import open_engine
 from service.db.migrate import migrate
+from tests.depth import times
 from tests.plain_logs import plain_logs
 from tests.shared_statements import share_statements
 from tests.village import Village, build_village
@@ -28,7 +29,7 @@ plain_logs()
 _PREFIX = "trussline_test"
 
 # A property is true or not, however busy the machine is: no example is judged by the clock.
-settings.register_profile("house", deadline=None)
+settings.register_profile("house", deadline=None, max_examples=times(100, each=40))
 settings.load_profile("house")
 
 

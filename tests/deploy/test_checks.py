@@ -55,6 +55,7 @@ def test_stage_that_cannot_begin_is_a_failure(capsys: pytest.CaptureFixture[str]
     [
         (Check.QUICK, ["style", "format", "types", "layers", "quick tests"]),
         (Check.WHOLE, ["style", "format", "types", "layers", "tests", "wheel"]),
+        (Check.DEEP, ["style", "format", "types", "layers", "deep tests", "wheel"]),
         (Check.COVERAGE, ["coverage"]),
     ],
 )

@@ -17,10 +17,11 @@ from service.db.copies import check_backup, copies_of, count_rows, make_backup
 from service.db.engine import open_engine
 from service.db.migrate import migrate
 from service.db.work import Database
+from tests.depth import times
 from tests.functional.test_restoring import postgres_programs
 from tests.village import SEAL
 
-BACKUPS = 50
+BACKUPS = times(50, each=10)
 # A writer in a process of its own: two rows in each transaction, which a backup must have both of or neither.
 WRITER = """
 import sys
@@ -67,7 +68,7 @@ def prepared(url: str) -> Database:
 
 @pytest.mark.slow
 def test_backups_under_load_are_whole(tmp_path: Path) -> None:
-    """Fifty of fifty are whole by SQLite's own check, and hold both rows of each transaction or neither."""
+    """All of many are whole by SQLite's own check, and hold both rows of each transaction or neither."""
     url = f"sqlite:///{tmp_path / 'trussline.db'}"
     database = prepared(url)
     copies = copies_of(database.engine, None)

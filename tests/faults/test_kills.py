@@ -4,11 +4,12 @@ import pytest
 
 from service.gateways.simulator_faults import Faults
 from service.gateways.simulator_link import SimulatorLink
+from tests.depth import DEEP, times
 from tests.faults.stage import SIGKILL, WINDOW, Stage
 
 pytestmark = pytest.mark.slow
 
-KILLS = 20
+KILLS = times(20, each=5)
 NO_RECEIPTS = Faults(lost_receipt=1.0)
 
 
@@ -45,7 +46,9 @@ def test_killed_where_it_hurts_nothing_is_lost_and_each_second_copy_is_counted(
     assert {"accepted", "in_doubt"} >= set(found.states)
     # A kill that leaves nothing behind would prove nothing.
     assert found.doubts >= KILLS
-    assert (found.twice == 0) is (name == "claimed")
+    # Few kills may all fall where the network had not told anybody yet.
+    assert not (found.twice and name == "claimed")
+    assert found.twice or name == "claimed" or not DEEP
 
 
 @pytest.mark.parametrize("name", ["wired", "acked"])

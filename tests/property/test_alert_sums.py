@@ -18,6 +18,7 @@ from service.core.gateway import AnswerLost, NotSent, RefusalClass, Refused
 from service.core.rights import Role
 from service.core.staff import Officer
 from tests.alert_room import AlertRoom, summed
+from tests.depth import times
 from tests.postroom import ScriptedGateway
 from tests.village import build_village
 
@@ -85,7 +86,7 @@ def sender_over(room: AlertRoom, gateway: ScriptedGateway) -> Sender:
     return Sender(village.database, village.tools, gateway, village.clock, window=WINDOW, per_second=1e6)
 
 
-@settings(max_examples=25, deadline=None)
+@settings(max_examples=times(25, each=10), deadline=None)
 @given(
     answers=st.lists(st.sampled_from(sorted(ANSWERS)), max_size=40),
     deeds=st.dictionaries(st.integers(0, 39), st.sampled_from(sorted(DEEDS)), max_size=6),

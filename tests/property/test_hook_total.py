@@ -15,6 +15,7 @@ from hypothesis import strategies as st
 from service.gateways.signing import Keys, write_key
 from service.use_cases.receiving import clean
 from service.web.app import create_app
+from tests.depth import times
 from tests.stand_in_house import NOW, StandInHouse, make_house
 
 KEYS = Keys((b"k" * 32,))
@@ -130,7 +131,11 @@ ALMOST = st.builds(
     st.dictionaries(st.sampled_from(NAMES + MORE_NAMES), VALUES, max_size=3),
 )
 POSTS = st.fixed_dictionaries({"type": TYPES | LEAVES, "data": ALMOST | VALUES})
-MANY = settings(max_examples=150, deadline=None, suppress_health_check=[HealthCheck.function_scoped_fixture])
+MANY = settings(
+    max_examples=times(150, each=40),
+    deadline=None,
+    suppress_health_check=[HealthCheck.function_scoped_fixture],
+)
 
 
 @MANY
@@ -170,10 +175,10 @@ def test_any_octets_are_taken(poster: Poster, octets: bytes, coding: str) -> Non
     assert TAKEN == poster.inbound(octets_b64=base64.b64encode(octets).decode(), coding=coding)
 
 
-@settings(MANY, max_examples=1000)
+@settings(MANY, max_examples=times(1000, each=100))
 @given(raw=st.binary(max_size=80) | POSTS.map(lambda post: json.dumps(post).encode()))
 def test_nothing_of_a_stranger_is_kept(poster: Poster, raw: bytes) -> None:
-    """A thousand posts signed with another key: each is refused, and none leaves a trace."""
+    """Posts signed with another key: each is refused, and none leaves a trace."""
     before = poster.stored()
 
     assert 401 == poster.post(raw, keys=STRANGER)

@@ -34,6 +34,7 @@ from service.db.work import Database
 from service.ids import CountingIds
 from service.use_cases.planting import day_columns
 from service.use_cases.tools import Programme, Tools
+from tests.depth import times
 from tests.village import SEAL, ZONE
 
 # The first day that is played, a Monday as every planting day here is; the planting of the youngest is 70 days off.
@@ -52,7 +53,7 @@ PATTERNS = [
 # A stride that walks through all text days and leaves out no number of picking days.
 FEW = PATTERNS[::29]
 # As much of them as turning points need: every text day with every picking day, and every pace.
-A_THIRD = PATTERNS[::3]
+MANY = PATTERNS[:: times(1, each=9)]
 PROGRAMME = Programme(
     name="Zaruvi Berry Programme",
     region="TZ",
@@ -199,11 +200,11 @@ def judge(database: Database, stands: list[Stand], days: int) -> None:
 def test_a_season_of_some_rhythms_loses_nothing(database_url: str) -> None:
     """Each due reminder is texted, or dropped because it was asked lately; never for the cap or for waiting.
 
-    For each rhythm four stands, forty weeks apart, together live through every age from before planting to after the
+    For each rhythm eight stands, twenty weeks apart, together live through every age from before planting to after the
     end. Each begins sixty days before the younger one leaves off: longer than a text can count for a later one, but for
     the recount's.
     """
-    apart, overlap = 280, 60
+    apart, overlap = 140, 60
     ages = range(-BEFORE_PLANTING, END - overlap, apart)
     stands = [Stand(text_day=text, pick_days=picks, age=age) for age in ages for text, picks in FEW]
     days = apart + overlap
@@ -214,7 +215,7 @@ def test_a_season_of_some_rhythms_loses_nothing(database_url: str) -> None:
 
 @pytest.mark.slow
 def test_rhythms_are_taken_up_and_end_and_lose_nothing(tmp_path: Path) -> None:
-    """The same for a third of the pairs of text day and picking days, two or three a week, where the rhythm turns.
+    """The same for many pairs of text day and picking days, two or three a week, where the rhythm turns.
 
     It turns at planting, when the weekly jobs move to a picking day, when picking begins, and at the end
     (`scheduler/rhythm.py`). So each rhythm is played from before planting to eight weeks into picking, in which each
@@ -228,7 +229,7 @@ def test_rhythms_are_taken_up_and_end_and_lose_nothing(tmp_path: Path) -> None:
     stands = [
         Stand(text_day=text, pick_days=picks, age=age, heard=since)
         for age, since in ((-BEFORE_PLANTING, 0), (END - last_weeks, heard))
-        for text, picks in A_THIRD
+        for text, picks in MANY
     ]
 
     judge(play(f"sqlite:///{tmp_path / 'season.db'}", stands, days), stands, days)

@@ -9,13 +9,14 @@ import pytest
 from scheduler.sender import Sender
 from service.core.gateway import Accepted, InboundText, OutgoingText, Refused
 from service.use_cases.receiving import store
+from tests.depth import times
 from tests.postroom import Postroom, ScriptedGateway
 from tests.village import SERVICE_NUMBER, Village
 
 pytestmark = pytest.mark.slow
 
 WINDOW = 8
-RACES = 125
+RACES = times(125, each=25)
 # Texts that may leave while one STOP is taken in; its phone is some places ahead of the text on the wire.
 LET_GO = 4
 AHEAD = 16

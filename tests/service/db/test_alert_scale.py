@@ -15,11 +15,12 @@ from service.core.rights import Role
 from service.db.tables import people, plots
 from service.ids import Ids
 from tests.alert_room import AlertRoom
+from tests.depth import times
 from tests.village import START, ZONE, build_village
 
 pytestmark = pytest.mark.slow
 
-PHONES = 100_000
+PHONES = times(100_000, each=20_000)
 BATCH = 10_000
 Found = TypeVar("Found")
 
