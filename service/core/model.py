@@ -7,7 +7,6 @@ from enum import StrEnum
 
 from flows.facts import FarmerState
 from service.core.alert_states import AlertState
-from service.core.kinds import Policy
 
 
 class HarvestState(StrEnum):
@@ -278,16 +277,3 @@ class Claimed:
     def __repr__(self) -> str:
         """Never show number or text."""
         return f"Claimed({self.id}, {self.kind}, {self.reference})"
-
-
-@dataclass(frozen=True, kw_only=True, slots=True)
-class Doubt:
-    """A text of which nobody knows whether it was sent, with what decides whether it is sent again."""
-
-    queued_on: date
-    id: int
-    kind: str
-    policy: Policy
-    tries: int
-    since: datetime
-    expires_at: datetime
