@@ -69,14 +69,23 @@ class PersonOnPhone:
 
 @dataclass(frozen=True, kw_only=True, slots=True)
 class Plot:
-    """One stand of plants. Weekdays count from Monday, 0; sets of them are bit masks."""
+    """One stand of plants. Weekdays count from Monday, 0; sets of them are bit masks.
+
+    Attributes:
+        traits: plant type, stock, mulch, water method and mother rows as `service.agronomy.traits` puts them in bits.
+    """
 
     id: int
     farmer_id: int
     planted_on: date
     precision: str
     plants: int
+    plant_type: str | None
+    stock: str | None
     mulch_kind: str | None
+    water_method: str | None
+    mother_rows: str | None
+    traits: int
     elevation_m: int | None
     zone: str
     calendar_id: str
@@ -126,13 +135,14 @@ def parse_keys(word: str) -> tuple[ReminderKey, ...]:
 
 @dataclass(frozen=True, kw_only=True, slots=True)
 class Reminder:
-    """One task due for one plot on one day."""
+    """One task due for one plot on one day; `traits` are the plot's."""
 
     key: ReminderKey
     ordinal: int
     state: ReminderState
     place: int | None
     planted_on: date
+    traits: int
     mulch_kind: str | None
     elevation_m: int | None
 

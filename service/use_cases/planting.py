@@ -7,6 +7,7 @@ from typing import Any, Final
 from flows.plausible import YOUNGEST
 from service.agronomy.calendar import Calendar
 from service.agronomy.due import Due, PlotDays, picking_text_day, season, useful_until
+from service.agronomy.traits import traits_of
 from service.core.errors import Refused
 from service.core.model import Plot, ReminderState
 from service.core.ports import Work
@@ -62,6 +63,7 @@ def plot_days(plot: Plot) -> PlotDays:
         picking_text_day=plot.picking_text_day,
         prompt_days=weekdays_of(plot.prompt_days),
         picking_early=plot.picking_early,
+        traits=traits_of(plot.traits),
     )
 
 
@@ -125,7 +127,8 @@ def longest_useful_of(calendar: Calendar) -> int:
 def after_weight(work: Work, tools: Tools, plot_id: int, on: date) -> None:
     """Let a weight that counts set the plot's prompts: an early first pick starts them, steady ones thin them out."""
     plot = work.plots.the(plot_id)
-    early = YOUNGEST <= (on - plot.planted_on).days < tools.calendar.picking_from
+    picking_from = tools.calendar.for_bits(plot.traits).picking_from
+    early = YOUNGEST <= (on - plot.planted_on).days < picking_from
     if early and not plot.picking_early:
         # The weekly jobs move to a picking day at once, or text day and picking days together would pass the cap.
         work.plots.set(plot_id, picking_early=True, text_day=plot.picking_text_day)

@@ -9,51 +9,14 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from flows.catalogue import load_catalogue
-from service.agronomy.calendar import DEFAULT_CALENDAR, Calendar, CalendarError, load_calendar
+from service.agronomy.calendar import Calendar, CalendarError, load_calendar
 from service.agronomy.due import DayColumn, PlotDays, Span, is_due, picking_text_day, season, spans
 from service.agronomy.traits import UNTOLD, PlotTraits, every_kind
-from service.bootstrap import gather_tools
-from service.ids import Ids
-from service.settings import given_settings
+from tests.by_plot import ENTRIES, written
 
 SHIPPED = load_calendar()
 MONDAY = date(2026, 3, 2)
 KINDS = tuple(every_kind())
-# An invented calendar: mother rows keep their runners, short-day plants and whoever planted plugs take flowers off
-# for a longer or shorter time, and straw is laid anew more often than plastic is looked at.
-ENTRIES = {
-    "runners": 'for = { mother_rows = ["yes"] }\ndrop = true',
-    "flowers_off": (
-        'for = { plant_type = ["short_day"] }\nlast = 209\n%\n'
-        'for = { plant_type = ["day_neutral"], stock = ["plug"] }\nlast = 69'
-    ),
-    "flowers_stay": (
-        'for = { plant_type = ["short_day"] }\nfirst = 210\n%\n'
-        'for = { plant_type = ["day_neutral"], stock = ["plug"] }\nfirst = 70'
-    ),
-    "first_fruit": (
-        'for = { plant_type = ["short_day"] }\nfirst = 227\n%\n'
-        'for = { plant_type = ["day_neutral"], stock = ["plug"] }\nfirst = 87'
-    ),
-    "picking": (
-        'for = { plant_type = ["short_day"] }\nfirst = 234\n%\n'
-        'for = { plant_type = ["day_neutral"], stock = ["plug"] }\nfirst = 94'
-    ),
-    "mulch": 'for = { mulch = ["straw"] }\nevery = 21\n%\nfor = { mulch = ["none"] }\ndrop = true',
-    "water": 'for = { water_method = ["can"] }\nevery = [{ days = 7, until = 60 }, { days = 14 }]',
-}
-
-
-def written(path: Path, entries: dict[str, str]) -> Path:
-    """Write the calendar that is shipped, some of its jobs with entries of their own."""
-    head, *blocks = DEFAULT_CALENDAR.read_text(encoding="utf-8").split("[[tasks]]\n")
-    for at, block in enumerate(blocks):
-        name = block.split('"')[1]
-        for entry in filter(None, entries.get(name, "").split("%\n")):
-            blocks[at] += f'\n[[tasks.instead]]\n{entry.strip()}\nsource = "invented"\n'
-    path.write_text("[[tasks]]\n".join([head, *blocks]), encoding="utf-8")
-    return path
 
 
 @pytest.fixture(scope="module")
@@ -251,9 +214,10 @@ def test_entries_that_make_no_sense_are_refused(
         load_calendar(written(tmp_path / "own.toml", entries))
 
 
-def test_the_service_does_not_start_with_such_a_calendar_yet(tmp_path: Path) -> None:
-    """No plot says what it is like, and a job dropped for some would be texted to all."""
-    settings = given_settings(calendar_file=written(tmp_path / "own.toml", ENTRIES))
+def test_each_kind_s_calendar_is_made_once(calendar: Calendar) -> None:
+    """Plots that the calendar does not tell apart share it, whichever way they are named."""
+    one = PlotTraits(plant_type="short_day", mother_rows="yes")
 
-    with pytest.raises(CalendarError, match=r"task 'flowers_off': no plot says yet what it is like"):
-        gather_tools(settings, load_catalogue(default="en"), Ids())
+    assert calendar.for_plot(one) is calendar.for_bits(one.bits)
+    assert calendar.for_bits(one.bits) is not calendar.for_bits(UNTOLD.bits)
+    assert SHIPPED is SHIPPED.for_bits(one.bits)
