@@ -6,10 +6,9 @@ from pathlib import Path
 from service.agronomy.calendar import DEFAULT_CALENDAR
 from service.agronomy.traits import PlotTraits
 
-# Mother rows keep their runners, short-day plants and whoever planted plugs take flowers off
-# for a longer or shorter time, and straw is laid anew more often than plastic is looked at.
+# Short-day plants and whoever planted plugs take flowers off for a longer or shorter time, and straw is laid anew more
+# often than plastic is looked at. That mother rows keep their runners is shipped.
 ENTRIES = {
-    "runners": 'for = { mother_rows = ["yes"] }\ndrop = true',
     "flowers_off": (
         'for = { plant_type = ["short_day"] }\nlast = 209\n%\n'
         'for = { plant_type = ["day_neutral"], stock = ["plug"] }\nlast = 69'

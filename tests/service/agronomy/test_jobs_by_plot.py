@@ -103,9 +103,19 @@ def test_the_first_entry_that_means_a_plot_counts(tmp_path: Path) -> None:
 
 
 def test_a_calendar_without_entries_is_the_same_for_all() -> None:
-    """The one that is shipped bars no plot."""
-    assert SHIPPED is SHIPPED.for_plot(PlotTraits(plant_type="short_day"))
-    assert {0} == {span.barred for span in spans(SHIPPED, MONDAY)}
+    """It bars no plot, and there is but one of it."""
+    plain = replace(SHIPPED, tasks=tuple(replace(task, instead=()) for task in SHIPPED.tasks))
+
+    assert plain is plain.for_plot(PlotTraits(mother_rows="yes"))
+    assert {0} == {span.barred for span in spans(plain, MONDAY)}
+
+
+def test_the_calendar_that_is_shipped_knows_mother_rows_alone() -> None:
+    """What is published on flowers ends too far apart for entries of their own."""
+    entries = {task.id: [other.plots.mother_rows for other in task.instead] for task in SHIPPED.tasks}
+
+    assert {"runners": [("yes",)]} == {task: plots for task, plots in entries.items() if plots}
+    assert {"runners"} == set(SHIPPED.by_id) - set(SHIPPED.for_plot(PlotTraits(mother_rows="yes")).by_id)
 
 
 def _covers(span: Span, plot: PlotDays) -> bool:
@@ -220,4 +230,4 @@ def test_each_kind_s_calendar_is_made_once(calendar: Calendar) -> None:
 
     assert calendar.for_plot(one) is calendar.for_bits(one.bits)
     assert calendar.for_bits(one.bits) is not calendar.for_bits(UNTOLD.bits)
-    assert SHIPPED is SHIPPED.for_bits(one.bits)
+    assert SHIPPED.for_plot(PlotTraits(stock="plug")) is SHIPPED.for_plot(UNTOLD)
