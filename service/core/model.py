@@ -86,6 +86,10 @@ class Plot:
     water_method: str | None
     mother_rows: str | None
     traits: int
+    bed_width_cm: int | None
+    path_width_cm: int | None
+    bed_rows: int | None
+    spacing_cm: int | None
     elevation_m: int | None
     zone: str
     calendar_id: str

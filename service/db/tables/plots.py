@@ -48,6 +48,10 @@ plot = Table(
     # The words before as one number, for the planner. As a column that the database makes by itself it would keep
     # SQLite from planning by the index alone.
     Column("traits", Integer, nullable=False, server_default=text(str(UNTOLD.bits))),
+    Column("bed_width_cm", SmallInteger),
+    Column("path_width_cm", SmallInteger),
+    Column("bed_rows", SmallInteger),
+    Column("spacing_cm", SmallInteger),
     Column("elevation_m", Integer),
     Column("zone", Text, nullable=False),
     Column("calendar_id", Text, nullable=False),
