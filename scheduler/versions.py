@@ -24,8 +24,8 @@ def keep_version(database: Database, calendar: Calendar, on: date) -> bool:
     """
     found = fingerprint(calendar)
     with database.work() as work:
-        kept = work.planning.keep_version(calendar.id, str(calendar.version), found, on)
+        kept = work.planning.keep_version(calendar.id, calendar.edition, found, on)
         work.commit()
     if kept != found:
-        logger().warning("calendar_changed_under_its_version", calendar=calendar.id, version=calendar.version)
+        logger().warning("calendar_changed_under_its_version", calendar=calendar.id, version=calendar.edition)
     return kept == found

@@ -11,11 +11,12 @@ from dataclasses import replace
 from datetime import date, timedelta
 from functools import cached_property
 from pathlib import Path
-from typing import Annotated, Final, Self
+from typing import Annotated, Any, Final, Self
 
 from pydantic import ConfigDict, Field, TypeAdapter, ValidationError, model_validator
 from pydantic.dataclasses import dataclass
 
+from service.agronomy.calendar_changes import ChangesError, merged, names_changes
 from service.agronomy.tasks import END, WEEK, Rides, Task
 from service.agronomy.traits import PlotTraits, every_kind, groups_named, traits_of
 from service.core.errors import TrusslineError
@@ -72,6 +73,7 @@ class Calendar:
     Attributes:
         id: the name of the calendar, the same in all its versions.
         version: rises with every change; plots remember the one they were planned with.
+        changes: the version of the file of what differs that it was put together with; 0 if there is none.
         riding_moves: how many days before picking begins the weekly jobs move to a picking day, so that a
             week of picking never needs a text of its own for them.
         first_fruit: when first fruit is expected.
@@ -80,6 +82,7 @@ class Calendar:
 
     id: Annotated[str, Field(pattern=r"^[a-z][a-z0-9-]*$")]
     version: Annotated[int, Field(ge=1)]
+    changes: Annotated[int, Field(ge=0)] = 0
     riding_moves: Annotated[int, Field(ge=0)] = 14
     first_fruit: FirstFruit
     tasks: Annotated[tuple[Task, ...], Field(min_length=1)]
@@ -104,6 +107,11 @@ class Calendar:
         except ValidationError as fault:
             said = fault.errors()[0]["msg"].removeprefix("Value error, ")
             raise ValueError(f"for plots with {traits}: {said}") from fault
+
+    @property
+    def edition(self) -> str:
+        """Its version in one word, with that of what differs."""
+        return f"{self.version}.{self.changes}" if self.changes else str(self.version)
 
     @cached_property
     def tells_apart(self) -> int:
@@ -173,23 +181,32 @@ _CALENDAR: Final = TypeAdapter(Calendar)
 
 
 def load_calendar(path: Path = DEFAULT_CALENDAR) -> Calendar:
-    """Read and check the calendar file at `path`.
+    """Read and check the calendar file at `path`: a whole calendar, or what differs from the one that is shipped.
 
     Raises:
         CalendarError: the file is missing, is no TOML, or an entry makes no sense; the sentence says which.
     """
-    try:
-        raw = tomllib.loads(path.read_text(encoding="utf-8"))
-    except OSError as fault:
-        raise CalendarError(path, "the file itself", fault.strerror or "it cannot be read") from fault
-    except ValueError as fault:
-        raise CalendarError(path, "the file itself", f"it is no TOML: {fault}") from fault
+    raw = _read(path)
+    if names_changes(raw):
+        try:
+            raw = merged(_read(DEFAULT_CALENDAR), raw)
+        except ChangesError as fault:
+            raise CalendarError(path, fault.entry, fault.fault) from fault
     try:
         return _CALENDAR.validate_python(raw)
     except ValidationError as fault:
         first = fault.errors()[0]
         said = first["msg"].removeprefix("Value error, ")
         raise CalendarError(path, _entry(first["loc"], raw), said) from fault
+
+
+def _read(path: Path) -> dict[str, Any]:
+    try:
+        return tomllib.loads(path.read_text(encoding="utf-8"))
+    except OSError as fault:
+        raise CalendarError(path, "the file itself", fault.strerror or "it cannot be read") from fault
+    except ValueError as fault:
+        raise CalendarError(path, "the file itself", f"it is no TOML: {fault}") from fault
 
 
 def _entry(place: tuple[int | str, ...], raw: Mapping[str, object]) -> str:
