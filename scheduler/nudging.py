@@ -74,7 +74,9 @@ def _asks(one: Unanswered) -> bool:
 
 
 def _is_useful(tools: Tools, one: Unanswered, day: date) -> bool:
-    return _until(tools, one) >= day
+    # A job that the calendar has lost meanwhile is not asked after.
+    own = tools.calendar.for_bits(one.reminder.traits).by_id
+    return one.reminder.key.task in own and _until(tools, one) >= day
 
 
 def _until(tools: Tools, one: Unanswered) -> date:

@@ -25,6 +25,8 @@ from service.core.errors import TrusslineError
 __all__ = [
     "DEFAULT_CALENDAR",
     "END",
+    "FLOWERS_OFF",
+    "FLOWERS_STAY",
     "WEEK",
     "Calendar",
     "CalendarError",
@@ -33,6 +35,10 @@ __all__ = [
     "Task",
     "load_calendar",
 ]
+
+# From the second on the first is wrong, whatever the days of either are changed to.
+FLOWERS_OFF: Final = "flowers_off"
+FLOWERS_STAY: Final = "flowers_stay"
 
 DEFAULT_CALENDAR: Final = Path(__file__).with_name("data") / "calendar.toml"
 
@@ -93,7 +99,7 @@ class Calendar:
             raise ValueError("two tasks have the same id")
         if sum(task.rides is Rides.PICKING_DAYS for task in self.tasks) != 1:
             raise ValueError("exactly one task must ride on picking_days")
-        off, stay = self.by_id.get("flowers_off"), self.by_id.get("flowers_stay")
+        off, stay = self.by_id.get(FLOWERS_OFF), self.by_id.get(FLOWERS_STAY)
         if off and stay and off.last >= stay.first[0]:
             raise ValueError("flowers_off must be over before flowers_stay begins, or a farmer is told both")
         if self.tells_apart:
@@ -147,6 +153,11 @@ class Calendar:
         return replace(found, first_fruit=replace(fruit, days=days, high_days=high_days))
 
     @cached_property
+    def told_once(self) -> frozenset[str]:
+        """The ids of tasks that come back neither at a pace nor with picking."""
+        return frozenset(task.id for task in self.tasks if task.is_told_once)
+
+    @cached_property
     def by_id(self) -> Mapping[str, Task]:
         """The tasks by their ids."""
         return {task.id: task for task in self.tasks}
@@ -172,8 +183,9 @@ class Calendar:
         return planted_on + timedelta(days=earliest), planted_on + timedelta(days=latest)
 
     def flower_weeks_left(self, planted_on: date, day: date) -> int:
-        """Return in how many weeks, begun ones counted, flowers may stay; 0 from that day on."""
-        left = self.by_id["flowers_stay"].first[0] - (day - planted_on).days
+        """Return in how many weeks, begun ones counted, flowers may stay; 0 from that day on, or if none is known."""
+        stay = self.by_id.get(FLOWERS_STAY)
+        left = stay.first[0] - (day - planted_on).days if stay else 0
         return max(0, -(-left // WEEK))
 
 

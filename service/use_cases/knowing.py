@@ -1,5 +1,6 @@
 """Gathering what the conversation may rest its answer on."""
 
+from collections.abc import Mapping
 from datetime import date, datetime, timedelta
 from typing import Final
 from zoneinfo import ZoneInfo
@@ -96,16 +97,20 @@ def open_jobs(work: Work, tools: Tools, farmer_id: int, name: str, on: date) -> 
     return tuple(_job(tools, same, name, on) for same in ordered)
 
 
-def _task(tools: Tools, reminder: Reminder) -> Task:
-    return tools.calendar.for_bits(reminder.traits).by_id[reminder.key.task]
+def _own_tasks(tools: Tools, reminder: Reminder) -> Mapping[str, Task]:
+    return tools.calendar.for_bits(reminder.traits).by_id
 
 
 def _rank(tools: Tools, reminder: Reminder) -> int:
-    return _task(tools, reminder).rank
+    return _own_tasks(tools, reminder)[reminder.key.task].rank
 
 
 def _answerable(tools: Tools, reminder: Reminder, on: date) -> bool:
-    until = useful_until(_task(tools, reminder), reminder.planted_on, reminder.key.due_on)
+    task = _own_tasks(tools, reminder).get(reminder.key.task)
+    if task is None:
+        # A calendar that was changed meanwhile has the job no more.
+        return False
+    until = useful_until(task, reminder.planted_on, reminder.key.due_on)
     if reminder.state is ReminderState.TEXTED:
         until += ANSWERED_WITHIN
     return on <= until
