@@ -40,6 +40,9 @@ class Reason(StrEnum):
     TASK_OVER = "the task is over"
     USEFUL_DAYS_PASSED = "its useful days have passed"
     ASKED_LATELY = "asked too short a while ago"
+    NO_SUCH_JOB = "the crop calendar has this job no more"
+    TOLD_BEFORE = "told before the crop calendar changed"
+    FLOWERS_STAY = "told already to leave the flowers on"
 
 
 @dataclass(frozen=True, kw_only=True, slots=True)

@@ -16,6 +16,7 @@ from typing import Final
 
 from scheduler.compose import OpenReminder, compose
 from scheduler.nudging import nudge_zone
+from scheduler.overtaken import why_overtaken
 from scheduler.rhythm import rhythm_of
 from scheduler.writing import Hand, Morning
 from service.agronomy.due import useful_until
@@ -49,7 +50,7 @@ def _merge_zone(database: Database, tools: Tools, morning: Morning, chunk: int) 
     while True:
         with database.look() as work:
             phones = work.merging.phones(morning.zone, tools.calendar.id, after, chunk)
-            known = _look_up(work, phones, morning)
+            known = _look_up(work, tools, phones, morning)
         if not phones:
             break
         decided = _decide(tools, known.by_phone(), morning)
@@ -73,7 +74,7 @@ def merge_farmers(database: Database, tools: Tools, farmer_ids: Sequence[int], n
         for phone_id in work.merging.phones_of(farmer_ids):
             zone = work.people.on_phone(phone_id)[0].zone
             morning = Morning(zone=zone, day=local_day(now, zone), now=now, spread=False)
-            known = _look_up(work, (phone_id,), morning)
+            known = _look_up(work, tools, (phone_id,), morning)
             made += _keep(work, tools, _decide(tools, known.by_phone(), morning), morning)
         work.commit()
     return made
@@ -113,10 +114,16 @@ class _Decided:
     relisted: list[int] = field(default_factory=list)
 
 
-def _look_up(work: Work, phones: tuple[int, ...], morning: Morning) -> _Known:
+def _look_up(work: Work, tools: Tools, phones: tuple[int, ...], morning: Morning) -> _Known:
     return _Known(
         phones=phones,
-        gathered=work.merging.gather(phones, on=morning.day, since=morning.day - LOOK_BACK, now=morning.now),
+        gathered=work.merging.gather(
+            phones,
+            on=morning.day,
+            since=morning.day - LOOK_BACK,
+            now=morning.now,
+            once=tools.calendar.told_once,
+        ),
         pushed=work.outbox.pushed_days(phones, morning.day - CAP_DAYS),
     )
 
@@ -125,7 +132,7 @@ def _renewed(
     work: Work, tools: Tools, known: _Known, decided: dict[int, _Decided], morning: Morning
 ) -> dict[int, _Decided]:
     """Return what was decided, anew for phones of which it is not as it was known any more."""
-    now = _look_up(work, known.phones, morning)
+    now = _look_up(work, tools, known.phones, morning)
     if now == known:
         return decided
     before, after = known.by_phone(), now.by_phone()
@@ -163,7 +170,9 @@ def _decide_phone(tools: Tools, on_phone: _OnPhone, morning: Morning) -> _Decide
 def _merge_farmer(
     tools: Tools, one: Waiting, morning: Morning, texted: Sequence[date], decided: _Decided
 ) -> list[NewMessage]:
-    by_key: dict[Hashable, Reminder] = dict(enumerate(one.reminders))
+    overtaken = [(reminder, why_overtaken(tools, reminder, one)) for reminder in one.reminders]
+    decided.dropped += [(reminder.key, why.value) for reminder, why in overtaken if why is not None]
+    by_key: dict[Hashable, Reminder] = dict(enumerate(reminder for reminder, why in overtaken if why is None))
     reminders = [_open(tools, key, reminder, one) for key, reminder in by_key.items()]
     rhythm = rhythm_of(tools.calendar, one.plots.values(), morning.day)
     hand = Hand(tools, one, by_key, morning)
@@ -187,7 +196,7 @@ def _merge_farmer(
 
 
 def _open(tools: Tools, key: Hashable, reminder: Reminder, one: Waiting) -> OpenReminder:
-    task = tools.calendar.by_id[reminder.key.task]
+    task = tools.calendar.for_bits(reminder.traits).by_id[reminder.key.task]
     last = one.lately.get((reminder.key.plot_id, task.id))
     return OpenReminder(
         key=key,

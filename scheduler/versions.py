@@ -27,11 +27,11 @@ def keep_version(database: Database, calendar: Calendar, on: date) -> bool:
     """
     found = fingerprint(calendar)
     with database.work() as work:
-        kept = work.planning.keep_version(calendar.id, str(calendar.version), found, on)
+        kept = work.planning.keep_version(calendar.id, calendar.edition, found, on)
         ended = work.reminders.end_unknown(calendar.by_id.keys(), _GONE)
         work.commit()
     if ended:
         logger().warning("jobs_left_the_calendar", calendar=calendar.id, reminders=ended)
     if kept != found:
-        logger().warning("calendar_changed_under_its_version", calendar=calendar.id, version=calendar.version)
+        logger().warning("calendar_changed_under_its_version", calendar=calendar.id, version=calendar.edition)
     return kept == found

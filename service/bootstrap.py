@@ -4,7 +4,6 @@ from collections.abc import Iterator, Sequence
 from contextlib import contextmanager
 from dataclasses import dataclass
 from datetime import timedelta
-from pathlib import Path
 from typing import Final
 
 from flows.catalogue import Catalogue, load_catalogue
@@ -227,10 +226,6 @@ def _calendar(path: Path) -> Calendar:
             f"task {unsaid!r}",
             "no text says this job yet, so take it out or add its label and text to flows",
         )
-    own = next((task.id for task in calendar.tasks if task.instead), None)
-    if own is not None:
-        # The planner cannot tell such plots apart: it would text the job to all of them.
-        raise CalendarError(path, f"task {own!r}", "no plot says yet what it is like, so take instead away")
     return calendar
 
 

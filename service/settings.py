@@ -55,7 +55,8 @@ class Settings(BaseSettings):
         None, description="file with the keys of sealed numbers; empty: keys.json in data_dir"
     )
     calendar_file: Path | None = Field(
-        None, description="a crop calendar of your own; empty: the one shipped"
+        None,
+        description="a crop calendar of your own, or what differs from the one shipped; empty: the one shipped",
     )
     gateway: Literal["simulator", "http"] = Field(
         "simulator", description="the way out to phones: simulator, or http for one that speaks signed HTTP"

@@ -11,19 +11,22 @@ from dataclasses import replace
 from datetime import date, timedelta
 from functools import cached_property
 from pathlib import Path
-from typing import Annotated, Final, Self
+from typing import Annotated, Any, Final, Self
 
 from pydantic import ConfigDict, Field, TypeAdapter, ValidationError, model_validator
 from pydantic.dataclasses import dataclass
 
+from service.agronomy.calendar_changes import ChangesError, merged, names_changes
 from service.agronomy.tasks import END, WEEK, Rides, Task
-from service.agronomy.traits import PlotTraits, every_kind
+from service.agronomy.traits import PlotTraits, every_kind, groups_named, traits_of
 from service.core.errors import TrusslineError
 
 # A calendar is asked for with its tasks and their measures.
 __all__ = [
     "DEFAULT_CALENDAR",
     "END",
+    "FLOWERS_OFF",
+    "FLOWERS_STAY",
     "WEEK",
     "Calendar",
     "CalendarError",
@@ -32,6 +35,10 @@ __all__ = [
     "Task",
     "load_calendar",
 ]
+
+# From the second on the first is wrong, whatever the days of either are changed to.
+FLOWERS_OFF: Final = "flowers_off"
+FLOWERS_STAY: Final = "flowers_stay"
 
 DEFAULT_CALENDAR: Final = Path(__file__).with_name("data") / "calendar.toml"
 
@@ -72,6 +79,7 @@ class Calendar:
     Attributes:
         id: the name of the calendar, the same in all its versions.
         version: rises with every change; plots remember the one they were planned with.
+        changes: the version of the file of what differs that it was put together with; 0 if there is none.
         riding_moves: how many days before picking begins the weekly jobs move to a picking day, so that a
             week of picking never needs a text of its own for them.
         first_fruit: when first fruit is expected.
@@ -80,6 +88,7 @@ class Calendar:
 
     id: Annotated[str, Field(pattern=r"^[a-z][a-z0-9-]*$")]
     version: Annotated[int, Field(ge=1)]
+    changes: Annotated[int, Field(ge=0)] = 0
     riding_moves: Annotated[int, Field(ge=0)] = 14
     first_fruit: FirstFruit
     tasks: Annotated[tuple[Task, ...], Field(min_length=1)]
@@ -90,10 +99,10 @@ class Calendar:
             raise ValueError("two tasks have the same id")
         if sum(task.rides is Rides.PICKING_DAYS for task in self.tasks) != 1:
             raise ValueError("exactly one task must ride on picking_days")
-        off, stay = self.by_id.get("flowers_off"), self.by_id.get("flowers_stay")
+        off, stay = self.by_id.get(FLOWERS_OFF), self.by_id.get(FLOWERS_STAY)
         if off and stay and off.last >= stay.first[0]:
             raise ValueError("flowers_off must be over before flowers_stay begins, or a farmer is told both")
-        if self.by_plot:
+        if self.tells_apart:
             for traits in every_kind():
                 self._check(traits)
         return self
@@ -105,23 +114,48 @@ class Calendar:
             said = fault.errors()[0]["msg"].removeprefix("Value error, ")
             raise ValueError(f"for plots with {traits}: {said}") from fault
 
+    @property
+    def edition(self) -> str:
+        """Its version in one word, with that of what differs."""
+        return f"{self.version}.{self.changes}" if self.changes else str(self.version)
+
     @cached_property
-    def by_plot(self) -> bool:
-        """Whether plots planted on one day may have different jobs."""
-        return any(task.instead for task in self.tasks)
+    def tells_apart(self) -> int:
+        """The bits by which plots planted on one day may have different jobs; 0 if they never have."""
+        return groups_named(other.plots.allowed for task in self.tasks for other in task.instead)
 
     def for_plot(self, traits: PlotTraits) -> Self:
-        """Return the calendar as a plot has it: all its jobs with the days they have there.
+        """Return the calendar as a plot has it: all its jobs with the days they have there; each kind's is made once.
 
         First fruit moves with picking, since both follow from the day on which flowers stay.
         """
-        if not self.by_plot:
+        if not self.tells_apart:
             return self
+        kind = traits.bits & self.tells_apart
+        found = self._kinds.get(kind)
+        if found is None:
+            found = self._kinds[kind] = self._as_had_by(traits)
+        return found
+
+    def for_bits(self, bits: int) -> Self:
+        """Return the calendar as a plot has it whose traits a database keeps as these bits."""
+        return self.for_plot(traits_of(bits)) if self.tells_apart else self
+
+    @cached_property
+    def _kinds(self) -> dict[int, Self]:
+        return {}
+
+    def _as_had_by(self, traits: PlotTraits) -> Self:
         tasks = tuple(own for task in self.tasks if (own := task.for_plot(traits)) is not None)
         found = replace(self, tasks=tasks)
         fruit, later = self.first_fruit, found.picking_from - self.picking_from
         days, high_days = ((early + later, late + later) for early, late in (fruit.days, fruit.high_days))
         return replace(found, first_fruit=replace(fruit, days=days, high_days=high_days))
+
+    @cached_property
+    def told_once(self) -> frozenset[str]:
+        """The ids of tasks that come back neither at a pace nor with picking."""
+        return frozenset(task.id for task in self.tasks if task.is_told_once)
 
     @cached_property
     def by_id(self) -> Mapping[str, Task]:
@@ -149,8 +183,9 @@ class Calendar:
         return planted_on + timedelta(days=earliest), planted_on + timedelta(days=latest)
 
     def flower_weeks_left(self, planted_on: date, day: date) -> int:
-        """Return in how many weeks, begun ones counted, flowers may stay; 0 from that day on."""
-        left = self.by_id["flowers_stay"].first[0] - (day - planted_on).days
+        """Return in how many weeks, begun ones counted, flowers may stay; 0 from that day on, or if none is known."""
+        stay = self.by_id.get(FLOWERS_STAY)
+        left = stay.first[0] - (day - planted_on).days if stay else 0
         return max(0, -(-left // WEEK))
 
 
@@ -158,23 +193,32 @@ _CALENDAR: Final = TypeAdapter(Calendar)
 
 
 def load_calendar(path: Path = DEFAULT_CALENDAR) -> Calendar:
-    """Read and check the calendar file at `path`.
+    """Read and check the calendar file at `path`: a whole calendar, or what differs from the one that is shipped.
 
     Raises:
         CalendarError: the file is missing, is no TOML, or an entry makes no sense; the sentence says which.
     """
-    try:
-        raw = tomllib.loads(path.read_text(encoding="utf-8"))
-    except OSError as fault:
-        raise CalendarError(path, "the file itself", fault.strerror or "it cannot be read") from fault
-    except ValueError as fault:
-        raise CalendarError(path, "the file itself", f"it is no TOML: {fault}") from fault
+    raw = _read(path)
+    if names_changes(raw):
+        try:
+            raw = merged(_read(DEFAULT_CALENDAR), raw)
+        except ChangesError as fault:
+            raise CalendarError(path, fault.entry, fault.fault) from fault
     try:
         return _CALENDAR.validate_python(raw)
     except ValidationError as fault:
         first = fault.errors()[0]
         said = first["msg"].removeprefix("Value error, ")
         raise CalendarError(path, _entry(first["loc"], raw), said) from fault
+
+
+def _read(path: Path) -> dict[str, Any]:
+    try:
+        return tomllib.loads(path.read_text(encoding="utf-8"))
+    except OSError as fault:
+        raise CalendarError(path, "the file itself", fault.strerror or "it cannot be read") from fault
+    except ValueError as fault:
+        raise CalendarError(path, "the file itself", f"it is no TOML: {fault}") from fault
 
 
 def _entry(place: tuple[int | str, ...], raw: Mapping[str, object]) -> str:

@@ -145,6 +145,11 @@ class Task:
         own = replace(self, instead=())
         return (*found, *((part, own) for part in left))
 
+    @property
+    def is_told_once(self) -> bool:
+        """Whether each occurrence is meant for one age alone: it comes back neither at a pace nor with picking."""
+        return not self.every and self.rides is not Rides.PICKING_DAYS
+
     def for_plot(self, traits: PlotTraits) -> Self | None:
         """Return the job as a plot has it, None if it does without."""
         return next((task for allowed, task in self.variants if belongs(traits.bits, allowed)), None)

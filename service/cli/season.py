@@ -1,13 +1,16 @@
 """The crop calendar of one stand of plants."""
 
 from datetime import date, timedelta
+from pathlib import Path
 
 import click
 
 from flows.catalogue import load_catalogue
 from service.agronomy.due import Due, PlotDays, season
+from service.agronomy.traits import UNTOLD
 from service.bootstrap import gather_tools
 from service.cli.arguments import DAY, WEEKDAY
+from service.cli.season_compare import show_differences
 from service.core.model import Reminder, ReminderKey, ReminderState
 from service.ids import Ids
 from service.settings import load_settings
@@ -20,7 +23,7 @@ _BEFORE = timedelta(days=365)
 
 
 @click.command("calendar")
-@click.argument("planted_on", type=DAY, metavar="PLANTING_DATE")
+@click.argument("planted_on", type=DAY, metavar="PLANTING_DATE", required=False)
 @click.option(
     "--text-day",
     type=WEEKDAY,
@@ -42,21 +45,36 @@ _BEFORE = timedelta(days=365)
 @click.option(
     "--to", "last", type=DAY, metavar="DATE", help="Last day to show. Default: a year after planting."
 )
+@click.option(
+    "--compare",
+    "other",
+    type=click.Path(path_type=Path),
+    metavar="FILE",
+    help="Show instead what this calendar, or file of what differs, would change for the plots there are.",
+)
 def show_season(
     *,
-    planted_on: date,
+    planted_on: date | None,
     text_day: int | None,
     pick_days: tuple[int, ...],
     language: str | None,
     first: date | None,
     last: date | None,
+    other: Path | None,
 ) -> None:
     """Show which jobs fall due, and when, for plants set out on PLANTING_DATE.
 
-    Needs no database. Each line is a day, how many days after planting it lies, and a job.
+    Needs no database. Each line is a day, how many days after planting it lies, and a job. With --compare FILE it shows
+    instead what would change if FILE were put in force, and for how many plots; that asks the database, and changes
+    nothing.
 
     Example: trussline calendar 2026-03-25 --text-day mon --to 2026-06-30
     """
+    if other is not None:
+        show_differences(other)
+        return
+    if planted_on is None:
+        raise click.UsageError("Give a planting date, like 2026-03-25, or a file with --compare.")
     settings = load_settings()
     tools = gather_tools(settings, load_catalogue(default=settings.language), Ids())
     plot = _plot_days(planted_on, text_day, pick_days)
@@ -93,6 +111,7 @@ def _reminder(due: Due, planted_on: date) -> Reminder:
         state=ReminderState.DUE,
         place=None,
         planted_on=planted_on,
+        traits=UNTOLD.bits,
         mulch_kind=None,
         elevation_m=None,
     )

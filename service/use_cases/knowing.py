@@ -1,5 +1,6 @@
 """Gathering what the conversation may rest its answer on."""
 
+from collections.abc import Mapping
 from datetime import date, datetime, timedelta
 from typing import Final
 from zoneinfo import ZoneInfo
@@ -7,6 +8,7 @@ from zoneinfo import ZoneInfo
 from flows.facts import Facts, Farmer, Job, Saved, SavedKind, Tongue
 from flows.wording import Phrase
 from service.agronomy.due import useful_until
+from service.agronomy.tasks import Task
 from service.core.model import PersonOnPhone, Plot, Reminder, ReminderState, keys_word
 from service.core.ports import Work
 from service.use_cases.by_phone import desk_of
@@ -95,12 +97,19 @@ def open_jobs(work: Work, tools: Tools, farmer_id: int, name: str, on: date) -> 
     return tuple(_job(tools, same, name, on) for same in ordered)
 
 
+def _own_tasks(tools: Tools, reminder: Reminder) -> Mapping[str, Task]:
+    return tools.calendar.for_bits(reminder.traits).by_id
+
+
 def _rank(tools: Tools, reminder: Reminder) -> int:
-    return tools.calendar.by_id[reminder.key.task].rank
+    return _own_tasks(tools, reminder)[reminder.key.task].rank
 
 
 def _answerable(tools: Tools, reminder: Reminder, on: date) -> bool:
-    task = tools.calendar.by_id[reminder.key.task]
+    task = _own_tasks(tools, reminder).get(reminder.key.task)
+    if task is None:
+        # A calendar that was changed meanwhile has the job no more.
+        return False
     until = useful_until(task, reminder.planted_on, reminder.key.due_on)
     if reminder.state is ReminderState.TEXTED:
         until += ANSWERED_WITHIN

@@ -78,9 +78,11 @@ class Merging:
         )
         return tuple(row.phone_id for row in rows)
 
-    def gather(self, phone_ids: Sequence[int], *, on: date, since: date, now: datetime) -> Gathered:
+    def gather(
+        self, phone_ids: Sequence[int], *, on: date, since: date, now: datetime, once: frozenset[str]
+    ) -> Gathered:
         """Return what today's texts to these phones are decided from, see `service.db.queries.waiting`."""
-        return gather(self._connection, phone_ids, on=on, since=since, now=now)
+        return gather(self._connection, phone_ids, on=on, since=since, now=now, once=once)
 
     def clear_places(self, plot_ids: Iterable[int]) -> None:
         """Let the numbers of earlier lists lapse."""

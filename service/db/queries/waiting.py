@@ -5,6 +5,7 @@ the texts are kept the same rows are fetched once more. If they are equal, nothi
 """
 
 from collections.abc import Iterator, Mapping, Sequence
+from collections.abc import Set as AbstractSet
 from dataclasses import dataclass
 from datetime import date, datetime
 from itertools import groupby
@@ -14,7 +15,9 @@ from typing import Any
 from sqlalchemy import Connection, Row, and_, bindparam, case, func, or_, select
 
 from flows.facts import FarmerState
+from service.agronomy.calendar import FLOWERS_OFF, FLOWERS_STAY
 from service.agronomy.due import PlotDays
+from service.agronomy.traits import traits_of
 from service.core.model import Reminder, ReminderKey, ReminderState
 from service.db.queries.by_plot import SETTLED, WAITING
 from service.db.tables.people import farmer, farmer_phone
@@ -39,6 +42,7 @@ _PLOTS = (
         plot.c.id,
         plot.c.farmer_id,
         plot.c.planted_on,
+        plot.c.traits,
         plot.c.mulch_kind,
         plot.c.elevation_m,
         plot.c.text_day,
@@ -66,6 +70,22 @@ _LATELY = (
     .group_by(reminder.c.plot_id, reminder.c.task)
     .order_by(reminder.c.plot_id, reminder.c.task)
 )
+_TOLD = (
+    select(
+        reminder.c.plot_id,
+        reminder.c.task,
+        reminder.c.revision,
+        func.max(reminder.c.ordinal).label("ordinal"),
+    )
+    .where(
+        _of_plots,
+        SETTLED,
+        reminder.c.task.in_(bindparam("tasks", expanding=True)),
+        reminder.c.state.in_(_TEXTED),
+    )
+    .group_by(reminder.c.plot_id, reminder.c.task, reminder.c.revision)
+    .order_by(reminder.c.plot_id, reminder.c.task, reminder.c.revision)
+)
 
 
 @dataclass(frozen=True, kw_only=True, slots=True)
@@ -81,6 +101,8 @@ class Waiting:
     """One farmer with the reminders that wait to be texted, and the phone they go to.
 
     `plots` are the days of each by its id; `lately` says of (plot, task) what was texted since the day asked for.
+    `told` says of (plot, task, revision) which occurrence was texted last, of tasks that are told once; only of plots
+    for which it decides.
     """
 
     farmer_id: int
@@ -91,6 +113,7 @@ class Waiting:
     plots: Mapping[int, PlotDays]
     reminders: tuple[Reminder, ...]
     lately: Mapping[tuple[int, str], Lately]
+    told: Mapping[tuple[int, str, int], int]
 
 
 @dataclass(frozen=True, kw_only=True, slots=True)
@@ -101,11 +124,13 @@ class Gathered:
     plots: Sequence[Row[*tuple[Any, ...]]]
     reminders: Sequence[Row[*tuple[Any, ...]]]
     lately: Sequence[Row[*tuple[Any, ...]]]
+    told: Sequence[Row[*tuple[Any, ...]]]
 
     def by_phone(self) -> dict[int, tuple[Waiting, ...]]:
         """Return by phone the farmers behind it for whom a reminder waits."""
         plots = _grouped(self.plots, "farmer_id")
         reminders, lately = _grouped(self.reminders, "plot_id"), _grouped(self.lately, "plot_id")
+        told = _grouped(self.told, "plot_id")
         found: dict[int, tuple[Waiting, ...]] = {}
         for person in self.people:
             owned = plots.get(person.id, [])
@@ -125,27 +150,43 @@ class Gathered:
                     for each in owned
                     for row in lately.get(each.id, ())
                 },
+                told={
+                    (row.plot_id, row.task, row.revision): row.ordinal
+                    for each in owned
+                    for row in told.get(each.id, ())
+                },
             )
             found[one.phone_id] = (*found.get(one.phone_id, ()), one)
         return found
 
 
 def gather(
-    connection: Connection, phone_ids: Sequence[int], *, on: date, since: date, now: datetime
+    connection: Connection,
+    phone_ids: Sequence[int],
+    *,
+    on: date,
+    since: date,
+    now: datetime,
+    once: frozenset[str],
 ) -> Gathered:
     """Return the farmers behind these phones, but for those who pause, with what waits and is due by `on`.
 
-    `since` bounds what counts as texted lately, by the day it fell due.
+    `since` bounds what counts as texted lately, by the day it fell due; `once` are the tasks that are told once.
     """
     people = connection.execute(_PEOPLE, {"phone_ids": list(phone_ids), "now": now}).all()
     plots = connection.execute(_PLOTS, {"farmer_ids": [person.id for person in people]}).all()
     plot_ids = [row.id for row in plots]
-    return Gathered(
-        people=people,
-        plots=plots,
-        reminders=connection.execute(_REMINDERS, {"plot_ids": plot_ids, "on": on}).all(),
-        lately=connection.execute(_LATELY, {"plot_ids": plot_ids, "since": since}).all(),
-    )
+    reminders = connection.execute(_REMINDERS, {"plot_ids": plot_ids, "on": on}).all()
+    lately = connection.execute(_LATELY, {"plot_ids": plot_ids, "since": since}).all()
+    # Years are read for few: for whom something waits that is told once, or that may be over since it was.
+    waits, over = _plots_with(reminders, once), _plots_with(lately, {FLOWERS_STAY})
+    asked = waits | over & _plots_with(reminders, {FLOWERS_OFF})
+    told = connection.execute(_TOLD, {"plot_ids": list(asked), "tasks": list(once)}).all() if asked else ()
+    return Gathered(people=people, plots=plots, reminders=reminders, lately=lately, told=told)
+
+
+def _plots_with(rows: Sequence[Row[*tuple[Any, ...]]], tasks: AbstractSet[str]) -> set[int]:
+    return {row.plot_id for row in rows if row.task in tasks}
 
 
 def _grouped(rows: Sequence[Row[*tuple[Any, ...]]], column: str) -> dict[int, list[Row[Any]]]:
@@ -160,6 +201,7 @@ def _days(owner: Row[*tuple[Any, ...]]) -> PlotDays:
         picking_text_day=owner.picking_text_day,
         prompt_days=weekdays_of(owner.prompt_days),
         picking_early=owner.picking_early,
+        traits=traits_of(owner.traits),
     )
 
 
@@ -171,6 +213,7 @@ def _reminders(owner: Row[*tuple[Any, ...]], rows: Sequence[Row[*tuple[Any, ...]
             state=ReminderState.DUE,
             place=None,
             planted_on=owner.planted_on,
+            traits=owner.traits,
             mulch_kind=owner.mulch_kind,
             elevation_m=owner.elevation_m,
         )

@@ -112,10 +112,11 @@ def _chosen(plots: tuple[PlotFacts, ...], wanted: int | None) -> PlotFacts | Non
 def _stand(farmer: FarmerConsole, plot: PlotFacts, on: date) -> dict[str, object]:
     """Gather what the page shows of one plot."""
     house = the_house()
-    strip = season.lay_out(house.calendar)
+    calendar = house.calendar.for_bits(plot.traits)
+    strip = season.lay_out(calendar)
     age = (on - plot.planted_on).days
     weights = farmer.weights(plot.id)
-    fruit = house.calendar.first_fruit_between(plot.planted_on, plot.elevation_m)
+    fruit = calendar.first_fruit_between(plot.planted_on, plot.elevation_m)
     return {
         "strip": strip,
         "age": age,

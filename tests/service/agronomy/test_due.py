@@ -233,7 +233,9 @@ def test_no_occurrence_is_missed_or_doubled(plot: PlotDays) -> None:
     for task in CALENDAR.tasks:
         if task.id == "picking":
             continue
-        found = [(due.ordinal, (due.due_on - plot.planted_on).days) for due in whole if due.task is task]
+        found = [
+            (due.ordinal, (due.due_on - plot.planted_on).days) for due in whole if due.task.id == task.id
+        ]
         sure = [ordinal for ordinal, nominal in enumerate(task.nominal_days) if nominal + 6 <= task.last]
         assert sure == [ordinal for ordinal, _ in found][: len(sure)]
         assert len(found) == len(dict(found))
