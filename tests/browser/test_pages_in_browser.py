@@ -31,6 +31,7 @@ PAGES = {
     "silent": "/farmers/silent",
     "report": "/report",
     "report-month": "/report?length=month",
+    "weather": "/weather",
     "account": "/account",
     "password": "/account/password",
     "second-factor": "/account/second-factor",

@@ -13,7 +13,8 @@ from service.core.errors import Refused
 from service.use_cases.weather.figures import FIGURES, Span
 from service.use_cases.weather.rows import Fault, Gathered, Origin, gather
 
-LARGEST_BYTES: Final = 512 * 1024
+# Below what Werkzeug keeps in memory, so that no file of somebody's lies about on the disk.
+LARGEST_BYTES: Final = 384 * 1024
 # A year of hours and some.
 MOST_LINES: Final = 10_000
 FAULTS_SHOWN: Final = 50

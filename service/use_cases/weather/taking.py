@@ -30,8 +30,17 @@ _FAULTY: Final = "Nothing was kept, as some lines cannot be taken: correct them 
 _NOTHING: Final = "Nothing was kept, as no line tells anything that is not known already."
 _EMPTY: Final = "Nothing was kept, as there is no line below the names of the columns: add some."
 _TOUCHED: Final = "Other weather has come in meanwhile: look at what this file changes now, and keep it then."
-_NO_BATCH: Final = "There is no import {} of your districts: trussline weather show lists them."
 _LONGEST_NAME: Final = 80
+
+
+class NoBatch(Refused):
+    """There is no such import, or none of this officer's; which of them is not told."""
+
+    def __init__(self, batch_id: int) -> None:
+        """Name its number."""
+        super().__init__(
+            f"There is no import {batch_id} of your districts: trussline weather show lists them."
+        )
 
 
 class WeatherWork(Protocol):
@@ -186,11 +195,11 @@ def take_back(work: WeatherWork, officer: Officer | None, batch_id: int, *, at: 
     """Take a batch back, so that what it had replaced holds again; done twice it does no more.
 
     Raises:
-        Refused: there is none of that number in the officer's districts.
+        NoBatch: there is none of that number in the officer's districts.
     """
     batch = work.weather_batches.find(batch_id)
     if batch is None or (officer is not None and not officer.covers(batch.district_id)):
-        raise Refused(_NO_BATCH.format(batch_id))
+        raise NoBatch(batch_id)
     if work.weather_batches.undo(batch_id, officer.id if officer else None, at):
         note(work, officer, "weather.taken_back", f"batch:{batch_id}", {"file": batch.file_name}, at=at)
         work.commit()

@@ -195,7 +195,7 @@ def test_a_file_of_another_kind_is_refused_whole(text: str, sentence: str) -> No
     [
         pytest.param("day,tmin_c\n".encode("utf-16"), "not in UTF-8", id="UTF-16"),
         pytest.param(b"PK\x03\x04\xff\xfe", "not in UTF-8", id="a workbook"),
-        pytest.param(b"x" * (LARGEST_BYTES + 1), "larger than 512 kB", id="too large"),
+        pytest.param(b"x" * (LARGEST_BYTES + 1), "larger than 384 kB", id="too large"),
     ],
 )
 def test_bytes_that_are_no_text_are_refused(data: bytes, sentence: str) -> None:

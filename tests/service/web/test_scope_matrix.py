@@ -117,6 +117,10 @@ MATRIX: Final[dict[str, Route]] = {
     "practice.phone": Route(path="/practice/1"),
     "practice.send": Route(path="/practice/1", form={"text": ""}),
     "practice.part": Route(path="/practice/1/thread"),
+    "weather.show": Route(path="/weather"),
+    "weather.look": Route(path="/weather/look", form={"district": "{district}"}, bound=True),
+    "weather.keep": Route(path="/weather/keep", form={"district": "{district}", "text": "x"}, bound=True),
+    "weather.back": Route(path="/weather/{batch}/back", form={}, bound=True),
     "signin.leave": Route(path="/sign-out", form={}),
 }
 
@@ -172,6 +176,7 @@ class World:
                 "unread": str(unread),
                 "question": question,
                 "alert": str(self.alert(who, frozenset({district_id}))),
+                "batch": str(planter.weather(district, rain_mm=4.0)),
             }
         )
 
