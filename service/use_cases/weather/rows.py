@@ -21,6 +21,7 @@ _FIRST: Final = date(2000, 1, 1)
 # Nobody forecasts a day so far ahead that it could be acted upon.
 _FARTHEST: Final = timedelta(days=30)
 _HPA: Final = 10
+_LONGEST_SHOWN: Final = 40
 
 
 @dataclass(frozen=True, kw_only=True, slots=True)
@@ -88,6 +89,11 @@ def gather(span: Span, lines: Iterable[tuple[int, Mapping[str, Any]]], origin: O
     return Gathered(days=days, hours=hours, faults=tuple(faults))
 
 
+def _shown(cell: Any) -> str:  # noqa: ANN401 - whatever was sent
+    """Return as much of a cell as a sentence has room for."""
+    return str(cell)[:_LONGEST_SHOWN]
+
+
 def _once(cell: Any, earlier: int | None) -> None:  # noqa: ANN401 - whatever was sent
     if earlier is not None:
         raise _Wrong(f"{cell} stands in line {earlier} already: take one of the two out.")
@@ -109,7 +115,7 @@ def _figure(figure: Figure, cell: Any) -> float | None:  # noqa: ANN401 - whatev
     value = _number(figure, cell)
     if not figure.low <= value <= figure.high:
         raise _Wrong(
-            f"{figure.column} is {cell}, outside of {figure.low} to {figure.high} {figure.unit}: "
+            f"{figure.column} is {_shown(cell)}, outside of {figure.low} to {figure.high} {figure.unit}: "
             "correct it, or leave it empty."
         )
     # Kept in tenths: what is compared here is what will be read.
@@ -119,9 +125,9 @@ def _figure(figure: Figure, cell: Any) -> float | None:  # noqa: ANN401 - whatev
 
 def _number(figure: Figure, cell: Any) -> float:  # noqa: ANN401 - whatever was sent
     if isinstance(cell, int | float) and not isinstance(cell, bool):
-        return float(cell)
+        return cell
     if not isinstance(cell, str) or not _NUMBER.fullmatch(cell.strip()):
-        raise _Wrong(f"{figure.column} is {cell!r}, which is no number: write it like 12.5.")
+        raise _Wrong(f"{figure.column} is {_shown(cell)!r}, which is no number: write it like 12.5.")
     return float(cell.strip().replace(",", "."))
 
 
@@ -143,7 +149,7 @@ def _day(cell: Any, origin: Origin) -> date:  # noqa: ANN401 - whatever was sent
     try:
         day = date.fromisoformat(str(cell).strip())
     except ValueError:
-        raise _Wrong(f"day is {cell!r}, which is no day: write it like 2026-03-25.") from None
+        raise _Wrong(f"day is {_shown(cell)!r}, which is no day: write it like 2026-03-25.") from None
     _in_its_time(day, str(cell), origin, to_come=day > origin.today)
     return day
 
@@ -152,7 +158,7 @@ def _hour(cell: Any, origin: Origin) -> datetime:  # noqa: ANN401 - whatever was
     try:
         hour = datetime.fromisoformat(str(cell).strip())
     except ValueError:
-        raise _Wrong(f"hour is {cell!r}, which is no hour: write it like 2026-03-25T05:00.") from None
+        raise _Wrong(f"hour is {_shown(cell)!r}, which is no hour: write it like 2026-03-25T05:00.") from None
     if hour.minute or hour.second or hour.microsecond:
         raise _Wrong(f"hour is {cell}: write the full hour at which it begins, like 2026-03-25T05:00.")
     begins = (hour if hour.tzinfo else hour.replace(tzinfo=ZoneInfo(origin.zone))).astimezone(UTC)

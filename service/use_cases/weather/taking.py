@@ -33,6 +33,14 @@ _TOUCHED: Final = "Other weather has come in meanwhile: look at what this file c
 _LONGEST_NAME: Final = 80
 
 
+class NothingNew(Refused):
+    """All that a batch tells is known already, or something better is."""
+
+    def __init__(self) -> None:
+        """Say so."""
+        super().__init__(_NOTHING)
+
+
 class NoBatch(Refused):
     """There is no such import, or none of this officer's; which of them is not told."""
 
@@ -173,13 +181,14 @@ def take(
     `seen` is the word of what its sender was shown; None for who was shown nothing.
 
     Raises:
-        Refused: some of its lines cannot be taken, it tells nothing new, or it does something else than was shown.
+        NothingNew: it would change nothing.
+        Refused: some of its lines cannot be taken, or it does something else than was shown.
     """
     outcome = rehearse(work, district, gathered, sender)
     if seen not in {None, outcome.word}:
         raise Refused(_TOUCHED)
     if not outcome.changes:
-        raise Refused(_NOTHING)
+        raise NothingNew
     detail = {
         "district": district.id,
         "file": sender.file_name[:_LONGEST_NAME],
