@@ -25,6 +25,7 @@ from service.use_cases.pending import forget_silent
 from service.use_cases.registering import invite_again
 from service.use_cases.resending import settle_doubts
 from service.use_cases.upkeep import tidy
+from service.use_cases.weather.judging import judge_once_a_day
 
 ALIVE: Final = "worker_seen_at"
 _HOUR: Final = timedelta(hours=1)
@@ -76,6 +77,7 @@ class Worker:
             "sent_again": self._settle_doubts(now),
             "invited_again": self._invite_again(now),
             "forgotten": self._forget_silent(now),
+            "dangers": self._judge_weather(now),
             **self._tidy(now),
         }
 
@@ -90,6 +92,10 @@ class Worker:
     def _forget_silent(self, now: datetime) -> int:
         with self._house.database.work() as work:
             return forget_silent(work, self._house.tools, now)
+
+    def _judge_weather(self, now: datetime) -> int:
+        with self._house.database.work() as work:
+            return judge_once_a_day(work, self._house.tools, now)
 
     def _settle_doubts(self, now: datetime) -> int:
         if not self.receiver.caught_up:

@@ -24,7 +24,7 @@ from service.core.gateway import OutgoingText
 from service.core.rights import Role
 from service.core.weather_ports import DayWeather, ImportWay, NewBatch
 from service.db.sealing import Seal
-from service.db.tables import metadata, outbox, people, plots, speech
+from service.db.tables import dangers, metadata, outbox, people, plots, speech
 from service.db.work import Database
 from service.gateways.simulator import SimulatorGateway
 from service.gateways.simulator_network import SimulatedNetwork
@@ -255,6 +255,27 @@ class Planter:
             number = work.weather_batches.keep(batch)
             work.commit()
         return number
+
+    def danger(
+        self,
+        district: str = "Ndaliro",
+        *,
+        reason: str = "Forecast of 25 Nov, 06:00: lowest 1.4 °C.",
+        level: int = 3,
+    ) -> int:
+        """Let a cold night threaten a district tomorrow."""
+        return self.house.put(
+            dangers.danger,
+            district_id=self.districts[district],
+            hazard="frost",
+            day=TODAY + timedelta(days=1),
+            level=level,
+            figure=1,
+            metres_from=None,
+            reason=reason,
+            state="open",
+            found_at=NOW,
+        )
 
     def plot(self, farmer_id: int, *, age: int = 212, plants: int = 450, live: bool = True) -> int:
         """Add a plot planted `age` days ago; its text day is Wednesday, its picking days Monday and Thursday."""

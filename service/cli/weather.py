@@ -68,7 +68,9 @@ def bring(*, file: Path, district: str, forecast: bool, issued: datetime | None,
 
 def _kept(house: House, home: District, gathered: Gathered, sender: Sender, *, apply: bool) -> Outcome:
     with house.database.work() as work:
-        return (take if apply else rehearse)(work, home, gathered, sender)
+        if apply:
+            return take(work, house.tools, home, gathered, sender)
+        return rehearse(work, home, gathered, sender)
 
 
 def _refuse(faults: tuple[Fault, ...]) -> None:
@@ -93,6 +95,10 @@ def _say(outcome: Outcome, *, kept: bool) -> None:
         if kept
         else "Nothing is kept yet: give --apply as well."
     )
+    if outcome.dangers:
+        click.echo(
+            f"Dangers found: {outcome.dangers}. They wait on the page Today for the district's officers."
+        )
 
 
 @weather.command()
@@ -103,7 +109,7 @@ def undo(number: int) -> None:
     Example: trussline weather undo 12
     """
     with open_house() as house, house.database.work() as work:
-        batch = take_back(work, None, number, at=house.service_clock.now())
+        batch = take_back(work, house.tools, None, number, at=house.service_clock.now())
     click.echo(f"Import {batch.id} of {batch.district} is taken back: {batch.file_name}")
 
 

@@ -12,6 +12,7 @@ from typing import Any, Protocol
 from flows.states import Conversation
 from service.core.alert_ports import AlertRows, RecipientRows
 from service.core.changing import ChangingRows
+from service.core.danger_ports import DangerRows
 from service.core.doubt_ports import DoubtRows
 from service.core.model import Inbound, InboundState
 from service.core.outbox_ports import Claims, Outbox
@@ -106,6 +107,8 @@ class Work(Protocol):
     def recipients(self) -> RecipientRows: ...
     @property
     def staff(self) -> SettingRows: ...
+    @property
+    def dangers(self) -> DangerRows: ...
     @property
     def weather(self) -> WeatherDays: ...
     @property

@@ -17,6 +17,7 @@ from service.db.queries.budget import Budget
 from service.db.queries.changing import Changing
 from service.db.queries.claims import Claims
 from service.db.queries.console import Console
+from service.db.queries.dangers import Dangers
 from service.db.queries.desk import Desk
 from service.db.queries.doubts import Doubts
 from service.db.queries.editing import Editing
@@ -95,6 +96,7 @@ class Work:
         self.metering = Metering(connection)
         self.reporting = Reporting(connection)
         self.statistics = Statistics(connection)
+        self.dangers = Dangers(connection)
         self.weather = Weather(connection)
         self.weather_batches = WeatherBatches(connection)
 

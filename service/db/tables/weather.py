@@ -11,6 +11,7 @@ from sqlalchemy import (
     Column,
     Date,
     ForeignKey,
+    Index,
     Integer,
     SmallInteger,
     Table,
@@ -61,6 +62,8 @@ weather_day = Table(
         name="says_something",
     ),
 )
+# SQLite looks from a batch to its rows whenever one is added.
+Index("ix_weather_day_batch_id", weather_day.c.batch_id)
 
 weather_hour = Table(
     "weather_hour",
@@ -82,3 +85,4 @@ weather_hour = Table(
         name="says_something",
     ),
 )
+Index("ix_weather_hour_batch_id", weather_hour.c.batch_id)

@@ -9,6 +9,7 @@ from service.core.errors import Refused
 from service.core.model import District
 from service.core.weather_ports import ImportWay
 from service.core.wire_ports import Hooks
+from service.use_cases.tools import Tools
 from service.use_cases.weather.figures import FIGURES, Span
 from service.use_cases.weather.rows import Gathered, Origin, gather
 from service.use_cases.weather.taking import NothingNew, Sender, WeatherWork, take
@@ -45,12 +46,13 @@ class WeatherPost:
 
 
 def take_weather_post(
-    work: PostWork, post_id: str, post: WeatherPost, *, posted_at: datetime, now: datetime
+    work: PostWork, tools: Tools, post_id: str, post: WeatherPost, *, posted_at: datetime, now: datetime
 ) -> bool:
     """Keep what was posted; return whether it was new, both its id and what it tells.
 
     Args:
         work: a unit of work.
+        tools: what dangers are judged by.
         post_id: posted again under the same id it has no effect.
         post: what was posted.
         posted_at: real time, in which posts are counted as seen.
@@ -65,7 +67,7 @@ def take_weather_post(
     gathered = _gathered(post, Origin(zone=home.zone, now=now, issued_at=post.issued_at))
     sender = Sender(officer=None, way=ImportWay.HOOK, file_name=post.sender, at=now)
     try:
-        take(work, home, gathered, sender)
+        take(work, tools, home, gathered, sender)
     except NothingNew:
         return False
     return True

@@ -19,11 +19,12 @@ from service.core.weather_ports import (
     ImportWay,
     NewBatch,
     WeatherBatches,
-    WeatherDays,
 )
 from service.use_cases.alerts.ports import DistrictNames
 from service.use_cases.audit import AuditEnd, note
+from service.use_cases.tools import Tools
 from service.use_cases.weather.figures import Span
+from service.use_cases.weather.judging import JudgingWork, judge_district
 from service.use_cases.weather.rows import Gathered
 
 _FAULTY: Final = "Nothing was kept, as some lines cannot be taken: correct them and send the file again."
@@ -51,13 +52,8 @@ class NoBatch(Refused):
         )
 
 
-class WeatherWork(Protocol):
+class WeatherWork(JudgingWork, Protocol):
     """A unit of work, as far as weather needs it."""
-
-    @property
-    def weather(self) -> WeatherDays:
-        """What is known."""
-        ...
 
     @property
     def weather_batches(self) -> WeatherBatches:
@@ -97,11 +93,13 @@ class Outcome:
         batch_id: its number, once it is kept.
         lines: how many days or hours it tells.
         changes: those that change what is known.
+        dangers: how many dangers came to be open by it.
     """
 
     batch_id: int | None = None
     lines: int
     changes: tuple[Change, ...]
+    dangers: int = 0
 
     @property
     def added(self) -> tuple[Change, ...]:
@@ -174,9 +172,15 @@ def rehearse(work: WeatherWork, district: District, gathered: Gathered, sender: 
 
 
 def take(
-    work: WeatherWork, district: District, gathered: Gathered, sender: Sender, *, seen: str | None = None
+    work: WeatherWork,
+    tools: Tools,
+    district: District,
+    gathered: Gathered,
+    sender: Sender,
+    *,
+    seen: str | None = None,
 ) -> Outcome:
-    """Keep a batch, all of it or nothing.
+    """Keep a batch, all of it or nothing, and judge the days ahead anew.
 
     `seen` is the word of what its sender was shown; None for who was shown nothing.
 
@@ -196,12 +200,17 @@ def take(
         "replaced": len(outcome.replaced),
     }
     note(work, sender.officer, "weather.taken", f"batch:{outcome.batch_id}", detail, at=sender.at)
+    dangers = judge_district(work, tools, district, sender.at)
     work.commit()
-    return outcome
+    return replace(outcome, dangers=dangers)
 
 
-def take_back(work: WeatherWork, officer: Officer | None, batch_id: int, *, at: datetime) -> Batch:
+def take_back(
+    work: WeatherWork, tools: Tools, officer: Officer | None, batch_id: int, *, at: datetime
+) -> Batch:
     """Take a batch back, so that what it had replaced holds again; done twice it does no more.
+
+    The days ahead are judged anew: what only this batch threatened is lifted.
 
     Raises:
         NoBatch: there is none of that number in the officer's districts.
@@ -211,6 +220,8 @@ def take_back(work: WeatherWork, officer: Officer | None, batch_id: int, *, at: 
         raise NoBatch(batch_id)
     if work.weather_batches.undo(batch_id, officer.id if officer else None, at):
         note(work, officer, "weather.taken_back", f"batch:{batch_id}", {"file": batch.file_name}, at=at)
+        home = next(one for one in work.people.districts() if one.id == batch.district_id)
+        judge_district(work, tools, home, at)
         work.commit()
     return replace(batch, undone_at=batch.undone_at or at)
 

@@ -43,7 +43,12 @@ def take_weather(post_id: str, body: bytes) -> Response:
         post = _read(body)
         with house.database.work() as work:
             new = take_weather_post(
-                work, post_id, post, posted_at=house.real_clock.now(), now=house.service_clock.now()
+                work,
+                house.tools,
+                post_id,
+                post,
+                posted_at=house.real_clock.now(),
+                now=house.service_clock.now(),
             )
     except BadBody as error:
         return problem("not-json", str(error))

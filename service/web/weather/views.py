@@ -124,7 +124,7 @@ def keep() -> Response | tuple[str, int]:
     try:
         gathered = sent.gathered
         with the_house().database.work() as work:
-            take(work, home, gathered, sent.sender, seen=form.get("seen", ""))
+            take(work, the_house().tools, home, gathered, sent.sender, seen=form.get("seen", ""))
     except Refused as refusal:
         return _refused(home, refusal)
     return redirect(url_for("weather.show", district=home.id), code=303)
@@ -137,7 +137,7 @@ def back(batch_id: int) -> Response:
     house = the_house()
     try:
         with house.database.work() as work:
-            batch = take_back(work, the_officer(), batch_id, at=house.service_clock.now())
+            batch = take_back(work, house.tools, the_officer(), batch_id, at=house.service_clock.now())
     except NoBatch:
         abort(404)
     return redirect(url_for("weather.show", district=batch.district_id), code=303)

@@ -882,6 +882,7 @@ def upgrade() -> None:
         ),
         sa.PrimaryKeyConstraint("district_id", "day", "batch_id", name=op.f("pk_weather_day")),
     )
+    op.create_index("ix_weather_day_batch_id", "weather_day", ["batch_id"], unique=False)
     op.create_table(
         "weather_hour",
         sa.Column("district_id", sa.BigInteger().with_variant(sa.Integer(), "sqlite"), nullable=False),
@@ -905,6 +906,41 @@ def upgrade() -> None:
             ["district_id"], ["district.id"], name=op.f("fk_weather_hour_district_id_district")
         ),
         sa.PrimaryKeyConstraint("district_id", "at", "batch_id", name=op.f("pk_weather_hour")),
+    )
+    op.create_index("ix_weather_hour_batch_id", "weather_hour", ["batch_id"], unique=False)
+
+    op.create_table(
+        "danger",
+        sa.Column(
+            "id", sa.BigInteger().with_variant(sa.Integer(), "sqlite"), autoincrement=False, nullable=False
+        ),
+        sa.Column("district_id", sa.BigInteger().with_variant(sa.Integer(), "sqlite"), nullable=False),
+        sa.Column("hazard", sa.Text(), nullable=False),
+        sa.Column("day", sa.Date(), nullable=False),
+        sa.Column("level", sa.SmallInteger(), nullable=False),
+        sa.Column("figure", sa.Integer(), nullable=True),
+        sa.Column("metres_from", sa.Integer(), nullable=True),
+        sa.Column("reason", sa.Text(), nullable=False),
+        sa.Column("state", sa.Text(), nullable=False),
+        sa.Column("found_at", sa.DateTime(timezone=True), nullable=False),
+        sa.Column("settled_by", sa.BigInteger().with_variant(sa.Integer(), "sqlite"), nullable=True),
+        sa.Column("settled_at", sa.DateTime(timezone=True), nullable=True),
+        sa.Column("alert_id", sa.BigInteger().with_variant(sa.Integer(), "sqlite"), nullable=True),
+        sa.ForeignKeyConstraint(["alert_id"], ["alert.id"], name=op.f("fk_danger_alert_id_alert")),
+        sa.ForeignKeyConstraint(
+            ["district_id"], ["district.id"], name=op.f("fk_danger_district_id_district")
+        ),
+        sa.ForeignKeyConstraint(["settled_by"], ["officer.id"], name=op.f("fk_danger_settled_by_officer")),
+        sa.PrimaryKeyConstraint("id", name=op.f("pk_danger")),
+        sa.UniqueConstraint("district_id", "hazard", "day", name=op.f("uq_danger_district_id_hazard_day")),
+    )
+    op.create_index(
+        "ix_danger_alert_id",
+        "danger",
+        ["alert_id"],
+        unique=False,
+        sqlite_where=sa.text("alert_id IS NOT NULL"),
+        postgresql_where=sa.text("alert_id IS NOT NULL"),
     )
 
 
