@@ -77,8 +77,8 @@ class Worker:
             "sent_again": self._settle_doubts(now),
             "invited_again": self._invite_again(now),
             "forgotten": self._forget_silent(now),
-            "dangers": self._judge_weather(now),
             **self._tidy(now),
+            "dangers": self._judge_weather(now),
         }
 
     def _tidy(self, now: datetime) -> dict[str, int]:

@@ -1,7 +1,7 @@
 """What the weather threatens becomes the draft of an alert, and only an officer sends it. On both engines."""
 
 from collections.abc import Callable
-from datetime import timedelta
+from datetime import date, timedelta
 from typing import Final
 
 import pytest
@@ -190,14 +190,28 @@ def test_a_wet_day_is_only_watched_and_says_it_is_rough(room: AlertRoom, station
 
 
 def test_hours_say_more_than_a_day(room: AlertRoom, station: Station) -> None:
-    """Thirteen wet hours at twenty degrees are high, and told as hours."""
-    hours = "".join(f"2026-11-26T{hour:02d}:00,20,{60 if hour < 13 else 0}\n" for hour in range(24))
-    station.sends(f"hour,air_c,wet_minutes\n{hours}", issued_ago=HOUR)
-    (mould,) = [one for one in seen(room) if one.hazard == "grey_mould" and one.level >= Level.HIGH][:1]
+    """A spell of thirteen wet hours over midnight is high and told as hours, on the day it ends, and on no other."""
+    wet = [f"2026-11-26T{hour:02d}:00" for hour in range(20, 24)]
+    wet += [f"2026-11-27T{hour:02d}:00" for hour in range(9)]
+    hours = [f"2026-11-{day}T{hour:02d}:00" for day in (26, 27, 28) for hour in range(24)]
+    lines = "".join(f"{hour},20,{60 if hour in wet else 0}\n" for hour in hours)
+    station.sends(f"hour,air_c,wet_minutes\n{lines}", issued_ago=HOUR)
+    mould = [one for one in seen(room) if one.hazard == "grey_mould"]
 
-    assert mould.reason.startswith(
-        "Forecast of 25 Nov, 09:00: leaves wet for 13 hours one after the other at 15 to 25 °C, up to 26 Nov."
+    assert [(date(2026, 11, 27), Level.HIGH)] == [(one.day, Level(one.level)) for one in mould]
+    assert mould[0].reason == (
+        "Forecast of 25 Nov, 09:00: leaves wet for 13 hours one after the other at 15 to 25 °C, up to 27 Nov."
     )
+
+
+def test_a_cold_night_shows_in_hours_alone(room: AlertRoom, station: Station) -> None:
+    """A machine that tells no lowest temperature of the day is heard all the same; so is its rain."""
+    hours = "".join(f"2026-11-26T{hour:02d}:00,{abs(hour - 5) - 0.6:.1f},3\n" for hour in range(24))
+    station.sends(f"hour,air_c,rain_mm\n{hours}", issued_ago=HOUR)
+    there = {one.hazard: one for one in seen(room)}
+
+    assert there["frost"].reason.startswith("Forecast of 25 Nov, 09:00: lowest -0.6 °C in the night")
+    assert there["heavy_rain"].reason == "Forecast of 25 Nov, 09:00: 72 mm of rain on 26 Nov."
 
 
 def test_a_night_far_off_is_judged_when_it_comes_near(room: AlertRoom, station: Station) -> None:

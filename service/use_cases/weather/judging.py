@@ -6,30 +6,26 @@ newer weather takes back is lifted.
 """
 
 from collections.abc import Iterator, Mapping
-from dataclasses import dataclass
-from datetime import UTC, date, datetime, time, timedelta
+from dataclasses import dataclass, replace
+from datetime import date, datetime, timedelta
 from typing import Any, Final, Protocol
 from zoneinfo import ZoneInfo
 
-from service.agronomy.risk import Conditions, Day, Hazard, Hour, Level, Risk
+from service.agronomy.risk import Conditions, Hazard, Level, Risk
 from service.agronomy.risk_figures import RiskFigures
 from service.agronomy.risk_frost import altitude_band
 from service.agronomy.risk_table import JUDGES
 from service.core.danger_ports import Danger, DangerRows, DangerState
 from service.core.model import District
 from service.core.ports import SettingRows
-from service.core.weather_ports import DayWeather, HourWeather, WeatherDays
+from service.core.weather_ports import WeatherDays
 from service.use_cases.alerts.ports import DistrictNames
 from service.use_cases.tools import Tools
+from service.use_cases.weather.conditions import days_ahead
 from service.use_cases.weather.reasons import reason_of
 
 # A night farther off is too uncertain to be acted upon; common practice, no source.
 _AHEAD: Final = 3
-# What heat and mildew look back upon, and how many hours a wet spell is sought in.
-_DAYS_BACK: Final = 14
-_HOURS_BACK: Final = 48
-# Leaves that were wet for half an hour count as wet in it.
-_WET_MINUTES: Final = 30
 # The first night ahead is the one to come: that into today has gone by, for the most part.
 _FIRST_AHEAD: Final[Mapping[str, int]] = {Hazard.FROST: 1}
 # The figure of the pre-approved text, by the name it has among a risk's values.
@@ -150,37 +146,17 @@ def _keep(  # noqa: PLR0917 - what was there, what was found, and what it is kep
 
 def _found(work: JudgingWork, figures: RiskFigures, district: District, today: date) -> Iterator[_Found]:
     heights = work.dangers.heights(district.id)
-    zone = ZoneInfo(district.zone)
     last = today + timedelta(days=_AHEAD)
-    days = work.weather.between(district.id, today - timedelta(days=_DAYS_BACK), last)
-    for day in (today + timedelta(days=ahead) for ahead in range(_AHEAD + 1)):
-        known = days.get(day)
-        ends = datetime.combine(day + timedelta(days=1), time(), zone).astimezone(UTC)
-        begins = ends - timedelta(hours=_HOURS_BACK)
-        hours = work.weather.hours(district.id, begins, ends)
-        # A day that was measured whole lies behind, whatever the clock says.
-        if (known is None or known.observed) and not any(not hour.observed for hour in hours.values()):
-            continue
-        conditions = Conditions(
-            on=day,
-            days=tuple(_day(on, one) for on, one in days.items()),
-            hours=tuple(_hour(hours.get(begins + timedelta(hours=number))) for number in range(_HOURS_BACK)),
-            forecast_elevation_m=district.elevation_m,
-        )
-        issued = [one.issued_at for one in (known, *hours.values()) if one is not None and one.issued_at]
+    for ahead in days_ahead(work.weather, figures.wetness, district, today, last):
         for hazard in JUDGES:
-            if day < _first(hazard, today):
+            if ahead.day < _first(hazard, today):
                 continue
-            risk, metres_from = _gravest(figures, hazard, conditions, heights)
+            risk, metres_from = _gravest(figures, hazard, ahead.conditions, heights)
             if risk.level >= Level.WATCH:
                 reason = reason_of(
-                    risk,
-                    day,
-                    issued_at=max(issued, default=None),
-                    zone=district.zone,
-                    metres_from=metres_from,
+                    risk, ahead.day, issued_at=ahead.issued_at, zone=district.zone, metres_from=metres_from
                 )
-                yield _Found(risk=risk, day=day, metres_from=metres_from, reason=reason)
+                yield _Found(risk=risk, day=ahead.day, metres_from=metres_from, reason=reason)
 
 
 def _gravest(
@@ -192,37 +168,6 @@ def _gravest(
         return judge(figures, conditions), None
     lowest, highest = (altitude_band(figures.altitude, height)[0] for height in heights)
     bands = range(lowest, highest + 1, figures.altitude.band_m)
-    risks = {band: judge(figures, _at(conditions, band)) for band in bands}
+    risks = {band: judge(figures, replace(conditions, elevation_m=band)) for band in bands}
     threatened = min((band for band, risk in risks.items() if risk.level >= Level.WATCH), default=lowest)
     return risks[highest], None if threatened == lowest else threatened
-
-
-def _at(conditions: Conditions, elevation_m: int) -> Conditions:
-    return Conditions(
-        on=conditions.on,
-        days=conditions.days,
-        hours=conditions.hours,
-        elevation_m=elevation_m,
-        forecast_elevation_m=conditions.forecast_elevation_m,
-    )
-
-
-def _day(on: date, known: DayWeather) -> Day:
-    return Day(
-        on=on,
-        min_c=known.tmin_c,
-        max_c=known.tmax_c,
-        rain_mm=known.rain_mm,
-        humidity_percent=known.humidity_percent,
-    )
-
-
-def _hour(known: HourWeather | None) -> Hour | None:
-    if known is None or known.air_c is None:
-        return None
-    return Hour(
-        air_c=known.air_c,
-        leaf_wet=None if known.wet_minutes is None else known.wet_minutes >= _WET_MINUTES,
-        rain_mm=known.rain_mm,
-        humidity_percent=known.humidity_percent,
-    )

@@ -10,21 +10,13 @@ from service.agronomy.risk import Basis, Hazard, Risk, Why
 ROUGH: Final = "Reckoned roughly from the day as a whole, since its hours are not known."
 
 
-def reason_of(
-    risk: Risk, day: date, *, issued_at: datetime | None, zone: str, metres_from: int | None
-) -> str:
+def reason_of(risk: Risk, day: date, *, issued_at: datetime, zone: str, metres_from: int | None) -> str:
     """Return the reason for a danger as officers read it."""
     said = _SAID[risk.hazard, risk.reason.why](day, risk.reason.values)
     plots = f", for plots from {metres_from:,} m" if metres_from is not None else ""
     rough = f" {ROUGH}" if risk.basis is Basis.ROUGH_DAY else ""
-    return f"{_whence(issued_at, zone)}: {said}{plots}.{rough}"
-
-
-def _whence(issued_at: datetime | None, zone: str) -> str:
-    if issued_at is None:
-        return "Measured"
     local = issued_at.astimezone(ZoneInfo(zone))
-    return f"Forecast of {_day(local.date())}, {local:%H:%M}"
+    return f"Forecast of {_day(local.date())}, {local:%H:%M}: {said}{plots}.{rough}"
 
 
 def _day(day: date) -> str:

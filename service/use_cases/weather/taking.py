@@ -196,6 +196,7 @@ def take(
     detail = {
         "district": district.id,
         "file": sender.file_name[:_LONGEST_NAME],
+        "way": sender.way.value,
         "added": len(outcome.added),
         "replaced": len(outcome.replaced),
     }

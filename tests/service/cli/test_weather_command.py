@@ -70,6 +70,16 @@ def test_looked_at_kept_shown_and_taken_back(settings: Settings, file: Path) -> 
     assert "taken back" in after.splitlines()[-1]
 
 
+def test_a_cold_night_is_told_to_whoever_brings_it(settings: Settings, file: Path) -> None:
+    """The command says that officers have something to look at."""
+    now = RealClock().now().astimezone(ZoneInfo(settings.zone))
+    file.write_text(f"day,tmin_c\n{now.date() + timedelta(days=1)},-2\n", encoding="utf-8")
+    issued = now.replace(minute=0).strftime("%Y-%m-%dT%H:%M")
+    given = ("--district", "Ndaliro", "--forecast", "--issued", issued, "--apply")
+
+    assert "Dangers found: 1. They wait on the page Today" in said(settings, "import", str(file), *given)
+
+
 def test_faults_are_told_by_line(settings: Settings, file: Path) -> None:
     """At most fifty of them, and how many more there are."""
     file.write_text("day,rain_mm\n" + "2020-01-32,1\n" * 60, encoding="utf-8")
