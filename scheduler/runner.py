@@ -26,6 +26,7 @@ from service.use_cases.readiness import WORKER_SEEN
 from service.use_cases.registering import invite_again
 from service.use_cases.resending import settle_doubts
 from service.use_cases.upkeep import tidy
+from service.use_cases.weather.judging import judge_once_a_day
 
 _HOUR: Final = timedelta(hours=1)
 _SHORT: Final = 0.2
@@ -58,6 +59,7 @@ class Worker:
             "invited_again": self._invite_again,
             "forgotten": self._forget_silent,
             "tidied": self._tidy,
+            "dangers": self._judge_weather,
         }
         self._shown_at: datetime | None = None
         self._ticking = threading.Lock()
@@ -108,6 +110,10 @@ class Worker:
     def _forget_silent(self, now: datetime) -> int:
         with self._house.database.work() as work:
             return forget_silent(work, self._house.tools, now)
+
+    def _judge_weather(self, now: datetime) -> int:
+        with self._house.database.work() as work:
+            return judge_once_a_day(work, self._house.tools, now)
 
     def _settle_doubts(self, now: datetime) -> int:
         if not self.receiver.caught_up:

@@ -68,6 +68,9 @@ class Settings(BaseSettings):
     http_gateway_receive_keys: Path | None = Field(
         None, description="file with the keys hooks are signed with; empty: gateway-receive.keys in data_dir"
     )
+    weather_keys_file: Path | None = Field(
+        None, description="file with the keys weather posts are signed with; empty: weather.keys in data_dir"
+    )
     http_gateway_allow_plain: bool = Field(
         default=False, description="allow an http gateway without encryption"
     )
@@ -158,6 +161,11 @@ class Settings(BaseSettings):
     def gateway_receive_keys(self) -> Path:
         """Return the file with the keys that the http gateway signs its posts with."""
         return self.http_gateway_receive_keys or self.data_dir / "gateway-receive.keys"
+
+    @property
+    def weather_keys(self) -> Path:
+        """Return the file with the keys that machines sign the weather with which they post."""
+        return self.weather_keys_file or self.data_dir / "weather.keys"
 
     @classmethod
     def settings_customise_sources(

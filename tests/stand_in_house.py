@@ -23,8 +23,9 @@ from service.clock import HandClock
 from service.core.alerts import AlertRules
 from service.core.gateway import OutgoingText
 from service.core.rights import Role
+from service.core.weather_ports import DayWeather, ImportWay, NewBatch
 from service.db.sealing import Seal
-from service.db.tables import metadata, outbox, people, plots, speech
+from service.db.tables import dangers, metadata, outbox, people, plots, speech
 from service.db.work import Database
 from service.gateways.simulator import SimulatorGateway
 from service.gateways.simulator_network import SimulatedNetwork
@@ -239,6 +240,44 @@ class Planter:
         """Add a group."""
         return self.house.put(people.farmer_group, name=name, district_id=self.districts[district])
 
+    def weather(self, district: str = "Ndaliro", *, ahead: int = 0, **figures: float) -> int:
+        """Let weather of a day come in: measured, or forecast for so many days ahead; return its batch."""
+        day = DayWeather(observed=ahead <= 0, issued_at=NOW if ahead > 0 else None, **figures)
+        batch = NewBatch(
+            district_id=self.districts[district],
+            at=NOW,
+            officer_id=None,
+            way=ImportWay.COMMAND,
+            file_name=f"{district}.csv",
+            days={TODAY + timedelta(days=ahead): day},
+            hours={},
+        )
+        with self.house.database.work() as work:
+            number = work.weather_batches.keep(batch)
+            work.commit()
+        return number
+
+    def danger(
+        self,
+        district: str = "Ndaliro",
+        *,
+        reason: str = "Forecast of 25 Nov, 06:00: lowest 1.4 °C.",
+        level: int = 3,
+    ) -> int:
+        """Let a cold night threaten a district tomorrow."""
+        return self.house.put(
+            dangers.danger,
+            district_id=self.districts[district],
+            hazard="frost",
+            day=TODAY + timedelta(days=1),
+            level=level,
+            figure=1,
+            metres_from=None,
+            reason=reason,
+            state="open",
+            found_at=NOW,
+        )
+
     def plot(self, farmer_id: int, *, age: int = 212, plants: int = 450, live: bool = True) -> int:
         """Add a plot planted `age` days ago; its text day is Wednesday, its picking days Monday and Thursday."""
         return self.house.put(
@@ -389,6 +428,10 @@ def fill(house: StandInHouse) -> dict[str, int]:
     plant = Planter(house)
     asha, phone = plant.farmer("Asha Mwarobi")
     plot = ashas_plot = plant.plot(asha)
+    for ahead in range(-12, 6):
+        plant.weather(
+            "Zaruvi", ahead=ahead, tmin_c=8 + ahead % 4, tmax_c=24 - ahead % 3, rain_mm=7.5 * (ahead % 5)
+        )
     for ago in range(0, 68, 3):
         plant.weight(plot, phone, ago=ago, grams=4250 + 731 * (ago * 7 % 11))
     plant.weight(plot, phone, ago=1, grams=86_000, state="in_question")

@@ -17,6 +17,7 @@ from service.db.queries.budget import Budget
 from service.db.queries.changing import Changing
 from service.db.queries.claims import Claims
 from service.db.queries.console import Console
+from service.db.queries.dangers import Dangers
 from service.db.queries.desk import Desk
 from service.db.queries.doubts import Doubts
 from service.db.queries.editing import Editing
@@ -48,6 +49,7 @@ from service.db.queries.staff import Staff
 from service.db.queries.statistics import Statistics
 from service.db.queries.stuck import Stuck
 from service.db.queries.talks import Talks
+from service.db.queries.weather import Weather, WeatherBatches
 from service.db.sealing import Seal
 from service.db.whole import damage
 from service.use_cases.standing import Standing, standing
@@ -96,6 +98,9 @@ class Work:
         self.metering = Metering(connection)
         self.reporting = Reporting(connection)
         self.statistics = Statistics(connection)
+        self.dangers = Dangers(connection)
+        self.weather = Weather(connection)
+        self.weather_batches = WeatherBatches(connection)
 
     def commit(self) -> None:
         """Keep everything done since the last commit."""

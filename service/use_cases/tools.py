@@ -1,13 +1,15 @@
 """What every use case is handed: the programme, the words, the calendar and the makers of ids."""
 
 from collections.abc import Iterator
-from dataclasses import dataclass
+from dataclasses import dataclass, field
+from functools import cache
 from typing import Protocol
 
 from flows.offers import Offers
 from flows.reader import Packs
 from flows.wording import Wording
 from service.agronomy.calendar import Calendar
+from service.agronomy.risk_figures import RiskFigures, load_risk
 from service.core.alerts import AS_SHIPPED, AlertRules
 from service.core.caps import NO_CAPS, Caps
 
@@ -72,3 +74,4 @@ class Tools:
     offers: Offers
     calendar: Calendar
     ids: Ids
+    risk: RiskFigures = field(default_factory=cache(load_risk))

@@ -35,6 +35,8 @@ from service.web.register.views import pages as register_pages
 from service.web.report.views import pages as report_pages
 from service.web.sessions import form_token, the_session
 from service.web.signin.views import pages as signin_pages
+from service.web.weather.dangers import pages as danger_pages
+from service.web.weather.views import pages as weather_pages
 
 _HERE: Final = Path(__file__).parent
 # The longest form is one text of a practice phone.
@@ -81,6 +83,8 @@ def create_app(house: House) -> Flask:
         forecast_pages,
         doubt_pages,
         question_pages,
+        weather_pages,
+        danger_pages,
         practice_pages,
         clock_pages,
         health_pages,

@@ -10,6 +10,7 @@ from babel.dates import format_date
 
 from flows.effects import Urgency
 from flows.facts import FarmerState
+from service.agronomy.risk import Hazard, Level
 from service.core.kinds import NEVER_ARRIVED, MessageState
 from service.core.model import District, HarvestState, InboundState, ReminderState
 from service.core.question_ports import Way
@@ -105,6 +106,16 @@ CONSENTS: Final[dict[tuple[str, str], str]] = {
     ("wrong number", "sms"): "the phone has another owner now, by a text of",
     ("silent", "sms"): "asked twice, never answered:",
 }
+HAZARDS: Final[dict[str, str]] = {
+    Hazard.FROST: "cold night",
+    Hazard.HEAVY_RAIN: "heavy rain",
+    Hazard.HAIL: "hail",
+    Hazard.HEAT: "heat",
+    Hazard.GREY_MOULD: "grey mould",
+    Hazard.ANTHRACNOSE: "rot of the fruit",
+    Hazard.MILDEW: "mildew",
+}
+LEVELS: Final = {Level.WATCH: "watch", Level.HIGH: "high", Level.SEVERE: "severe"}
 LANGUAGES: Final = {"en": "English", "sw": "Swahili"}
 PRECISIONS: Final = {"exact": "", "month": "that month", "about": "about"}
 MULCHES: Final = {"straw": "dry grass or straw", "plastic": "plastic", "none": "none"}
@@ -236,6 +247,8 @@ FILTERS: Final[dict[str, Callable[..., object]]] = {
     "urgency": lambda word: worded(word, URGENCIES),
     "hold_reason": lambda word: worded(word, HOLD_REASONS),
     "consent": consent,
+    "hazard": lambda word: worded(word, HAZARDS),
+    "level": lambda level: LEVELS[level],
     "kind": lambda word: worded(word, KINDS),
     "role": lambda word: worded(word, ROLES),
     "language": lambda word: worded(word, LANGUAGES),

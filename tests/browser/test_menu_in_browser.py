@@ -69,7 +69,7 @@ def test_a_wide_screen_has_all_pages_in_the_row(visitor: Callable[..., Any]) -> 
     visit = visitor(1280)
     visit.open("/")
 
-    for name in ("Today", "Farmers", "Alerts", "Report", "In doubt", "Clock"):
+    for name in ("Today", "Farmers", "Alerts", "Report", "Weather", "In doubt", "Clock"):
         expect(
             visit.page.get_by_role("navigation", name="Pages").get_by_role("link", name=name)
         ).to_be_visible()

@@ -32,6 +32,7 @@ PAGES = {
     "report": "/report",
     "report-month": "/report?length=month",
     "forecast": "/forecast?district={ndaliro}",
+    "weather": "/weather",
     "account": "/account",
     "password": "/account/password",
     "second-factor": "/account/second-factor",

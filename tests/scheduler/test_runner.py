@@ -34,6 +34,7 @@ from service.use_cases.readiness import WORKER_SEEN
 from service.use_cases.sending import answer_lost
 from tests.postroom import Postroom
 from tests.village import Village
+from tests.weather_station import Station
 
 
 @pytest.fixture
@@ -474,3 +475,16 @@ def test_an_outage_that_ends_in_the_evening_waits_for_the_morning(village: Villa
     assert not any(hour >= 20 or hour < 7 for hour in hours)
     assert {"delivered", "expired_unsent"} >= {one.state for one in pushed}
     assert all(one.expires_at <= village.clock.now() for one in pushed if one.state == "expired_unsent")
+
+
+def test_a_tick_judges_the_weather_once_a_day(house: House, village: Village) -> None:
+    """Whatever has come nearer overnight stands before the officers in the morning, and is found once."""
+    station, worker = Station(village), Worker(house)
+    station.sends("day,tmin_c\n2026-11-30,0\n", issued_ago=timedelta(hours=1))
+    counts = []
+    for hours in (0, 48, 1):
+        village.clock.advance(timedelta(hours=hours))
+        worker.tick()
+        counts.append(village.row("SELECT count(*) AS number FROM danger")["number"])
+
+    assert [0, 1, 1] == counts

@@ -121,6 +121,7 @@ def _page(template: str, alert_id: int, wrong: str | None = None) -> str:
             "counted": counted,
             "theirs": _theirs(preview, officer),
             "nobody": why_nobody(alert, preview.reach) if preview else None,
+            "danger": work.dangers.of_alert(alert.id),
             "need_help": work.alerts.answered(alert.id, Answer.NEED_HELP, _ANSWERS_SHOWN),
         }
     begins = max(alert.send_at, alert.waits_until or alert.send_at, now if draft else alert.send_at)

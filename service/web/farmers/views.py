@@ -20,11 +20,13 @@ from service.web.farmers.picks import add_up
 from service.web.house import the_house
 from service.web.permissions import needs, the_officer
 from service.web.questions.thread import tell
+from service.web.weather import dangers
 
 pages = Blueprint("farmers", __name__)
 
 _WAITING_SHOWN: Final = 12
 _SILENT_SHOWN: Final = 10
+_DANGERS_SHOWN: Final = 8
 _JOBS_SHOWN: Final = 40
 _QUESTIONS_SHOWN: Final = 30
 _TEXTS_SHOWN: Final = 5
@@ -46,6 +48,7 @@ def today() -> str:
         waiting = sight.waiting(_WAITING_SHOWN)
         field = season.stand(strip, sight.cohorts(), on)
         hold = the_hold(work)
+        threats = dangers.waiting(work)
         silent = sight.silent(now, _SILENT_SHOWN + 1)
         places = work.logins.new_places(real_now - TOLD_FOR) if _administers() else ()
     return render_template(
@@ -57,6 +60,8 @@ def today() -> str:
         today=on,
         zone=house.settings.zone,
         waiting=waiting,
+        dangers=threats[:_DANGERS_SHOWN],
+        more_dangers=max(len(threats) - _DANGERS_SHOWN, 0),
         silent=silent[:_SILENT_SHOWN],
         more_silent=len(silent) > _SILENT_SHOWN,
         strip=strip,

@@ -1,1 +1,1 @@
-"""What gateways post to us."""
+"""What gateways and weather stations post to us."""

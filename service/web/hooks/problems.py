@@ -11,7 +11,8 @@ _PROBLEMS: Final[dict[str, tuple[int, str]]] = {
     "too-long": (413, "A body has at most 64 KiB."),
     "bad-signature": (401, "The signature, its time or its id is not in order."),
     "not-json": (400, "The body is no JSON object of the agreed form."),
-    "no-keys": (503, "The keys of this gateway cannot be read here."),
+    "bad-weather": (400, "This weather cannot be taken; nothing of it was kept."),
+    "no-keys": (503, "The keys such posts are signed with cannot be read here."),
     "busy": (503, "This could not be stored just now: post it again."),
 }
 

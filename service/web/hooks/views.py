@@ -22,7 +22,8 @@ from service.web.hooks.bodies import (
     read_post,
 )
 from service.web.hooks.problems import problem
-from service.web.hooks.signed import signed_by_gateway
+from service.web.hooks.signed import signed_by_gateway, signed_with_weather_keys
+from service.web.hooks.weather import take_weather
 from service.web.house import the_house
 
 pages = Blueprint("hooks", __name__)
@@ -43,6 +44,13 @@ def take(post_id: str, body: bytes) -> Response:
             raise
         logger().warning("hook_not_stored", error=type(error).__name__)
         return problem("busy")
+
+
+@pages.post("/hooks/v1/weather")
+@signed_with_weather_keys
+def weather(post_id: str, body: bytes) -> Response:
+    """Take one post of weather."""
+    return take_weather(post_id, body)
 
 
 def _keep(post_id: str, post: InboundPost | ReceiptPost) -> Response:

@@ -4,13 +4,17 @@ import re
 import shutil
 import sqlite3
 from collections.abc import Iterator, Sequence
+from datetime import timedelta
 from pathlib import Path
 from typing import Any, Final
 
 import pytest
 from sqlalchemy import Connection, event
 
+from service.use_cases.weather.judging import judge_once_a_day
+from service.use_cases.weather.settling import waiting
 from tests.village import Village, build_village
+from tests.weather_station import Station
 
 # Tables with a row for each text, job, weight or farmer.
 GROWING: Final = frozenset(
@@ -18,6 +22,7 @@ GROWING: Final = frozenset(
         "alert_recipient",
         "attempt",
         "consent",
+        "danger",
         "done_report",
         "farmer",
         "farmer_phone",
@@ -29,6 +34,8 @@ GROWING: Final = frozenset(
         "receipt",
         "reminder",
         "scout_report",
+        "weather_day",
+        "weather_hour",
     }
 )
 # Walked from end to end on purpose: partial indexes that hold little, and the plots that a day is planned for. How many
@@ -134,4 +141,20 @@ def test_days_and_texts_walk_no_table(village: Village, watch: Watch) -> None:
         phone.says(words)
     village.pass_days(2)
 
+    assert {} == watch.walks
+
+
+def test_weather_and_its_dangers_walk_no_table(village: Village, watch: Watch) -> None:
+    """A forecast comes in, is judged for the plots' heights, asked for by an officer and taken back."""
+    village.phone().joins(days_ago=200)
+    watch.walks.clear()
+    station = Station(village)
+    taken = station.sends("day,tmin_c,tmax_c,rain_mm\n2026-11-26,0,19,60\n", issued_ago=timedelta(hours=1))
+    with village.database.work() as work:
+        there = waiting(work.dangers, [station.district.id], village.tools, village.clock.now())
+        work.weather_batches.latest([station.district.id], 20)
+        judge_once_a_day(work, village.tools, village.clock.now())
+    station.takes_back(taken)
+
+    assert 2 <= len(there)
     assert {} == watch.walks

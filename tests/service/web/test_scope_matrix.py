@@ -118,6 +118,12 @@ MATRIX: Final[dict[str, Route]] = {
     "practice.phone": Route(path="/practice/1"),
     "practice.send": Route(path="/practice/1", form={"text": ""}),
     "practice.part": Route(path="/practice/1/thread"),
+    "weather.show": Route(path="/weather"),
+    "weather.look": Route(path="/weather/look", form={"district": "{district}"}, bound=True),
+    "weather.keep": Route(path="/weather/keep", form={"district": "{district}", "text": "x"}, bound=True),
+    "weather.back": Route(path="/weather/{batch}/back", form={}, bound=True),
+    "dangers.write": Route(path="/dangers/{danger}/write", form={}, bound=True),
+    "dangers.leave": Route(path="/dangers/{danger}/leave", form={}, bound=True),
     "signin.leave": Route(path="/sign-out", form={}),
 }
 
@@ -173,6 +179,8 @@ class World:
                 "unread": str(unread),
                 "question": question,
                 "alert": str(self.alert(who, frozenset({district_id}))),
+                "danger": str(planter.danger(district, reason=asked)),
+                "batch": str(planter.weather(district, rain_mm=4.0)),
             }
         )
 

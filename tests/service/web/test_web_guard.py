@@ -40,6 +40,7 @@ SHUT = {
     "/questions/Q001",
     "/report",
     "/report.csv",
+    "/weather",
     "/practice/1",
     "/practice/1/thread",
     "/clock",

@@ -1,0 +1,66 @@
+"""What the weather threatens a district with on a day, and what is asked of the database about it."""
+
+from collections.abc import Collection
+from dataclasses import dataclass
+from datetime import date
+from enum import StrEnum
+from typing import Any, Protocol
+
+
+class DangerState(StrEnum):
+    """Where a danger stands."""
+
+    OPEN = "open"
+    """It waits for an officer of the district."""
+    WRITTEN = "written"
+    """An officer has made the draft of an alert of it."""
+    LEFT = "left"
+    """An officer has seen it and leaves it at that."""
+    LIFTED = "lifted"
+    """Newer weather does not threaten any more."""
+
+
+@dataclass(frozen=True, kw_only=True, slots=True)
+class Danger:
+    """One hazard of one district on one day.
+
+    Attributes:
+        hazard: what threatens, by the name that `service.agronomy.risk` has for it.
+        day: the local day; for frost the one that begins in the night meant.
+        level: how grave it is, the higher the graver.
+        figure: what the pre-approved text is filled with; None where there is no such text.
+        metres_from: plots from this height on are threatened; None for all of them.
+        reason: what it was found from, in words for officers.
+        settled_by: which officer did something about it; None where nobody has.
+    """
+
+    id: int
+    district_id: int
+    district: str
+    zone: str
+    hazard: str
+    day: date
+    level: int
+    figure: int | None
+    metres_from: int | None
+    reason: str
+    state: DangerState
+    alert_id: int | None
+    settled_by: int | None
+
+
+class DangerRows(Protocol):
+    """Dangers, and the heights at which a district's plots lie."""
+
+    def heights(self, district_id: int) -> tuple[int, int] | None:
+        """Return the lowest and the highest of the live plots' heights, None if none is known."""
+        ...
+
+    def from_day(self, districts: Collection[int] | None, first: date) -> tuple[Danger, ...]:
+        """Return the dangers of these districts, None for all, from a day on, by day and gravity."""
+        ...
+
+    def find(self, danger_id: int) -> Danger | None: ...
+    def add(self, **values: Any) -> None: ...
+    def change(self, danger_id: int, **values: Any) -> None: ...
+    def of_alert(self, alert_id: int) -> Danger | None: ...

@@ -1,0 +1,1 @@
+"""The weather of districts: what is known, files of it, and taking them back."""
