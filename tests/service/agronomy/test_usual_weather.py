@@ -50,7 +50,7 @@ def test_such_a_day_takes_what_a_highland_day_takes() -> None:
     """24 and 12 degrees at 1 degree south take 4.25 mm in mid-January by FAO-56 Eq. 52, recomputed by hand."""
     weather = usual_weather(latitude_deg=-1, elevation_m=1845, on=date(2026, 1, 15))
 
-    assert (pytest.approx(12, abs=0.01), pytest.approx(24, abs=0.01)) == (weather.tmin_c, weather.tmax_c)
+    assert [pytest.approx(12, abs=0.01), pytest.approx(24, abs=0.01)] == [weather.tmin_c, weather.tmax_c]
     assert pytest.approx(4.25, abs=0.01) == reference(weather).eto_mm
 
 

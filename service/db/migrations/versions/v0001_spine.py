@@ -71,6 +71,7 @@ def upgrade() -> None:
         sa.Column("name", sa.Text(), nullable=False),
         sa.Column("zone", sa.Text(), nullable=False),
         sa.Column("elevation_m", sa.Integer(), nullable=True),
+        sa.Column("latitude", sa.SmallInteger(), nullable=True),
         sa.PrimaryKeyConstraint("id", name=op.f("pk_district")),
         sa.UniqueConstraint("name", name=op.f("uq_district_name")),
     )
