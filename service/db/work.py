@@ -47,6 +47,7 @@ from service.db.queries.staff import Staff
 from service.db.queries.statistics import Statistics
 from service.db.queries.stuck import Stuck
 from service.db.queries.talks import Talks
+from service.db.queries.weather import Weather, WeatherBatches
 from service.db.sealing import Seal
 from service.db.whole import damage
 from service.use_cases.standing import Standing, standing
@@ -94,6 +95,8 @@ class Work:
         self.metering = Metering(connection)
         self.reporting = Reporting(connection)
         self.statistics = Statistics(connection)
+        self.weather = Weather(connection)
+        self.weather_batches = WeatherBatches(connection)
 
     def commit(self) -> None:
         """Keep everything done since the last commit."""

@@ -29,6 +29,8 @@ GROWING: Final = frozenset(
         "receipt",
         "reminder",
         "scout_report",
+        "weather_day",
+        "weather_hour",
     }
 )
 # Walked from end to end on purpose: partial indexes that hold little, and the plots that a day is planned for. How many

@@ -833,6 +833,80 @@ def upgrade() -> None:
     )
     op.create_index(op.f("ix_scout_report_inbound_id"), "scout_report", ["inbound_id"], unique=False)
     op.create_index(op.f("ix_scout_report_plot_id"), "scout_report", ["plot_id"], unique=False)
+    op.create_table(
+        "import_batch",
+        sa.Column("id", sa.BigInteger().with_variant(sa.Integer(), "sqlite"), nullable=False),
+        sa.Column("district_id", sa.BigInteger().with_variant(sa.Integer(), "sqlite"), nullable=False),
+        sa.Column("at", sa.DateTime(timezone=True), nullable=False),
+        sa.Column("officer_id", sa.BigInteger().with_variant(sa.Integer(), "sqlite"), nullable=True),
+        sa.Column("way", sa.Text(), nullable=False),
+        sa.Column("file_name", sa.Text(), nullable=False),
+        sa.Column("rows", sa.Integer(), nullable=False),
+        sa.Column("undone_at", sa.DateTime(timezone=True), nullable=True),
+        sa.Column("undone_by", sa.BigInteger().with_variant(sa.Integer(), "sqlite"), nullable=True),
+        sa.ForeignKeyConstraint(
+            ["district_id"], ["district.id"], name=op.f("fk_import_batch_district_id_district")
+        ),
+        sa.ForeignKeyConstraint(
+            ["officer_id"], ["officer.id"], name=op.f("fk_import_batch_officer_id_officer")
+        ),
+        sa.ForeignKeyConstraint(
+            ["undone_by"], ["officer.id"], name=op.f("fk_import_batch_undone_by_officer")
+        ),
+        sa.PrimaryKeyConstraint("id", name=op.f("pk_import_batch")),
+    )
+    op.create_table(
+        "weather_day",
+        sa.Column("district_id", sa.BigInteger().with_variant(sa.Integer(), "sqlite"), nullable=False),
+        sa.Column("day", sa.Date(), nullable=False),
+        sa.Column("batch_id", sa.BigInteger().with_variant(sa.Integer(), "sqlite"), nullable=False),
+        sa.Column("observed", sa.Boolean(), nullable=False),
+        sa.Column("issued_at", sa.DateTime(timezone=True), nullable=True),
+        sa.Column("tmin_tenths_c", sa.SmallInteger(), nullable=True),
+        sa.Column("tmax_tenths_c", sa.SmallInteger(), nullable=True),
+        sa.Column("rain_tenths_mm", sa.Integer(), nullable=True),
+        sa.Column("wind_tenths_m_s", sa.SmallInteger(), nullable=True),
+        sa.Column("vapour_tenths_hpa", sa.SmallInteger(), nullable=True),
+        sa.Column("humidity_tenths_percent", sa.SmallInteger(), nullable=True),
+        sa.Column("radiation_tenths_mj_m2", sa.SmallInteger(), nullable=True),
+        sa.CheckConstraint("observed = (issued_at IS NULL)", name=op.f("ck_weather_day_forecast_is_issued")),
+        sa.CheckConstraint(
+            "coalesce(tmin_tenths_c, tmax_tenths_c, rain_tenths_mm, wind_tenths_m_s, vapour_tenths_hpa, "
+            "humidity_tenths_percent, radiation_tenths_mj_m2) IS NOT NULL",
+            name=op.f("ck_weather_day_says_something"),
+        ),
+        sa.ForeignKeyConstraint(
+            ["batch_id"], ["import_batch.id"], name=op.f("fk_weather_day_batch_id_import_batch")
+        ),
+        sa.ForeignKeyConstraint(
+            ["district_id"], ["district.id"], name=op.f("fk_weather_day_district_id_district")
+        ),
+        sa.PrimaryKeyConstraint("district_id", "day", "batch_id", name=op.f("pk_weather_day")),
+    )
+    op.create_table(
+        "weather_hour",
+        sa.Column("district_id", sa.BigInteger().with_variant(sa.Integer(), "sqlite"), nullable=False),
+        sa.Column("at", sa.DateTime(timezone=True), nullable=False),
+        sa.Column("batch_id", sa.BigInteger().with_variant(sa.Integer(), "sqlite"), nullable=False),
+        sa.Column("observed", sa.Boolean(), nullable=False),
+        sa.Column("issued_at", sa.DateTime(timezone=True), nullable=True),
+        sa.Column("air_tenths_c", sa.SmallInteger(), nullable=True),
+        sa.Column("rain_tenths_mm", sa.Integer(), nullable=True),
+        sa.Column("humidity_tenths_percent", sa.SmallInteger(), nullable=True),
+        sa.Column("wet_minutes", sa.SmallInteger(), nullable=True),
+        sa.CheckConstraint("observed = (issued_at IS NULL)", name=op.f("ck_weather_hour_forecast_is_issued")),
+        sa.CheckConstraint(
+            "coalesce(air_tenths_c, rain_tenths_mm, humidity_tenths_percent, wet_minutes) IS NOT NULL",
+            name=op.f("ck_weather_hour_says_something"),
+        ),
+        sa.ForeignKeyConstraint(
+            ["batch_id"], ["import_batch.id"], name=op.f("fk_weather_hour_batch_id_import_batch")
+        ),
+        sa.ForeignKeyConstraint(
+            ["district_id"], ["district.id"], name=op.f("fk_weather_hour_district_id_district")
+        ),
+        sa.PrimaryKeyConstraint("district_id", "at", "batch_id", name=op.f("pk_weather_hour")),
+    )
 
 
 def downgrade() -> None:
