@@ -28,6 +28,7 @@ from flows.reader.pack import Intent
 from flows.reader.scan import Scan
 from flows.reader.slots import district_in, language_in, number_in, planted_in, plants_in
 from flows.reader.warnings import warning_in
+from flows.reader.watered import rain, water
 from flows.reader.weights import contained, day_in, doubts_about, of_days
 
 # Words that carry meaning in a report of a picking without a weight: more is a sentence about the picking.
@@ -160,4 +161,6 @@ MEANINGS: Final[Mapping[Intent, Callable[[Given], Input]]] = {
     Intent.RECORDS: alone(Records()),
     Intent.COUNTS: alone(Counts()),
     Intent.WARN: lambda given: warning_in(given.scan, given.districts),
+    Intent.WATER: water,
+    Intent.RAIN: rain,
 }

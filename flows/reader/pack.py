@@ -48,6 +48,8 @@ class Intent(StrEnum):
     DETAILS = "details"
     RECORDS = "records"
     WRONG_NUMBER = "wrong_number"
+    WATER = "water"
+    RAIN = "rain"
     COUNTS = "counts"
     WARN = "warn"
 
@@ -164,6 +166,20 @@ class NumberWords(_Section):
     less: Mapping[str, Decimal]
 
 
+class WaterWords(_Section):
+    """Words around water.
+
+    Attributes:
+        can: one thing that a person carries water in.
+        gauge: what may stand beside the figure of a rain gauge and changes nothing.
+    """
+
+    can: AtLeastOne
+    litre: AtLeastOne
+    millimetre: AtLeastOne
+    gauge: AtLeastOne
+
+
 class Units(_Section):
     """Words for units of weight."""
 
@@ -227,6 +243,7 @@ class Pack(_Section):
     talk: Talk
     alarm: Alarm
     warnings: Warnings
+    water: WaterWords
     numbers: NumberWords
     units: Units
     dates: DateWords

@@ -47,6 +47,7 @@ from service.db.queries.staff import Staff
 from service.db.queries.statistics import Statistics
 from service.db.queries.stuck import Stuck
 from service.db.queries.talks import Talks
+from service.db.queries.watering import Watering
 from service.db.queries.weather import Weather, WeatherBatches
 from service.db.sealing import Seal
 from service.db.whole import damage
@@ -95,6 +96,7 @@ class Work:
         self.metering = Metering(connection)
         self.reporting = Reporting(connection)
         self.statistics = Statistics(connection)
+        self.watering = Watering(connection)
         self.weather = Weather(connection)
         self.weather_batches = WeatherBatches(connection)
 

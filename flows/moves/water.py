@@ -1,0 +1,127 @@
+"""Water: how much the plants need today, the farmer's own can, and what a rain gauge held."""
+
+from datetime import timedelta
+from typing import Final
+
+from flows.effects import Effect
+from flows.facts import Farmer, Saved
+from flows.moves.turn import Moment, Turn, settled
+from flows.watering import Rain, SaveRain, SetCan, Sky, VoidRain, Water, WaterToday, Wet
+from flows.wording import FullDate, Joined, Name, Phrase
+
+# Tenths of a millimetre: more has fallen in one day nowhere that strawberries grow.
+MOST_RAIN: Final = 3000
+OLDEST: Final = timedelta(days=14)
+# Rain of these days, counted back from today, still says something of today's water.
+_FRESH: Final = timedelta(days=1)
+_MILLILITRES: Final = 1000
+# From here on halves of a litre or a can are of no use to anybody.
+_MANY: Final = 10
+
+
+def water(moment: Moment) -> Turn:
+    """Say how much water the plants need today, and keep what the farmer's can holds where it was told."""
+    farmer, can_ml = moment.someone(), moment.expect(Water).can_ml
+    kept: tuple[Effect, ...] = () if can_ml is None else (SetCan(farmer_id=farmer.id, millilitres=can_ml),)
+    found = farmer.water
+    if kept and (found is None or found.wet is Wet.ENOUGH):
+        return settled(moment, "the can is kept", *kept, moment.say("can_noted", size=_size(can_ml or 0)))
+    if found is None:
+        return _no_plants(moment, farmer)
+    if found.wet is Wet.ENOUGH:
+        say = moment.say("water_enough", name=Name(farmer.name), mm=_tenths(found.rain_tenths))
+        return settled(moment, "today's rain is enough", say)
+    size = can_ml or found.can_ml
+    say = moment.say(
+        "water_today",
+        name=Name(farmer.name),
+        each=f"{max(found.each_ml / _MILLILITRES, 0.1):.1f}",
+        litres=_litres(found.plot_ml),
+        n=farmer.plants,
+        cans=_cans(found.plot_ml, size),
+        size=_size(size),
+        least=_cans(found.least_ml, size),
+        remarks=Joined(_remarks(found)),
+    )
+    return settled(moment, "today's water is told", *kept, say)
+
+
+def _no_plants(moment: Moment, farmer: Farmer) -> Turn:
+    """Answer somebody of whom no plants stand in the ground: not yet, or no more."""
+    if farmer.planted_on > moment.facts.on:
+        say = moment.say("water_ahead", name=Name(farmer.name), date=FullDate(farmer.planted_on))
+        return settled(moment, "the plants are not in the ground yet", say)
+    return settled(moment, "no plants stand", moment.say("water_none"))
+
+
+def _remarks(found: WaterToday) -> list[Phrase]:
+    """Return what else must be said: the rain, and what the figures rest on."""
+    known = found.sky is not Sky.USUAL
+    finger = Phrase("water.finger", {"mm": _tenths(found.rain_tenths)})
+    things = _assumed(found)
+    return [
+        *([finger] if found.wet is Wet.SOME else []),
+        *([Phrase(f"sky.{found.sky}", {"degrees": found.highest_c})] if known else []),
+        *([Phrase("water.assumed", {"things": Joined(things, between=", ")})] if things else []),
+    ]
+
+
+def _assumed(found: WaterToday) -> list[Phrase]:
+    """Return what was taken as nobody told or measured it."""
+    things = (
+        (found.sky is Sky.USUAL, Phrase("assumed.usual", {"elevation": found.elevation_m})),
+        (found.bare, Phrase("assumed.bare")),
+        (found.beds, Phrase("assumed.beds")),
+        (found.latitude is not None, _place(found.latitude or 0)),
+    )
+    return [phrase for taken, phrase in things if taken]
+
+
+def _place(latitude: int) -> Phrase:
+    return Phrase("assumed.place", {"latitude": f"{abs(latitude)} {'S' if latitude < 0 else 'N'}"})
+
+
+def rain(moment: Moment) -> Turn:
+    """Keep what a rain gauge held, and say what it means for today's water."""
+    report, today, farmer = moment.expect(Rain), moment.facts.on, moment.someone()
+    on = report.on or today
+    if report.tenths is None:
+        return settled(moment, "no clear figure of rain", moment.say("rain_ask"))
+    if report.tenths > MOST_RAIN:
+        return settled(moment, "more rain than falls in a day", moment.say("rain_unlikely"))
+    if report.vague or not today - OLDEST <= on <= today:
+        return settled(moment, "no day of the last two weeks", moment.say("rain_no_day"))
+    save = SaveRain(id=moment.facts.new_id, farmer_id=farmer.id, on=on, tenths=report.tenths)
+    mm = _tenths(report.tenths)
+    if on < today - _FRESH or farmer.water is None:
+        return settled(moment, "rain is kept", save, moment.say("rain_noted_old", mm=mm, date=on))
+    say = moment.say("rain_noted", mm=mm, date=on, advice=Phrase(f"rain.{farmer.water.wet}"))
+    return settled(moment, "rain is kept", save, say)
+
+
+def undo_rain(moment: Moment, saved: Saved) -> Turn:
+    """Take back what the gauge was said to hold."""
+    say = moment.say("undone_rain", mm=_tenths(saved.tenths), date=saved.on)
+    return settled(moment, "the last rain is taken back", VoidRain(id=saved.id), say)
+
+
+def _litres(millilitres: float) -> str:
+    """Write an amount of water: "457", "7.5"."""
+    litres = millilitres / _MILLILITRES
+    return f"{litres:.0f}" if litres >= _MANY else f"{litres:.1f}"
+
+
+def _size(can_ml: int) -> str:
+    """Write what a can holds: 20000 is "20", 12500 is "12.5"."""
+    return f"{can_ml / _MILLILITRES:g}"
+
+
+def _cans(millilitres: float, can_ml: int) -> str:
+    """Write cans to the half, from ten on whole ones; never none."""
+    cans = millilitres / can_ml
+    return f"{cans:.0f}" if cans >= _MANY else f"{max(round(2 * cans), 1) / 2:g}"
+
+
+def _tenths(tenths: int) -> str:
+    """Write millimetres: 120 is "12", 125 is "12.5"."""
+    return f"{tenths / 10:g}"
