@@ -81,7 +81,8 @@ class Watered:
 
     Attributes:
         sky: what is known of the weather.
-        highest_c: the highest temperature it was reckoned with.
+        lowest_c: the lowest temperature it was reckoned with.
+        highest_c: the highest.
         can_ml: what the farmer's can holds, or a usual one.
         can_told: whether the farmer told it.
         rain_mm: the rain of today or, if only that has reached the roots, of yesterday.
@@ -91,6 +92,7 @@ class Watered:
     reference: Reference
     place: Place
     sky: Sky
+    lowest_c: float
     highest_c: float
     can_ml: int
     can_told: bool
@@ -162,6 +164,7 @@ def water_on(
         reference=sky.found,
         place=place,
         sky=sky.kind,
+        lowest_c=sky.weather.tmin_c,
         highest_c=sky.weather.tmax_c,
         can_ml=can_ml or USUAL_CAN_ML,
         can_told=can_ml is not None,
