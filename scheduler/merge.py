@@ -187,7 +187,7 @@ def _merge_farmer(
 
 
 def _open(tools: Tools, key: Hashable, reminder: Reminder, one: Waiting) -> OpenReminder:
-    task = tools.calendar.by_id[reminder.key.task]
+    task = tools.calendar.for_bits(reminder.traits).by_id[reminder.key.task]
     last = one.lately.get((reminder.key.plot_id, task.id))
     return OpenReminder(
         key=key,

@@ -17,6 +17,7 @@ from scheduler.compose import may_nudge
 from scheduler.rhythm import rhythm_of
 from scheduler.writing import Morning
 from service.agronomy.due import useful_until
+from service.agronomy.tasks import Task
 from service.clock import local_day, local_instant
 from service.core.kinds import KINDS
 from service.core.model import NewMessage
@@ -78,7 +79,11 @@ def _is_useful(tools: Tools, one: Unanswered, day: date) -> bool:
 
 def _until(tools: Tools, one: Unanswered) -> date:
     key = one.reminder.key
-    return useful_until(tools.calendar.by_id[key.task], one.reminder.planted_on, key.due_on)
+    return useful_until(_task(tools, one), one.reminder.planted_on, key.due_on)
+
+
+def _task(tools: Tools, one: Unanswered) -> Task:
+    return tools.calendar.for_bits(one.reminder.traits).by_id[one.reminder.key.task]
 
 
 def _nudge(work: Work, tools: Tools, phones: Sequence[list[Unanswered]], morning: Morning) -> int:
@@ -93,7 +98,7 @@ def _nudge(work: Work, tools: Tools, phones: Sequence[list[Unanswered]], morning
             continue
         # The first text that was not answered, and of its jobs the one that loses most.
         first = [one for one in of_phone if one.text == of_phone[0].text]
-        chosen = min(first, key=lambda one: tools.calendar.by_id[one.reminder.key.task].rank)
+        chosen = min(first, key=lambda one: _task(tools, one).rank)
         messages.append(_write(tools, chosen, morning))
         texts.append(chosen.text)
     if texts:

@@ -102,6 +102,7 @@ def rhythm_of(calendar: Calendar, plots: Collection[PlotDays], since: date = dat
 
 def _turns(calendar: Calendar, plot: PlotDays) -> Iterator[date]:
     """Name the days on which the weekdays of a plot may change."""
+    calendar = calendar.for_plot(plot.traits)
     moves = calendar.picking_from - calendar.riding_moves
     ages = (0, moves, moves + WEEK - 1, calendar.picking_from, END + 1)
     return (plot.planted_on + timedelta(days=age) for age in ages)
@@ -114,7 +115,7 @@ def _phase(calendar: Calendar, plots: Collection[PlotDays], begins: date) -> Pha
 
 
 def _prompts(calendar: Calendar, plot: PlotDays, day: date) -> frozenset[int]:
-    begun = 0 if plot.picking_early else calendar.picking_from
+    begun = 0 if plot.picking_early else calendar.for_plot(plot.traits).picking_from
     return plot.prompt_days if begun <= (day - plot.planted_on).days <= END else frozenset()
 
 
@@ -123,6 +124,7 @@ def _riding(calendar: Calendar, plot: PlotDays, day: date) -> Iterator[int]:
 
     What was nominally due before they move may fall up to six days later, still on the text day.
     """
+    calendar = calendar.for_plot(plot.traits)
     age = (day - plot.planted_on).days
     moves = calendar.picking_from - calendar.riding_moves
     if age < moves + WEEK - 1:

@@ -17,7 +17,7 @@ from typing import Final
 from service.agronomy.calendar import Calendar
 from service.agronomy.due import Span, spans
 from service.clock import local_day
-from service.db.queries.planning import EARLY
+from service.db.queries.planning import EARLY, KIND
 from service.db.work import Database
 from service.use_cases.planting import longest_useful_of
 
@@ -98,7 +98,7 @@ def _transactions(
 
 
 def _pieces(
-    span: Span, planted: Sequence[date], counts: Mapping[date, Mapping[str, int]], most: int
+    span: Span, planted: Sequence[date], counts: Mapping[date, Sequence[Mapping[str, int]]], most: int
 ) -> Iterator[tuple[Span, int]]:
     """Cut one span between planting dates where it is too large by itself; leave out dates without plots."""
     days = planted[bisect_left(planted, span.planted_from) : bisect_right(planted, span.planted_to)]
@@ -113,6 +113,7 @@ def _pieces(
         yield replace(span, planted_from=days[start], planted_to=days[-1]), size
 
 
-def plots_due(counts: Mapping[str, int], span: Span) -> int:
+def plots_due(kinds: Sequence[Mapping[str, int]], span: Span) -> int:
     """Return how many plots of one planting date a span makes due, of what `Planning.counts` found for it."""
-    return counts[EARLY if span.early_only else span.rides]
+    column = EARLY if span.early_only else span.rides
+    return sum(kind[column] for kind in kinds if not kind[KIND] & span.barred)

@@ -4,14 +4,13 @@ from collections.abc import Iterator, Sequence
 from contextlib import contextmanager
 from dataclasses import dataclass
 from datetime import timedelta
-from pathlib import Path
 from typing import Final
 
 from flows.catalogue import Catalogue, load_catalogue
 from flows.offers import load_offers
 from flows.reader import load_packs
 from flows.wording import Wording
-from service.agronomy.calendar import DEFAULT_CALENDAR, Calendar, CalendarError, load_calendar
+from service.agronomy.calendar import DEFAULT_CALENDAR, Calendar, load_calendar
 from service.backups import restore_advice
 from service.beginning import keys_of, no_database
 from service.clock import BootClock, Clock, RealClock, ShiftedClock, SteadyClock
@@ -208,18 +207,9 @@ def gather_tools(settings: Settings, catalogue: Catalogue, ids: Ids) -> Tools:
         wording=Wording(catalogue),
         packs=packs,
         offers=load_offers(packs),
-        calendar=_calendar(settings.calendar_file or DEFAULT_CALENDAR),
+        calendar=load_calendar(settings.calendar_file or DEFAULT_CALENDAR),
         ids=ids,
     )
-
-
-def _calendar(path: Path) -> Calendar:
-    calendar = load_calendar(path)
-    own = next((task.id for task in calendar.tasks if task.instead), None)
-    if own is not None:
-        # The planner cannot tell such plots apart: it would text the job to all of them.
-        raise CalendarError(path, f"task {own!r}", "no plot says yet what it is like, so take instead away")
-    return calendar
 
 
 def _programme(settings: Settings) -> Programme:

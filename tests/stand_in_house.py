@@ -17,6 +17,7 @@ from flows.catalogue import Catalogue, load_catalogue
 from service import ids as secrets_of_the_service
 from service.agronomy.calendar import Calendar, load_calendar
 from service.agronomy.due import picking_text_day, season
+from service.agronomy.traits import PlotTraits
 from service.bootstrap import PracticePhone, gather_tools
 from service.clock import HandClock
 from service.core.alerts import AlertRules
@@ -247,6 +248,7 @@ class Planter:
             precision="exact",
             plants=plants,
             mulch_kind="straw",
+            traits=PlotTraits(mulch="straw").bits,
             zone=ZONE,
             calendar_id=self.house.calendar.id,
             text_day=2,

@@ -17,7 +17,7 @@ from pydantic import ConfigDict, Field, TypeAdapter, ValidationError, model_vali
 from pydantic.dataclasses import dataclass
 
 from service.agronomy.tasks import END, WEEK, Rides, Task
-from service.agronomy.traits import PlotTraits, every_kind
+from service.agronomy.traits import PlotTraits, every_kind, groups_named, traits_of
 from service.core.errors import TrusslineError
 
 # A calendar is asked for with its tasks and their measures.
@@ -93,7 +93,7 @@ class Calendar:
         off, stay = self.by_id.get("flowers_off"), self.by_id.get("flowers_stay")
         if off and stay and off.last >= stay.first[0]:
             raise ValueError("flowers_off must be over before flowers_stay begins, or a farmer is told both")
-        if self.by_plot:
+        if self.tells_apart:
             for traits in every_kind():
                 self._check(traits)
         return self
@@ -106,17 +106,32 @@ class Calendar:
             raise ValueError(f"for plots with {traits}: {said}") from fault
 
     @cached_property
-    def by_plot(self) -> bool:
-        """Whether plots planted on one day may have different jobs."""
-        return any(task.instead for task in self.tasks)
+    def tells_apart(self) -> int:
+        """The bits by which plots planted on one day may have different jobs; 0 if they never have."""
+        return groups_named(other.plots.allowed for task in self.tasks for other in task.instead)
 
     def for_plot(self, traits: PlotTraits) -> Self:
-        """Return the calendar as a plot has it: all its jobs with the days they have there.
+        """Return the calendar as a plot has it: all its jobs with the days they have there; each kind's is made once.
 
         First fruit moves with picking, since both follow from the day on which flowers stay.
         """
-        if not self.by_plot:
+        if not self.tells_apart:
             return self
+        kind = traits.bits & self.tells_apart
+        found = self._kinds.get(kind)
+        if found is None:
+            found = self._kinds[kind] = self._as_had_by(traits)
+        return found
+
+    def for_bits(self, bits: int) -> Self:
+        """Return the calendar as a plot has it whose traits a database keeps as these bits."""
+        return self.for_plot(traits_of(bits)) if self.tells_apart else self
+
+    @cached_property
+    def _kinds(self) -> dict[int, Self]:
+        return {}
+
+    def _as_had_by(self, traits: PlotTraits) -> Self:
         tasks = tuple(own for task in self.tasks if (own := task.for_plot(traits)) is not None)
         found = replace(self, tasks=tasks)
         fruit, later = self.first_fruit, found.picking_from - self.picking_from

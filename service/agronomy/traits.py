@@ -6,9 +6,9 @@ database tells by one "and" of two whole numbers. All sets here are of this kind
 taken away falls into several, no two of which share a plot.
 """
 
-from collections.abc import Iterator, Mapping
+from collections.abc import Iterable, Iterator, Mapping
 from dataclasses import dataclass
-from functools import cached_property
+from functools import cache, cached_property
 from itertools import product
 from types import MappingProxyType
 from typing import Final, Literal, Self, get_args
@@ -75,6 +75,31 @@ class PlotTraits:
 UNTOLD: Final = PlotTraits()
 
 
+# What a plot keeps each group as.
+COLUMNS: Final[Mapping[str, str]] = MappingProxyType(
+    {name: "mulch_kind" if name == "mulch" else name for name in _GROUPS}
+)
+
+
+def told(columns: Mapping[str, object]) -> PlotTraits:
+    """Return what a plot is like that keeps these columns; others are left alone."""
+    return PlotTraits(**{name: columns.get(column) for name, column in COLUMNS.items()})  # type: ignore[arg-type]
+
+
+def bits_by_group() -> Mapping[str, Mapping[str | None, int]]:
+    """Return for each group the bit of each of its words, and that of "nobody told"."""
+    return {name: {word: _BITS[name, word] for word in words} for name, words in _GROUPS.items()}
+
+
+@cache
+def traits_of(bits: int) -> PlotTraits:
+    """Return the plot that has these bits, which are those of `PlotTraits.bits`; few kinds, so each is made once."""
+    words_of = {
+        name: next(word for word in words if bits & _BITS[name, word]) for name, words in _GROUPS.items()
+    }
+    return PlotTraits(**words_of)  # type: ignore[arg-type] # words of these groups
+
+
 def every_kind() -> Iterator[PlotTraits]:
     """Yield every plot that can be told from the others."""
     for words in product(*_GROUPS.values()):
@@ -116,6 +141,12 @@ def belongs(bits: int, allowed: int) -> bool:
 def barred(allowed: int) -> int:
     """Return the bits no plot of a set may have: what a database asks by."""
     return EVERY & ~allowed
+
+
+def groups_named(sets: Iterable[int]) -> int:
+    """Return the bits of all groups by which some of these sets tell plots apart; 0 if each holds all plots."""
+    named = {name for allowed in sets for name, group in _OF_GROUP.items() if group & ~allowed}
+    return sum(_OF_GROUP[name] for name in named)
 
 
 def common(one: int, other: int) -> int | None:

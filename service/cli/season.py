@@ -6,6 +6,7 @@ import click
 
 from flows.catalogue import load_catalogue
 from service.agronomy.due import Due, PlotDays, season
+from service.agronomy.traits import UNTOLD
 from service.bootstrap import gather_tools
 from service.cli.arguments import DAY, WEEKDAY
 from service.core.model import Reminder, ReminderKey, ReminderState
@@ -93,6 +94,7 @@ def _reminder(due: Due, planted_on: date) -> Reminder:
         state=ReminderState.DUE,
         place=None,
         planted_on=planted_on,
+        traits=UNTOLD.bits,
         mulch_kind=None,
         elevation_m=None,
     )

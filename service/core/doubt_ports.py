@@ -5,13 +5,26 @@ from dataclasses import dataclass
 from datetime import date, datetime
 from typing import Protocol
 
-from service.core.model import Doubt
+from service.core.kinds import Policy
 
 # A reason that an officer gives by pressing a button; where it stands, the text was looked at.
 LEFT_BY_OFFICER = "left as it is by an officer"
 # How the reason begins of a text that may have left before and leaves no more, like one whose phone has stopped: its
 # doubt is its end.
 NOT_AGAIN = "not sent again: "
+
+
+@dataclass(frozen=True, kw_only=True, slots=True)
+class Doubt:
+    """A text of which nobody knows whether it was sent, with what decides whether it is sent again."""
+
+    queued_on: date
+    id: int
+    kind: str
+    policy: Policy
+    tries: int
+    since: datetime
+    expires_at: datetime
 
 
 @dataclass(frozen=True, kw_only=True, slots=True)

@@ -7,7 +7,6 @@ from enum import StrEnum
 
 from flows.facts import FarmerState
 from service.core.alert_states import AlertState
-from service.core.kinds import Policy
 
 
 class HarvestState(StrEnum):
@@ -71,14 +70,27 @@ class PersonOnPhone:
 
 @dataclass(frozen=True, kw_only=True, slots=True)
 class Plot:
-    """One stand of plants. Weekdays count from Monday, 0; sets of them are bit masks."""
+    """One stand of plants. Weekdays count from Monday, 0; sets of them are bit masks.
+
+    Attributes:
+        traits: plant type, stock, mulch, water method and mother rows as `service.agronomy.traits` puts them in bits.
+    """
 
     id: int
     farmer_id: int
     planted_on: date
     precision: str
     plants: int
+    plant_type: str | None
+    stock: str | None
     mulch_kind: str | None
+    water_method: str | None
+    mother_rows: str | None
+    traits: int
+    bed_width_cm: int | None
+    path_width_cm: int | None
+    bed_rows: int | None
+    spacing_cm: int | None
     elevation_m: int | None
     zone: str
     calendar_id: str
@@ -128,13 +140,14 @@ def parse_keys(word: str) -> tuple[ReminderKey, ...]:
 
 @dataclass(frozen=True, kw_only=True, slots=True)
 class Reminder:
-    """One task due for one plot on one day."""
+    """One task due for one plot on one day; `traits` are the plot's."""
 
     key: ReminderKey
     ordinal: int
     state: ReminderState
     place: int | None
     planted_on: date
+    traits: int
     mulch_kind: str | None
     elevation_m: int | None
 
@@ -279,16 +292,3 @@ class Claimed:
     def __repr__(self) -> str:
         """Never show number or text."""
         return f"Claimed({self.id}, {self.kind}, {self.reference})"
-
-
-@dataclass(frozen=True, kw_only=True, slots=True)
-class Doubt:
-    """A text of which nobody knows whether it was sent, with what decides whether it is sent again."""
-
-    queued_on: date
-    id: int
-    kind: str
-    policy: Policy
-    tries: int
-    since: datetime
-    expires_at: datetime

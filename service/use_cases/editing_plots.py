@@ -1,8 +1,9 @@
 """An officer corrects a plot: what would follow is shown first, then it is done, and it can be taken back.
 
-What was texted stays as it was. A new planting date calls off the jobs that wait for their text, and the texts that
-wait for their hour and speak of nothing else, and plans the plot anew from today; what was texted lately is kept from
-repeating by each task's least gap. Plants and mulch change only what later texts say.
+What was texted stays as it was. A new planting date, or another kind of plot with other jobs, calls off the jobs that
+wait for their text, and the texts that wait for their hour and speak of nothing else, and plans the plot anew from
+today; what was texted lately is kept from repeating by each task's least gap. All else changes only what later texts
+say.
 """
 
 from collections.abc import Mapping
@@ -10,7 +11,6 @@ from dataclasses import asdict, dataclass, replace
 from datetime import date, datetime, timedelta
 from typing import Any, Final, Protocol
 
-from flows.moves.joining import MOST_PLANTS
 from service.agronomy.due import season
 from service.core.errors import Refused
 from service.core.model import Plot
@@ -18,39 +18,18 @@ from service.core.ports import Work
 from service.core.staff import Officer
 from service.use_cases.audit import note
 from service.use_cases.planting import (
-    FURTHEST_AHEAD,
-    OLDEST,
-    correct_planting_date,
+    changed_to,
+    correct_plot,
+    jobs_move,
     longest_useful_of,
     plot_days,
     still_of_use,
 )
+from service.use_cases.plot_edits import PlotEdit
 from service.use_cases.tools import Tools
 
-MULCH_KINDS: Final = ("straw", "plastic", "none")
-PRECISIONS: Final = ("exact", "about", "month")
 _AHEAD: Final = timedelta(days=28)
 _TOUCHED_MEANWHILE: Final = "Somebody has changed this plot meanwhile. Look at it again and start anew."
-
-
-@dataclass(frozen=True, kw_only=True, slots=True)
-class PlotEdit:
-    """What a plot shall be; all that can be corrected of it."""
-
-    planted_on: date
-    precision: str
-    plants: int
-    mulch_kind: str | None
-
-    @classmethod
-    def of(cls, plot: Plot) -> "PlotEdit":
-        """Return what the plot is now."""
-        return cls(
-            planted_on=plot.planted_on,
-            precision=plot.precision,
-            plants=plot.plants,
-            mulch_kind=plot.mulch_kind,
-        )
 
 
 @dataclass(frozen=True, kw_only=True, slots=True)
@@ -67,6 +46,7 @@ class Impact:
 
     Attributes:
         changed: the names of what would change.
+        moves: whether jobs fall on other days then, or fall away.
         called_off: jobs that wait for their text, or whose text has not left yet, and would not be texted.
         planned: jobs of today and the last weeks that would be texted next.
         not_again: jobs among them whose like was texted so lately that they are not texted again.
@@ -76,17 +56,13 @@ class Impact:
     """
 
     changed: tuple[str, ...]
+    moves: bool = False
     called_off: tuple[Job, ...] = ()
     planned: tuple[Job, ...] = ()
     not_again: tuple[Job, ...] = ()
     stays: int = 0
     before: tuple[Job, ...] = ()
     after: tuple[Job, ...] = ()
-
-    @property
-    def moves(self) -> bool:
-        """Whether the planting date changes, and with it the jobs."""
-        return "planted_on" in self.changed
 
 
 class EditingRows(Protocol):
@@ -105,7 +81,7 @@ class EditingRows(Protocol):
         ...
 
     def last_correction(self, plot_id: int) -> tuple[Mapping[str, Any], Mapping[str, Any]] | None:
-        """Return what the last correction of the planting date changed: before and after."""
+        """Return what the last correction changed by which jobs moved: before and after."""
         ...
 
 
@@ -129,12 +105,11 @@ def impact(work: EditingWork, tools: Tools, plot: Plot, edit: PlotEdit, on: date
     Raises:
         Refused: the plot is closed, or a value cannot be.
     """
-    _check(plot, edit, on)
-    now, then = asdict(PlotEdit.of(plot)), asdict(edit)
-    changed = tuple(name for name in now if now[name] != then[name])
-    if "planted_on" not in changed:
-        return Impact(changed=changed)
-    moved = replace(plot, planted_on=edit.planted_on)
+    edit.check(plot, on)
+    changes = edit.changes(plot)
+    moved = changed_to(plot, changes)
+    if not jobs_move(tools.calendar, plot, moved):
+        return Impact(changed=tuple(changes))
     lately = work.editing.last_texted(plot.id)
     first = on - timedelta(days=longest_useful_of(tools.calendar))
     dues = still_of_use(tools.calendar, moved, first, on) if plot.live else ()
@@ -144,7 +119,8 @@ def impact(work: EditingWork, tools: Tools, plot: Plot, edit: PlotEdit, on: date
         if due.task.id in lately and on < lately[due.task.id] + timedelta(days=due.task.min_gap)
     }
     return Impact(
-        changed=changed,
+        changed=tuple(changes),
+        moves=True,
         called_off=tuple(Job(due_on=day, task=task) for day, task in work.editing.waiting(plot.id)),
         planned=tuple(Job(due_on=due.due_on, task=due.task.id) for due in dues if due not in again),
         not_again=tuple(Job(due_on=due.due_on, task=due.task.id) for due in dues if due in again),
@@ -188,58 +164,31 @@ def edit_plot(
         return
     if plot is None or fingerprint(plot) != seen:
         raise Refused(_TOUCHED_MEANWHILE)
-    _check(plot, edit, on)
-    before, after = PlotEdit.of(plot), edit
-    who = f"officer:{officer.id}"
-    if before.planted_on != after.planted_on:
-        correct_planting_date(
-            work, tools, plot_id, after.planted_on, precision=after.precision, who=who, on=on, now=now
-        )
-    rest = {
-        name: value
-        for name, value in asdict(after).items()
-        if name != "planted_on" and value != getattr(before, name)
-    }
-    if rest:
-        was = {name: getattr(before, name) for name in rest}
-        work.plots.keep_change(id=tools.ids.row(), plot_id=plot_id, at=now, who=who, before=was, after=rest)
-        work.plots.set(plot_id, **rest)
-    detail = {
-        name: [value, getattr(after, name)]
-        for name, value in asdict(before).items()
-        if value != getattr(after, name)
-    }
+    edit.check(plot, on)
+    changes = edit.changes(plot)
+    correct_plot(work, tools, plot, changes, who=f"officer:{officer.id}", on=on, now=now)
+    detail = {name: [getattr(plot, name), value] for name, value in changes.items()}
     note(work, officer, "plot.edited", f"plot:{plot_id}", detail, at=real_now)
     work.commit()
 
 
 def before_correction(work: EditingWork, plot: Plot) -> PlotEdit | None:
-    """Return the plot as it was before its planting date was corrected last; None if it never was."""
+    """Return the plot as it was before jobs moved last by a correction; None if that is not so any more."""
     found = work.editing.last_correction(plot.id)
-    if found is None or found[1].get("planted_on") != plot.planted_on.isoformat():
+    if found is None:
         return None
-    before = found[0]
-    return replace(
-        PlotEdit.of(plot),
-        planted_on=date.fromisoformat(str(before["planted_on"])),
-        precision=str(before["precision"]),
-    )
+    now = PlotEdit.of(plot)
+    before, after = (_as_edit(now, kept) for kept in found)
+    # How well the planting date is known may have been put right since.
+    return before if replace(after, precision=now.precision) == now else None
 
 
-def _check(plot: Plot, edit: PlotEdit, on: date) -> None:
-    wrong = (
-        (plot.closed_on is not None, "This plot is closed: nothing of it can be changed."),
-        (not 1 <= edit.plants <= MOST_PLANTS, f"Plants are counted from 1 to {MOST_PLANTS:,}."),
-        (
-            edit.planted_on != plot.planted_on and not on - OLDEST <= edit.planted_on <= on + FURTHEST_AHEAD,
-            "A planting date lies within the last three years or the next six months: give another day.",
-        ),
-        (edit.mulch_kind not in {None, *MULCH_KINDS}, "Choose one of the kinds of mulch."),
-        (edit.precision not in PRECISIONS, "Choose how well the planting date is known."),
-    )
-    for is_wrong, sentence in wrong:
-        if is_wrong:
-            raise Refused(sentence)
+def _as_edit(now: PlotEdit, kept: Mapping[str, Any]) -> PlotEdit:
+    """Return the plot with what was kept of it, as the database gives it back."""
+    values = {name: value for name, value in kept.items() if name in asdict(now)}
+    if "planted_on" in values:
+        values["planted_on"] = date.fromisoformat(str(values["planted_on"]))
+    return replace(now, **values)
 
 
 def _coming(tools: Tools, plot: Plot, on: date) -> tuple[Job, ...]:

@@ -7,6 +7,7 @@ from zoneinfo import ZoneInfo
 from flows.facts import Facts, Farmer, Job, Saved, SavedKind, Tongue
 from flows.wording import Phrase
 from service.agronomy.due import useful_until
+from service.agronomy.tasks import Task
 from service.core.model import PersonOnPhone, Plot, Reminder, ReminderState, keys_word
 from service.core.ports import Work
 from service.use_cases.by_phone import desk_of
@@ -95,13 +96,16 @@ def open_jobs(work: Work, tools: Tools, farmer_id: int, name: str, on: date) -> 
     return tuple(_job(tools, same, name, on) for same in ordered)
 
 
+def _task(tools: Tools, reminder: Reminder) -> Task:
+    return tools.calendar.for_bits(reminder.traits).by_id[reminder.key.task]
+
+
 def _rank(tools: Tools, reminder: Reminder) -> int:
-    return tools.calendar.by_id[reminder.key.task].rank
+    return _task(tools, reminder).rank
 
 
 def _answerable(tools: Tools, reminder: Reminder, on: date) -> bool:
-    task = tools.calendar.by_id[reminder.key.task]
-    until = useful_until(task, reminder.planted_on, reminder.key.due_on)
+    until = useful_until(_task(tools, reminder), reminder.planted_on, reminder.key.due_on)
     if reminder.state is ReminderState.TEXTED:
         until += ANSWERED_WITHIN
     return on <= until

@@ -1,5 +1,7 @@
 """Plots: setting one up, planning it for today, and what follows when its planting date is corrected."""
 
+from collections.abc import Mapping
+from dataclasses import asdict, replace
 from datetime import date, datetime, timedelta
 from functools import cache
 from typing import Any, Final
@@ -7,6 +9,7 @@ from typing import Any, Final
 from flows.plausible import YOUNGEST
 from service.agronomy.calendar import Calendar
 from service.agronomy.due import Due, PlotDays, picking_text_day, season, useful_until
+from service.agronomy.traits import told, traits_of
 from service.core.errors import Refused
 from service.core.model import Plot, ReminderState
 from service.core.ports import Work
@@ -19,6 +22,7 @@ WEIGHTS_A_STEADY_WEEK: Final = 2
 OLDEST: Final = timedelta(days=1095)
 FURTHEST_AHEAD: Final = timedelta(days=183)
 _CORRECTED: Final = "the planting date was corrected"
+_OTHER_KIND: Final = "what the plot is like was corrected"
 
 
 @cache
@@ -62,6 +66,7 @@ def plot_days(plot: Plot) -> PlotDays:
         picking_text_day=plot.picking_text_day,
         prompt_days=weekdays_of(plot.prompt_days),
         picking_early=plot.picking_early,
+        traits=traits_of(plot.traits),
     )
 
 
@@ -88,12 +93,7 @@ def correct_planting_date(
     on: date,
     now: datetime,
 ) -> None:
-    """Set another planting date; it does not commit.
-
-    What was not texted yet is cancelled, with the texts that lie ready and speak of nothing else, and the plot is
-    planned anew from today, with what is still of use from the last weeks. The new revision is in each reminder's
-    key, so taking the correction back finds its own reminders again; what was texted already is kept from repeating
-    by each task's least gap.
+    """Set another planting date and plan the plot anew, see `correct_plot`; it does not commit.
 
     Raises:
         Refused: there is no such plot, or the day cannot be a planting date.
@@ -105,16 +105,47 @@ def correct_planting_date(
         raise Refused(
             "A planting date lies within the last three years or the next six months: give another day."
         )
-    after: dict[str, Any] = {"planted_on": planted_on, "precision": precision, "revision": plot.revision + 1}
-    before = {name: getattr(plot, name) for name in after}
-    work.plots.keep_change(id=tools.ids.row(), plot_id=plot.id, at=now, who=who, before=before, after=after)
-    work.reminders.end_waiting(plot.id, ReminderState.CANCELLED, _CORRECTED)
-    if work.reminders.call_off_unsent(plot.id, _CORRECTED, now):
-        work.planning.merge_again(plot.zone, tools.calendar.id, on)
-    work.plots.set(plot.id, **after)
-    changed = work.plots.the(plot_id)
-    if changed.live:
+    after = {"planted_on": planted_on, "precision": precision}
+    correct_plot(work, tools, plot, after, who=who, on=on, now=now)
+
+
+def correct_plot(
+    work: Work, tools: Tools, plot: Plot, after: Mapping[str, Any], *, who: str, on: date, now: datetime
+) -> None:
+    """Set columns of a plot anew, and keep what they were; it does not commit.
+
+    Where its jobs move by that, what was not texted yet is cancelled, with the texts that lie ready and speak of
+    nothing else, and the plot is planned anew from today, with what is still of use from the last weeks. The new
+    revision is in each reminder's key, so taking the correction back finds its own reminders again; what was texted
+    already is kept from repeating by each task's least gap.
+    """
+    changed = changed_to(plot, after)
+    # A planting date that is given again is planned anew too: whoever gives it may mean what the plot had before.
+    moves = "planted_on" in after or jobs_move(tools.calendar, plot, changed)
+    values = {**after, "revision": plot.revision + 1} if moves else dict(after)
+    before = {name: getattr(plot, name) for name in values}
+    work.plots.keep_change(id=tools.ids.row(), plot_id=plot.id, at=now, who=who, before=before, after=values)
+    if moves:
+        why = _CORRECTED if plot.planted_on != changed.planted_on else _OTHER_KIND
+        work.reminders.end_waiting(plot.id, ReminderState.CANCELLED, why)
+        if work.reminders.call_off_unsent(plot.id, why, now):
+            work.planning.merge_again(plot.zone, tools.calendar.id, on)
+    work.plots.set(plot.id, **values)
+    changed = work.plots.the(plot.id)
+    if moves and changed.live:
         plan_plot(work, tools, changed, on, first=on - timedelta(days=longest_useful_of(tools.calendar)))
+
+
+def changed_to(plot: Plot, after: Mapping[str, Any]) -> Plot:
+    """Return a plot with other columns, and the traits that follow from them."""
+    changed = replace(plot, **after)
+    return replace(changed, traits=told(asdict(changed)).bits)
+
+
+def jobs_move(calendar: Calendar, before: Plot, after: Plot) -> bool:
+    """Tell whether a plot that is changed so has jobs on other days, or other jobs."""
+    same = calendar.for_bits(before.traits).tasks == calendar.for_bits(after.traits).tasks
+    return before.planted_on != after.planted_on or not same
 
 
 def longest_useful_of(calendar: Calendar) -> int:
@@ -125,7 +156,8 @@ def longest_useful_of(calendar: Calendar) -> int:
 def after_weight(work: Work, tools: Tools, plot_id: int, on: date) -> None:
     """Let a weight that counts set the plot's prompts: an early first pick starts them, steady ones thin them out."""
     plot = work.plots.the(plot_id)
-    early = YOUNGEST <= (on - plot.planted_on).days < tools.calendar.picking_from
+    picking_from = tools.calendar.for_bits(plot.traits).picking_from
+    early = YOUNGEST <= (on - plot.planted_on).days < picking_from
     if early and not plot.picking_early:
         # The weekly jobs move to a picking day at once, or text day and picking days together would pass the cap.
         work.plots.set(plot_id, picking_early=True, text_day=plot.picking_text_day)

@@ -13,9 +13,10 @@ from collections.abc import Mapping
 from datetime import datetime, timedelta
 from typing import Final, Protocol
 
+from service.core.doubt_ports import Doubt
 from service.core.gateway import RefusalClass, Refused
 from service.core.kinds import KINDS, MessageState, Policy
-from service.core.model import Claimed, Doubt
+from service.core.model import Claimed
 from service.core.ports import Work
 
 MOST_TRIES: Final = 5

@@ -35,7 +35,7 @@ def _wording_id(tools: Tools, reminder: Reminder, on: date, part: str) -> str:
 
 
 def _weeks_left(tools: Tools, reminder: Reminder, on: date) -> int:
-    return tools.calendar.flower_weeks_left(reminder.planted_on, on)
+    return tools.calendar.for_bits(reminder.traits).flower_weeks_left(reminder.planted_on, on)
 
 
 def _phrase(tools: Tools, reminder: Reminder, on: date, part: str, told: Mapping[str, Value]) -> Phrase:
@@ -44,7 +44,8 @@ def _phrase(tools: Tools, reminder: Reminder, on: date, part: str, told: Mapping
     if not wanted:
         # Most labels: a list is worded over and over until it fits.
         return Phrase(text_id)
-    first_from, first_to = tools.calendar.first_fruit_between(reminder.planted_on, reminder.elevation_m)
+    own = tools.calendar.for_bits(reminder.traits)
+    first_from, first_to = own.first_fruit_between(reminder.planted_on, reminder.elevation_m)
     known: dict[str, Value] = {
         **told,
         "n": _weeks_left(tools, reminder, on),

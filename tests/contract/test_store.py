@@ -16,6 +16,7 @@ import pytest
 
 from flows.facts import FarmerState
 from flows.states import IDLE, Conversation, State
+from service.agronomy.traits import UNTOLD, PlotTraits
 from service.core import ports
 from service.core.kinds import KINDS, MessageState
 from service.core.model import (
@@ -99,6 +100,20 @@ def neema(store: Database) -> Neema:
         )
         work.commit()
     return Neema(id=7, phone_id=phone_id, plot_id=plot_id)
+
+
+def test_what_a_plot_is_like_is_kept_as_words_and_as_bits(store: Database, neema: Neema) -> None:
+    """A word that is told later changes the bits that the planner reckons with, and leaves the others."""
+    with store.work() as work:
+        before = work.plots.the(neema.plot_id).traits
+        work.plots.set(neema.plot_id, mother_rows="yes")
+        work.plots.set(neema.plot_id, mulch_kind="plastic", plants=390)
+        after = work.plots.the(neema.plot_id)
+        work.commit()
+
+    assert UNTOLD.bits == before
+    assert PlotTraits(mother_rows="yes", mulch="plastic").bits == after.traits
+    assert ("yes", "plastic") == (after.mother_rows, after.mulch_kind)
 
 
 def port_methods() -> Iterator[Any]:

@@ -1,5 +1,6 @@
 """An officer corrects a plot: what is foretold is what happens, and it can be taken back."""
 
+import json
 from dataclasses import replace
 from datetime import date, timedelta
 
@@ -11,12 +12,12 @@ from service.core.rights import Role
 from service.core.staff import Officer
 from service.use_cases.editing_plots import (
     Impact,
-    PlotEdit,
     before_correction,
     edit_plot,
     fingerprint,
     impact,
 )
+from service.use_cases.plot_edits import PlotEdit
 from tests.village import Phone, Village
 
 GRACE = Officer(id=7, name="Grace", role=Role.OFFICER, districts=None)
@@ -106,7 +107,19 @@ def test_nothing_changes_by_looking(desk: Desk) -> None:
 @pytest.mark.parametrize("days", [-80, -40, -9, 12, 55, 90])
 def test_what_is_foretold_happens(days: int, desk: Desk, village: Village) -> None:
     """Exactly the jobs named are called off and planned, and the next weeks hold what was shown."""
-    edit = desk.wish(planted_on=desk.plot.planted_on + timedelta(days=days))
+    check_what_follows(desk, village, desk.wish(planted_on=desk.plot.planted_on + timedelta(days=days)))
+
+
+def test_what_is_foretold_of_mother_rows_happens(desk: Desk, village: Village) -> None:
+    """Their runners are wanted: the job is called off and falls due no more, all others stay."""
+    told = check_what_follows(desk, village, desk.wish(mother_rows="yes"))
+
+    assert "runners" in {job.task for job in told.before}
+    assert {job for job in told.before if job.task != "runners"} == set(told.after)
+
+
+def check_what_follows(desk: Desk, village: Village, edit: PlotEdit) -> Impact:
+    """Make a correction and hold the four weeks after it against what was foretold, which is returned."""
     told = desk.foretells(edit)
     desk.corrects(edit)
     called_off, waiting = desk.reminders("cancelled"), desk.reminders("due")
@@ -120,6 +133,7 @@ def test_what_is_foretold_happens(days: int, desk: Desk, village: Village) -> No
     assert {(job.due_on.isoformat(), job.task) for job in told.called_off} == called_off
     assert {(job.due_on.isoformat(), job.task) for job in (*told.planned, *told.not_again)} == waiting
     assert {(job.due_on.isoformat(), job.task) for job in told.after} == due
+    return told
 
 
 def test_what_was_texted_is_not_texted_again(desk: Desk, village: Village, neema: Phone) -> None:
@@ -134,6 +148,57 @@ def test_what_was_texted_is_not_texted_again(desk: Desk, village: Village, neema
     assert told.stays > 0
     assert told.not_again
     assert not set(neema.texts[before:]) & set(neema.texts[:before])
+
+
+def test_another_kind_of_plot_repeats_nothing(desk: Desk, village: Village, neema: Phone) -> None:
+    """Told of the mother rows, the farmer hears of no job again that was texted within its least gap."""
+    village.pass_days(3)
+    before = len(neema.texts)
+    desk.corrects(desk.wish(mother_rows="yes"))
+    village.pass_days(1)
+    reasons = {str(row["why"]) for row in village.rows("SELECT why FROM reminder WHERE state = 'cancelled'")}
+
+    assert not set(neema.texts[before:]) & set(neema.texts[:before])
+    assert reasons <= {"what the plot is like was corrected"}
+
+
+def test_mother_rows_are_taken_back(desk: Desk, village: Village) -> None:
+    """What the plot was like before is offered, and after it the jobs to come are those of before."""
+    first = desk.plot
+    desk.corrects(desk.wish(mother_rows="yes", plants=350))
+    earlier = desk.earlier()
+    assert earlier is not None
+    told = desk.foretells(earlier)
+    desk.corrects(earlier)
+    change = village.row("SELECT who, before, after FROM plot_change ORDER BY id LIMIT 1")
+
+    assert PlotEdit.of(first) == earlier == PlotEdit.of(desk.plot)
+    assert first.traits == desk.plot.traits
+    assert "runners" in {job.task for job in told.after}
+    assert "officer:7" == change["who"]
+    assert ({"mother_rows": None, "plants": 400, "revision": 0}, "yes") == (
+        in_words(change["before"]),
+        in_words(change["after"])["mother_rows"],
+    )
+
+
+def test_beds_and_height_move_no_job(desk: Desk) -> None:
+    """How the plants stand is kept for what is reckoned with them."""
+    waiting = desk.reminders("due")
+    edit = desk.wish(bed_width_cm=100, path_width_cm=50, bed_rows=2, spacing_cm=30, elevation_m=1650)
+    told = desk.foretells(edit)
+    desk.corrects(edit)
+
+    assert ("bed_width_cm", "path_width_cm", "bed_rows", "spacing_cm", "elevation_m") == told.changed
+    assert not told.moves
+    assert edit == PlotEdit.of(desk.plot)
+    assert (waiting, 0) == (desk.reminders("due"), desk.plot.revision)
+
+
+def in_words(kept: object) -> dict[str, object]:
+    """Return what a change says, which SQLite gives back as text."""
+    found: dict[str, object] = json.loads(kept) if isinstance(kept, str) else kept  # type: ignore[assignment]
+    return found
 
 
 def test_correction_is_taken_back(desk: Desk) -> None:
@@ -196,8 +261,15 @@ def test_two_officers_do_not_overwrite_each_other(desk: Desk) -> None:
         ({"planted_on": date(2027, 6, 20)}, "the next six months"),
         ({"mulch_kind": "gravel"}, "kinds of mulch"),
         ({"precision": "never"}, "how well"),
+        ({"plant_type": "tall"}, "types of plants"),
+        ({"stock": "seed"}, "kinds of young plants"),
+        ({"water_method": "hope"}, "ways of watering"),
+        ({"mother_rows": "some"}, "kept for their runners"),
+        ({"bed_width_cm": 3}, "width of a bed must lie between 10 and 1,000 cm, not 3"),
+        ({"bed_rows": 0}, "rows on a bed must lie between 1 and 20"),
+        ({"elevation_m": 9000}, "above the sea must lie between 0 and 5,000 m"),
     ],
-    ids=["plants", "old", "far", "mulch", "precision"],
+    ids=str,
 )
 def test_what_cannot_be_is_refused(changed: dict[str, object], sentence: str, desk: Desk) -> None:
     """Both looking and doing refuse it, and the plot stays."""

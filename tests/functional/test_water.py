@@ -5,9 +5,11 @@ or from Eq. 21 and 52 of it, recomputed.
 """
 
 from datetime import UTC, date, datetime, timedelta
+from typing import Any
 
 import pytest
 
+from service.agronomy.traits import PlotTraits
 from service.core.weather_ports import DayWeather, ImportWay, NewBatch
 from tests.village import Phone, Village
 
@@ -53,6 +55,12 @@ def change_plots(village: Village, **values: object) -> None:
         for row in village.rows("SELECT id FROM plot"):
             work.plots.set(int(str(row["id"])), **values)
         work.commit()
+
+
+def be_like(village: Village, **words: Any) -> None:  # noqa: ANN401 - the words of `PlotTraits`
+    """Let the plots be like that."""
+    traits = PlotTraits(**words)
+    change_plots(village, mulch_kind=traits.mulch, water_method=traits.water_method, traits=traits.bits)
 
 
 def gauges(village: Village) -> list[tuple[object, object]]:
@@ -152,7 +160,7 @@ def test_a_cover_saves_water(
     village: Village, phone: Phone, mulch: str | None, litres: int, said: str
 ) -> None:
     """What nobody told is assumed and said; what is known is not."""
-    change_plots(village, mulch_kind=mulch)
+    be_like(village, mulch=mulch)
 
     answer = phone.says("water")
 
@@ -293,7 +301,7 @@ def test_enough_rain_means_no_water(phone: Phone) -> None:
 
 def test_rain_does_not_come_through_plastic(village: Village, phone: Phone) -> None:
     """It runs off the bed, and the plants are watered as usual."""
-    change_plots(village, mulch_kind="plastic")
+    be_like(village, mulch="plastic")
 
     told = phone.says("rain 30")
 

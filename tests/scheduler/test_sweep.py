@@ -15,13 +15,15 @@ from sqlalchemy import delete, insert, select
 
 from scheduler.preview import count_day
 from scheduler.sweep import CHUNK, _transactions, plan_day, plan_due, plots_due
-from service.agronomy.calendar import load_calendar
+from service.agronomy.calendar import Calendar, load_calendar
 from service.agronomy.due import is_due
+from service.agronomy.traits import PlotTraits, every_kind
 from service.db.migrate import migrate
 from service.db.tables.people import district, farmer
 from service.db.tables.plots import plot, reminder, sweep
 from service.db.work import Database
 from service.use_cases.planting import day_columns, plot_days
+from tests.by_plot import ENTRIES, columns_of, written
 from tests.village import SEAL, ZONE
 
 CALENDAR = load_calendar()
@@ -75,15 +77,17 @@ def planned(database: Database) -> set[tuple[date, str, int, int, int]]:
         }
 
 
-def by_definition(database: Database, days: list[date]) -> set[tuple[date, str, int, int, int]]:
+def by_definition(
+    database: Database, days: list[date], calendar: Calendar = CALENDAR
+) -> set[tuple[date, str, int, int, int]]:
     """Return what is due by asking the definition for each plot, task and day: the oracle."""
     with database.look() as work:
         plots = [one for one in work.plots.of_farmer(1) if one.live]
     found = set()
     for one in plots:
-        for task in CALENDAR.tasks:
+        for task in calendar.tasks:
             for day in days:
-                ordinal = is_due(CALENDAR, task, plot_days(one), day)
+                ordinal = is_due(calendar, task, plot_days(one), day)
                 if ordinal is not None:
                     found.add((day, task.id, one.id, one.revision, ordinal))
     return found
@@ -99,6 +103,7 @@ class Stand:
     picking_early: bool
     live: bool
     revision: int
+    traits: PlotTraits
 
 
 stands = st.builds(
@@ -109,7 +114,14 @@ stands = st.builds(
     picking_early=st.booleans(),
     live=st.sampled_from([True, True, True, False]),
     revision=st.integers(0, 3),
+    traits=st.sampled_from(tuple(every_kind())),
 )
+
+
+@pytest.fixture(scope="module", params=[{}, ENTRIES], ids=["shipped", "by plot"])
+def calendar(request: pytest.FixtureRequest, tmp_path_factory: pytest.TempPathFactory) -> Calendar:
+    """The calendar that is shipped, and one in which plots have jobs of their own."""
+    return load_calendar(written(tmp_path_factory.mktemp("calendar") / "own.toml", request.param))
 
 
 @settings(max_examples=25, deadline=None, suppress_health_check=[HealthCheck.function_scoped_fixture])
@@ -119,7 +131,7 @@ stands = st.builds(
     chunk=st.sampled_from([1, 7, CHUNK]),
 )
 def test_the_sweep_agrees_with_the_definition(
-    plain_database: Database, grown: list[Stand], ahead: int, chunk: int
+    plain_database: Database, calendar: Calendar, grown: list[Stand], ahead: int, chunk: int
 ) -> None:
     """Whatever stands in the ground and however small the chunks: the sweep plans what the definition says."""
     day = TODAY + timedelta(days=ahead)
@@ -134,14 +146,15 @@ def test_the_sweep_agrees_with_the_definition(
             revision=stand.revision,
             picking_early=stand.picking_early,
             **day_columns(stand.text_day, stand.pick_days),
+            **columns_of(stand.traits),
         )
 
-    made = plan_day(plain_database, CALENDAR, ZONE, day, NOON, chunk=chunk)
+    made = plan_day(plain_database, calendar, ZONE, day, NOON, chunk=chunk)
 
-    expected = by_definition(plain_database, [day])
+    expected = by_definition(plain_database, [day], calendar)
     assert expected == planned(plain_database)
     assert len(expected) == made
-    assert count_day(plain_database, CALENDAR, ZONE, day) == Counter(task for _, task, *_ in expected)
+    assert count_day(plain_database, calendar, ZONE, day) == Counter(task for _, task, *_ in expected)
 
 
 @pytest.fixture

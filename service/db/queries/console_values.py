@@ -201,6 +201,7 @@ class PlotFacts:
     precision: str
     plants: int
     mulch_kind: str | None
+    traits: int
     elevation_m: int | None
     zone: str
     text_day: int

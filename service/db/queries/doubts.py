@@ -19,9 +19,8 @@ from sqlalchemy import (
 )
 
 from service.core.alert_states import AlertState
-from service.core.doubt_ports import LEFT_BY_OFFICER, NOT_AGAIN, DoubtLine
+from service.core.doubt_ports import LEFT_BY_OFFICER, NOT_AGAIN, Doubt, DoubtLine
 from service.core.kinds import KINDS, MessageState, Policy
-from service.core.model import Doubt
 from service.db.queries.calling_off import CLOSED
 from service.db.queries.unsettled import IN_DOUBT, SUBMITTING
 from service.db.tables.alerts import alert

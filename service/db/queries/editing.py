@@ -46,12 +46,13 @@ class Editing:
         return {row.task: row.day for row in self._connection.execute(found)}
 
     def last_correction(self, plot_id: int) -> tuple[Mapping[str, Any], Mapping[str, Any]] | None:
-        """Return what the last correction of the planting date changed: before and after."""
+        """Return what the last correction changed by which jobs moved: before and after."""
         found = (
             select(plot_change.c.before, plot_change.c.after)
             .where(plot_change.c.plot_id == plot_id)
             .order_by(plot_change.c.at.desc(), plot_change.c.id.desc())
         )
-        rows = (row for row in self._connection.execute(found) if "planted_on" in row.after)
+        # Only where jobs moved the plot's revision rose.
+        rows = (row for row in self._connection.execute(found) if "revision" in row.after)
         row = next(rows, None)
         return (row.before, row.after) if row else None

@@ -46,6 +46,7 @@ _UNANSWERED: Final = (
     select(
         _TEXTED,
         plot.c.planted_on,
+        plot.c.traits,
         plot.c.mulch_kind,
         plot.c.elevation_m,
         farmer.c.id.label("farmer_id"),
@@ -125,6 +126,7 @@ class Nudges:
                     state=ReminderState.TEXTED,
                     place=row.place,
                     planted_on=row.planted_on,
+                    traits=row.traits,
                     mulch_kind=row.mulch_kind,
                     elevation_m=row.elevation_m,
                 ),

@@ -6,11 +6,13 @@ from typing import Any
 
 from sqlalchemy import Connection, Row, bindparam, exists, insert, select, update
 
+from service.agronomy.traits import COLUMNS, told
 from service.core.model import Plot
 from service.db.tables.plots import harvest, plot, plot_change
 
 _OF_FARMER = select(plot).where(plot.c.farmer_id == bindparam("farmer_id")).order_by(plot.c.id)
 _PLAIN = (date, datetime)
+_WORDS = frozenset(COLUMNS.values())
 
 
 class Plots:
@@ -22,6 +24,7 @@ class Plots:
 
     def add(self, **values: Any) -> int:
         """Add a plot with the columns given and return its id."""
+        values["traits"] = told(values).bits
         added = self._connection.execute(insert(plot).values(**values).returning(plot.c.id))
         return int(added.scalar_one())
 
@@ -39,7 +42,10 @@ class Plots:
         return as_plot(self._connection.execute(select(plot).where(plot.c.id == plot_id)).one())
 
     def set(self, plot_id: int, **values: Any) -> None:
-        """Set columns of a plot."""
+        """Set columns of a plot; its traits follow from the words that say what it is like."""
+        if not _WORDS.isdisjoint(values):
+            row = self._connection.execute(select(plot).where(plot.c.id == plot_id)).mappings().one()
+            values["traits"] = told({**row, **values}).bits
         self._connection.execute(update(plot).where(plot.c.id == plot_id).values(**values))
 
     def set_live(self, farmer_id: int, *, live: bool) -> None:

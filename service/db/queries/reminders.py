@@ -56,7 +56,7 @@ _ANSWER = (
 _PUT_OFF = update(reminder).where(_KEY).values(nudged_on=bindparam("new_nudged_on"))
 _PLACE = update(reminder).where(_KEY).values(place=bindparam("new_place"))
 _OPEN = (
-    select(reminder, plot.c.planted_on, plot.c.mulch_kind, plot.c.elevation_m)
+    select(reminder, plot.c.planted_on, plot.c.traits, plot.c.mulch_kind, plot.c.elevation_m)
     .join(plot, plot.c.id == reminder.c.plot_id)
     .where(
         plot.c.farmer_id == bindparam("farmer_id"),
@@ -92,6 +92,7 @@ _LAST_DONE = (
         _TASKS_IN_TEXT.label("tasks"),
         reminder,
         plot.c.planted_on,
+        plot.c.traits,
         plot.c.mulch_kind,
         plot.c.elevation_m,
     )
@@ -261,6 +262,7 @@ def _reminder(row: Row[Any]) -> Reminder:
         state=ReminderState(row.state),
         place=row.place,
         planted_on=row.planted_on,
+        traits=row.traits,
         mulch_kind=row.mulch_kind,
         elevation_m=row.elevation_m,
     )

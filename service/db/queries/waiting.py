@@ -15,6 +15,7 @@ from sqlalchemy import Connection, Row, and_, bindparam, case, func, or_, select
 
 from flows.facts import FarmerState
 from service.agronomy.due import PlotDays
+from service.agronomy.traits import traits_of
 from service.core.model import Reminder, ReminderKey, ReminderState
 from service.db.queries.by_plot import SETTLED, WAITING
 from service.db.tables.people import farmer, farmer_phone
@@ -39,6 +40,7 @@ _PLOTS = (
         plot.c.id,
         plot.c.farmer_id,
         plot.c.planted_on,
+        plot.c.traits,
         plot.c.mulch_kind,
         plot.c.elevation_m,
         plot.c.text_day,
@@ -160,6 +162,7 @@ def _days(owner: Row[*tuple[Any, ...]]) -> PlotDays:
         picking_text_day=owner.picking_text_day,
         prompt_days=weekdays_of(owner.prompt_days),
         picking_early=owner.picking_early,
+        traits=traits_of(owner.traits),
     )
 
 
@@ -171,6 +174,7 @@ def _reminders(owner: Row[*tuple[Any, ...]], rows: Sequence[Row[*tuple[Any, ...]
             state=ReminderState.DUE,
             place=None,
             planted_on=owner.planted_on,
+            traits=owner.traits,
             mulch_kind=owner.mulch_kind,
             elevation_m=owner.elevation_m,
         )

@@ -17,7 +17,18 @@ from sqlalchemy import (
     text,
 )
 
+from service.agronomy.traits import COLUMNS, UNTOLD, bits_by_group
 from service.db.tables.meta import Instant, Json, RowId, metadata
+
+
+def _traits() -> str:
+    """Return what `plot.traits` has to be for the words beside it: the bits of `PlotTraits`."""
+    groups = []
+    for name, bits in bits_by_group().items():
+        whens = " ".join(f"WHEN '{word}' THEN {bit}" for word, bit in bits.items() if word)
+        groups.append(f"CASE {COLUMNS[name]} {whens} ELSE {bits[None]} END")
+    return " + ".join(groups)
+
 
 # zone, calendar_id, planted_on and the weekday columns repeat here what farmer and district know, because the
 # planner's one hot statement may join nothing (measured: a join costs it threefold).
@@ -29,7 +40,18 @@ plot = Table(
     Column("planted_on", Date, nullable=False),
     Column("precision", Text, nullable=False),
     Column("plants", Integer, nullable=False),
+    Column("plant_type", Text),
+    Column("stock", Text),
     Column("mulch_kind", Text),
+    Column("water_method", Text),
+    Column("mother_rows", Text),
+    # The words before as one number, for the planner. As a column that the database makes by itself it would keep
+    # SQLite from planning by the index alone.
+    Column("traits", Integer, nullable=False, server_default=text(str(UNTOLD.bits))),
+    Column("bed_width_cm", SmallInteger),
+    Column("path_width_cm", SmallInteger),
+    Column("bed_rows", SmallInteger),
+    Column("spacing_cm", SmallInteger),
     Column("elevation_m", Integer),
     Column("zone", Text, nullable=False),
     Column("calendar_id", Text, nullable=False),
@@ -44,6 +66,7 @@ plot = Table(
     Column("closed_on", Date),
     CheckConstraint("plants > 0", name="plants_positive"),
     CheckConstraint("text_day BETWEEN 0 AND 6 AND picking_text_day BETWEEN 0 AND 6", name="weekdays"),
+    CheckConstraint(f"traits = {_traits()}", name="traits_are_the_words"),
 )
 # SQLite keeps truth as 1 and uses a partial index only for a statement that says it in the same words.
 _LIVE: dict[str, Any] = {"sqlite_where": text("live = 1"), "postgresql_where": text("live")}
@@ -52,6 +75,7 @@ Index(
     plot.c.zone,
     plot.c.calendar_id,
     plot.c.planted_on,
+    plot.c.traits,
     plot.c.text_day,
     plot.c.picking_text_day,
     plot.c.prompt_days,

@@ -8,6 +8,7 @@ from typing import Final
 
 from service.agronomy.calendar import Calendar
 from service.agronomy.due import PlotDays, season
+from service.agronomy.traits import traits_of
 from service.core.model import ReminderState
 from service.db.queries.console_values import PastReminder, PlotFacts
 from service.web.house import Renders
@@ -87,4 +88,5 @@ def plot_days(plot: PlotFacts) -> PlotDays:
         picking_text_day=plot.picking_text_day,
         prompt_days=frozenset(day for day in _WEEKDAYS if plot.prompt_days >> day & 1),
         picking_early=plot.picking_early,
+        traits=traits_of(plot.traits),
     )

@@ -115,7 +115,8 @@ def _chosen(plots: tuple[PlotFacts, ...], wanted: int | None) -> PlotFacts | Non
 def _stand(farmer: FarmerConsole, plot: PlotFacts, on: date) -> dict[str, object]:
     """Gather what the page shows of one plot."""
     house = the_house()
-    strip = season.lay_out(house.calendar)
+    calendar = house.calendar.for_bits(plot.traits)
+    strip = season.lay_out(calendar)
     age = (on - plot.planted_on).days
     weights = farmer.weights(plot.id)
     return {
@@ -123,7 +124,7 @@ def _stand(farmer: FarmerConsole, plot: PlotFacts, on: date) -> dict[str, object
         "age": age,
         "stage": strip.stage(age),
         "years": season.new_years(plot.planted_on),
-        "fruit": house.calendar.first_fruit_between(plot.planted_on, plot.elevation_m),
+        "fruit": calendar.first_fruit_between(plot.planted_on, plot.elevation_m),
         "picks": add_up(weights, plants=plot.plants, planted_on=plot.planted_on, today=on),
         "coming": coming_days(house.calendar, plot, on, house.catalogue),
         "past": past_jobs(farmer.reminders(plot.id, _JOBS_SHOWN), house.catalogue),

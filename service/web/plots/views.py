@@ -7,7 +7,6 @@ from itertools import groupby
 from typing import Final
 
 from flask import Blueprint, Response, abort, make_response, redirect, render_template, request, url_for
-from werkzeug.datastructures import MultiDict
 from werkzeug.wrappers import Response as AnyResponse
 
 from service.clock import local_day
@@ -16,35 +15,25 @@ from service.core.model import Plot
 from service.core.rights import Permission
 from service.db.queries.console_values import FarmerFacts
 from service.use_cases.editing_plots import (
-    MULCH_KINDS,
     Impact,
     Job,
-    PlotEdit,
     before_correction,
     edit_plot,
     fingerprint,
     impact,
 )
+from service.use_cases.plot_edits import PlotEdit
 from service.web.farmers.jobs import ComingDay, label
 from service.web.farmers.views import LARGEST_ID
 from service.web.house import House, Work, the_house
 from service.web.permissions import needs, the_officer
-from service.web.words import full_day, worded
+from service.web.plots import fields
 
 pages = Blueprint("plots", __name__)
 
 _ONE: Final = f"/plots/<int(max={LARGEST_ID}):plot_id>/edit"
-_NO_DAY: Final = "Write the planting date as day, month and year."
-_NO_PLANTS: Final = "Write how many plants there are, in figures."
+_MEASURES: Final = ("bed_width_cm", "path_width_cm", "bed_rows", "spacing_cm", "elevation_m")
 _SO_ALREADY: Final = "The plot is like that already: nothing would change."
-_PRECISIONS: Final = (("exact", "to the day"), ("about", "about then"), ("month", "the month only"))
-_MULCHES: Final = (("straw", "dry grass or straw"), ("plastic", "plastic"), ("none", "none"))
-_KNOWN: Final = {
-    "planted_on": "planting date",
-    "precision": "how well it is known",
-    "plants": "plants",
-    "mulch_kind": "mulch",
-}
 
 
 @dataclass(frozen=True, kw_only=True, slots=True)
@@ -73,7 +62,7 @@ def follows(plot_id: int) -> Response:
     house = the_house()
     wanted = None
     try:
-        wanted = _typed(request.args)
+        wanted = fields.read(request.args)
         with house.database.look() as work:
             desk = _desk(work, plot_id)
             found = impact(work, house.tools, desk.plot, wanted, desk.on)
@@ -89,7 +78,7 @@ def edit(plot_id: int) -> AnyResponse:
     house = the_house()
     wanted = None
     try:
-        wanted = _typed(request.form)
+        wanted = fields.read(request.form)
         return _do(house, plot_id, wanted)
     except Refused as refusal:
         return _again(plot_id, wanted, str(refusal), 400)
@@ -129,32 +118,19 @@ def _desk(work: Work, plot_id: int) -> Desk:
     return Desk(plot=plot, farmer=farmer.facts(), on=on)
 
 
-def _typed(form: MultiDict[str, str]) -> PlotEdit:
-    plants = "".join(char for char in form.get("plants", "") if char not in " ,.")
-    if not (plants.isascii() and plants.isdecimal()):
-        raise Refused(_NO_PLANTS)
-    try:
-        planted_on = date.fromisoformat(form.get("planted", ""))
-    except ValueError as error:
-        raise Refused(_NO_DAY) from error
-    return PlotEdit(
-        planted_on=planted_on,
-        precision=form.get("precision", "exact"),
-        plants=int(plants),
-        mulch_kind=form.get("mulch") or None,
-    )
-
-
 def _form(desk: Desk, typed: PlotEdit, earlier: PlotEdit | None, note: str, status: int) -> Response:
     page = render_template(
         "plots/edit.html",
         farmer=desk.farmer,
         plot=desk.plot,
         typed=typed,
-        earlier=earlier,
+        back=fields.hidden(earlier) if earlier else (),
+        back_changes=fields.changes(desk.plot, earlier, earlier.changes(desk.plot)) if earlier else (),
         note=note,
-        precisions=_PRECISIONS,
-        mulches=[pair for pair in _MULCHES if pair[0] in MULCH_KINDS],
+        choices={name: words.items() for name, words in fields.CHOICES.items()},
+        numbers=_MEASURES,
+        labels=fields.LABELS,
+        field=fields.field,
     )
     return make_response(page, status)
 
@@ -164,13 +140,10 @@ def _impact(desk: Desk, wanted: PlotEdit, found: Impact) -> Response:
         "plots/impact.html",
         farmer=desk.farmer,
         plot=desk.plot,
-        wanted=wanted,
         seen=fingerprint(desk.plot),
         impact=found,
-        changes=[
-            (_KNOWN[name], _told(name, getattr(desk.plot, name)), _told(name, getattr(wanted, name)))
-            for name in found.changed
-        ],
+        changes=fields.changes(desk.plot, wanted, found.changed),
+        hidden=fields.hidden(wanted),
         called_off=_labels(found.called_off),
         planned=_labels(found.planned),
         not_again=_labels(found.not_again),
@@ -179,14 +152,6 @@ def _impact(desk: Desk, wanted: PlotEdit, found: Impact) -> Response:
         today=desk.on,
     )
     return make_response(page)
-
-
-def _told(name: str, value: object) -> str:
-    if isinstance(value, date):
-        return full_day(value)
-    if name in ("precision", "mulch_kind"):
-        return worded(str(value or "not known"), dict(_PRECISIONS + _MULCHES))
-    return f"{value:,}"
 
 
 def _labels(jobs: Iterable[Job]) -> list[str]:

@@ -9,51 +9,14 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from flows.catalogue import load_catalogue
-from service.agronomy.calendar import DEFAULT_CALENDAR, Calendar, CalendarError, load_calendar
+from service.agronomy.calendar import Calendar, CalendarError, load_calendar
 from service.agronomy.due import DayColumn, PlotDays, Span, is_due, picking_text_day, season, spans
 from service.agronomy.traits import UNTOLD, PlotTraits, every_kind
-from service.bootstrap import gather_tools
-from service.ids import Ids
-from service.settings import given_settings
+from tests.by_plot import ENTRIES, written
 
 SHIPPED = load_calendar()
 MONDAY = date(2026, 3, 2)
 KINDS = tuple(every_kind())
-# An invented calendar: mother rows keep their runners, short-day plants and whoever planted plugs take flowers off
-# for a longer or shorter time, and straw is laid anew more often than plastic is looked at.
-ENTRIES = {
-    "runners": 'for = { mother_rows = ["yes"] }\ndrop = true',
-    "flowers_off": (
-        'for = { plant_type = ["short_day"] }\nlast = 209\n%\n'
-        'for = { plant_type = ["day_neutral"], stock = ["plug"] }\nlast = 69'
-    ),
-    "flowers_stay": (
-        'for = { plant_type = ["short_day"] }\nfirst = 210\n%\n'
-        'for = { plant_type = ["day_neutral"], stock = ["plug"] }\nfirst = 70'
-    ),
-    "first_fruit": (
-        'for = { plant_type = ["short_day"] }\nfirst = 227\n%\n'
-        'for = { plant_type = ["day_neutral"], stock = ["plug"] }\nfirst = 87'
-    ),
-    "picking": (
-        'for = { plant_type = ["short_day"] }\nfirst = 234\n%\n'
-        'for = { plant_type = ["day_neutral"], stock = ["plug"] }\nfirst = 94'
-    ),
-    "mulch": 'for = { mulch = ["straw"] }\nevery = 21\n%\nfor = { mulch = ["none"] }\ndrop = true',
-    "water": 'for = { water_method = ["can"] }\nevery = [{ days = 7, until = 60 }, { days = 14 }]',
-}
-
-
-def written(path: Path, entries: dict[str, str]) -> Path:
-    """Write the calendar that is shipped, some of its jobs with entries of their own."""
-    head, *blocks = DEFAULT_CALENDAR.read_text(encoding="utf-8").split("[[tasks]]\n")
-    for at, block in enumerate(blocks):
-        name = block.split('"')[1]
-        for entry in filter(None, entries.get(name, "").split("%\n")):
-            blocks[at] += f'\n[[tasks.instead]]\n{entry.strip()}\nsource = "invented"\n'
-    path.write_text("[[tasks]]\n".join([head, *blocks]), encoding="utf-8")
-    return path
 
 
 @pytest.fixture(scope="module")
@@ -140,9 +103,19 @@ def test_the_first_entry_that_means_a_plot_counts(tmp_path: Path) -> None:
 
 
 def test_a_calendar_without_entries_is_the_same_for_all() -> None:
-    """The one that is shipped bars no plot."""
-    assert SHIPPED is SHIPPED.for_plot(PlotTraits(plant_type="short_day"))
-    assert {0} == {span.barred for span in spans(SHIPPED, MONDAY)}
+    """It bars no plot, and there is but one of it."""
+    plain = replace(SHIPPED, tasks=tuple(replace(task, instead=()) for task in SHIPPED.tasks))
+
+    assert plain is plain.for_plot(PlotTraits(mother_rows="yes"))
+    assert {0} == {span.barred for span in spans(plain, MONDAY)}
+
+
+def test_the_calendar_that_is_shipped_knows_mother_rows_alone() -> None:
+    """What is published on flowers ends too far apart for entries of their own."""
+    entries = {task.id: [other.plots.mother_rows for other in task.instead] for task in SHIPPED.tasks}
+
+    assert {"runners": [("yes",)]} == {task: plots for task, plots in entries.items() if plots}
+    assert {"runners"} == set(SHIPPED.by_id) - set(SHIPPED.for_plot(PlotTraits(mother_rows="yes")).by_id)
 
 
 def _covers(span: Span, plot: PlotDays) -> bool:
@@ -251,9 +224,10 @@ def test_entries_that_make_no_sense_are_refused(
         load_calendar(written(tmp_path / "own.toml", entries))
 
 
-def test_the_service_does_not_start_with_such_a_calendar_yet(tmp_path: Path) -> None:
-    """No plot says what it is like, and a job dropped for some would be texted to all."""
-    settings = given_settings(calendar_file=written(tmp_path / "own.toml", ENTRIES))
+def test_each_kind_s_calendar_is_made_once(calendar: Calendar) -> None:
+    """Plots that the calendar does not tell apart share it, whichever way they are named."""
+    one = PlotTraits(plant_type="short_day", mother_rows="yes")
 
-    with pytest.raises(CalendarError, match=r"task 'flowers_off': no plot says yet what it is like"):
-        gather_tools(settings, load_catalogue(default="en"), Ids())
+    assert calendar.for_plot(one) is calendar.for_bits(one.bits)
+    assert calendar.for_bits(one.bits) is not calendar.for_bits(UNTOLD.bits)
+    assert SHIPPED.for_plot(PlotTraits(stock="plug")) is SHIPPED.for_plot(UNTOLD)

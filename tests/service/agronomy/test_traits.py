@@ -21,6 +21,8 @@ from service.agronomy.traits import (
     belongs,
     common,
     every_kind,
+    groups_named,
+    traits_of,
     without,
 )
 
@@ -58,6 +60,24 @@ def test_every_kind_of_plot_is_told_from_the_others() -> None:
 def test_the_bits_fit_the_whole_numbers_of_databases() -> None:
     """Both engines keep whole numbers up to 2,147,483,647 as an Integer."""
     assert max(plot.bits for plot in KINDS) < EVERY < 2**31
+
+
+def test_bits_say_what_the_plot_is_like() -> None:
+    """Whatever a database keeps leads back to the plot it was made of."""
+    assert list(KINDS) == [traits_of(plot.bits) for plot in KINDS]
+
+
+@given(st.lists(whiches, max_size=3))
+def test_sets_tell_apart_who_differs_in_a_group_they_name(named: list[Which]) -> None:
+    """Two plots equal in these bits are in the same sets, and only groups that are named have bits here."""
+    bits = groups_named(which.allowed for which in named)
+    by_kind: dict[int, set[tuple[bool, ...]]] = {}
+    for plot in KINDS:
+        found = tuple(belongs(plot.bits, which.allowed) for which in named)
+        by_kind.setdefault(plot.bits & bits, set()).add(found)
+
+    assert {1} == {len(found) for found in by_kind.values()}
+    assert (bits == 0) == (not any(barred(which.allowed) for which in named))
 
 
 @given(whiches)

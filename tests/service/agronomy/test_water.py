@@ -10,7 +10,7 @@ from service.agronomy.traits import MulchKind
 from service.agronomy.water import Day, Planting, easily_taken_mm, need, rain_counted_mm
 from service.agronomy.water_figures import Crop, Soil, water_figures
 from service.core.errors import Refused
-from service.use_cases.editing_plots import MULCH_KINDS
+from service.use_cases.plot_edits import WORDS
 
 FULL_GROWN = 365
 
@@ -141,7 +141,7 @@ def test_impossible_days_are_refused(eto: float, rain: float) -> None:
 
 def test_the_mulches_are_those_of_the_plots() -> None:
     """Whatever an officer can choose for a plot has its figures here."""
-    assert set(MULCH_KINDS) == set(get_args(MulchKind)) == set(water_figures().mulch)
+    assert set(WORDS["mulch_kind"]) == set(get_args(MulchKind)) == set(water_figures().mulch)
     assert set(get_args(Soil)) == set(water_figures().soil)
 
 

@@ -1,11 +1,33 @@
+from datetime import UTC, date, datetime
+
 import pytest
 from alembic.autogenerate import compare_metadata
 from alembic.migration import MigrationContext
-from sqlalchemy import Engine, inspect
+from sqlalchemy import Engine, func, insert, inspect, select
+from sqlalchemy.exc import IntegrityError
 
+from service.agronomy.traits import every_kind
 from service.db.engine import open_engine
 from service.db.migrate import current, migrate, newest
 from service.db.tables import metadata
+from service.db.tables.people import district, farmer
+from service.db.tables.plots import plot
+from service.use_cases.planting import default_days
+from tests.by_plot import columns_of
+from tests.village import ZONE
+
+_NOW = datetime(2026, 11, 25, 9, 0, tzinfo=UTC)
+_FARMER = {"language": "sw", "state": "active", "added_at": _NOW}
+_PLOT = {
+    "farmer_id": 1,
+    "planted_on": date(2026, 9, 2),
+    "precision": "exact",
+    "plants": 400,
+    "zone": ZONE,
+    "calendar_id": "highland-strawberry",
+    "live": True,
+    **default_days(date(2026, 11, 25)),
+}
 
 
 def differences(engine: Engine) -> list[object]:
@@ -63,6 +85,23 @@ def _conditions(engine: Engine) -> dict[str, str]:
     with engine.connect() as connection:
         rows = connection.exec_driver_sql(statements[engine.dialect.name]).all()
     return {name: " ".join(text.split()) for name, text in rows if name != "alembic_version_pkc"}
+
+
+def test_traits_that_are_not_the_words_are_refused(database_url: str) -> None:
+    """Every kind of plot is kept with the bits that the planner reckons with, and with no others."""
+    engine = open_engine(database_url)
+    migrate(engine)
+    kinds = tuple(every_kind())
+    with engine.begin() as connection:
+        connection.execute(insert(district).values(id=1, name="Zaruvi", zone=ZONE))
+        connection.execute(insert(farmer).values(id=1, name="Asha", district_id=1, **_FARMER))
+        connection.execute(insert(plot), [{**_PLOT, **columns_of(kind)} for kind in kinds])
+        kept = connection.execute(select(func.count()).select_from(plot)).scalar_one()
+    with pytest.raises(IntegrityError, match="traits_are_the_words"), engine.begin() as connection:
+        connection.execute(insert(plot).values(**_PLOT, plant_type="short_day"))
+
+    assert len(kinds) == kept
+    engine.dispose()
 
 
 def test_migrating_again_changes_nothing(database_url: str) -> None:

@@ -10,6 +10,7 @@ from flows.offers import load_offers
 from flows.reader import load_packs
 from flows.wording import Wording
 from service.agronomy.calendar import load_calendar
+from service.agronomy.traits import UNTOLD
 from service.core.model import Reminder, ReminderKey, ReminderState
 from service.ids import CountingIds
 from service.use_cases.tools import Programme, Tools
@@ -48,6 +49,7 @@ def reminder(task: str, *, age: int, mulch: str | None = None) -> Reminder:
         state=ReminderState.DUE,
         place=None,
         planted_on=TODAY - timedelta(days=age),
+        traits=UNTOLD.bits,
         mulch_kind=mulch,
         elevation_m=1900,
     )

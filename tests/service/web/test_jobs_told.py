@@ -6,6 +6,7 @@ import pytest
 
 from flows.catalogue import load_catalogue
 from service.agronomy.calendar import load_calendar
+from service.agronomy.traits import UNTOLD
 from service.db.queries.console_values import PastReminder, PlotFacts
 from service.web.farmers.jobs import coming_days, label, past_jobs
 
@@ -81,6 +82,7 @@ def test_coming_jobs_begin_tomorrow(live: bool, days: int) -> None:  # noqa: FBT
         precision="exact",
         plants=100,
         mulch_kind=None,
+        traits=UNTOLD.bits,
         elevation_m=None,
         zone="Africa/Dar_es_Salaam",
         text_day=TODAY.weekday(),

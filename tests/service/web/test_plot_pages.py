@@ -94,6 +94,24 @@ def test_unchanged_form_says_so(desk: Desk, plot: int) -> None:
     assert "nothing would change" in desk.text(follows(plot))
 
 
+def test_mother_rows_are_told_and_kept(desk: Desk, house: StandInHouse, plot: int) -> None:
+    """Runners fall away for them, which is shown first; then the form holds what was chosen."""
+    page = desk.text(follows(plot, mother_rows="yes", bed_width_cm="100", spacing_cm="30"))
+    done = desk.send(f"/plots/{plot}/edit", **hidden(page))
+    form = desk.text(f"/plots/{plot}/edit")
+    as_they_were, _, as_they_would_be = page.partition("And as they would be")
+
+    assert (
+        "Rows kept for their runners</td><td>not known</td><td><strong>yes, for new plants</strong>" in page
+    )
+    assert "Runners" in as_they_were.partition("Next four weeks")[2]
+    assert "Runners" not in as_they_would_be
+    assert 303 == done.status_code
+    assert '<option value="yes" selected>yes, for new plants</option>' in form
+    assert 'name="bed_width_cm" value="100"' in form
+    assert "Rows kept for their runners: before, not known; now, yes, for new plants." in form
+
+
 def test_plants_move_no_job(desk: Desk, plot: int) -> None:
     """A change of plants says that no job moves."""
     page = desk.text(follows(plot, plants="1,300"))
@@ -111,6 +129,10 @@ def test_plants_move_no_job(desk: Desk, plot: int) -> None:
         ({"plants": "0"}, "counted from 1"),
         ({"mulch": "gravel"}, "kinds of mulch"),
         ({"precision": "never"}, "how well"),
+        ({"stock": "seed"}, "kinds of young plants"),
+        ({"bed_width_cm": "1.2"}, "Write how wide a bed is"),
+        ({"spacing_cm": "900"}, "must lie between 5 and 500 cm"),
+        ({"elevation_m": "9" * 30}, "Write how many metres"),
     ],
     ids=lambda value: str(value)[:30],
 )

@@ -652,7 +652,16 @@ def upgrade() -> None:
         sa.Column("planted_on", sa.Date(), nullable=False),
         sa.Column("precision", sa.Text(), nullable=False),
         sa.Column("plants", sa.Integer(), nullable=False),
+        sa.Column("plant_type", sa.Text(), nullable=True),
+        sa.Column("stock", sa.Text(), nullable=True),
         sa.Column("mulch_kind", sa.Text(), nullable=True),
+        sa.Column("water_method", sa.Text(), nullable=True),
+        sa.Column("mother_rows", sa.Text(), nullable=True),
+        sa.Column("traits", sa.Integer(), server_default=sa.text("17043521"), nullable=False),
+        sa.Column("bed_width_cm", sa.SmallInteger(), nullable=True),
+        sa.Column("path_width_cm", sa.SmallInteger(), nullable=True),
+        sa.Column("bed_rows", sa.SmallInteger(), nullable=True),
+        sa.Column("spacing_cm", sa.SmallInteger(), nullable=True),
         sa.Column("elevation_m", sa.Integer(), nullable=True),
         sa.Column("zone", sa.Text(), nullable=False),
         sa.Column("calendar_id", sa.Text(), nullable=False),
@@ -668,6 +677,15 @@ def upgrade() -> None:
         sa.CheckConstraint(
             "text_day BETWEEN 0 AND 6 AND picking_text_day BETWEEN 0 AND 6", name=op.f("ck_plot_weekdays")
         ),
+        sa.CheckConstraint(
+            "traits = CASE plant_type WHEN 'day_neutral' THEN 2 WHEN 'short_day' THEN 4 ELSE 1 END + "
+            "CASE stock WHEN 'plug' THEN 128 WHEN 'bare_root' THEN 256 WHEN 'runner_plant' THEN 512 ELSE 64 END + "
+            "CASE mulch_kind WHEN 'none' THEN 8192 WHEN 'straw' THEN 16384 WHEN 'plastic' THEN 32768 "
+            "ELSE 4096 END + "
+            "CASE water_method WHEN 'can' THEN 524288 WHEN 'drip' THEN 1048576 ELSE 262144 END + "
+            "CASE mother_rows WHEN 'yes' THEN 33554432 WHEN 'no' THEN 67108864 ELSE 16777216 END",
+            name=op.f("ck_plot_traits_are_the_words"),
+        ),
         sa.ForeignKeyConstraint(["farmer_id"], ["farmer.id"], name=op.f("fk_plot_farmer_id_farmer")),
         sa.PrimaryKeyConstraint("id", name=op.f("pk_plot")),
     )
@@ -679,6 +697,7 @@ def upgrade() -> None:
             "zone",
             "calendar_id",
             "planted_on",
+            "traits",
             "text_day",
             "picking_text_day",
             "prompt_days",
