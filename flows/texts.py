@@ -177,6 +177,7 @@ _LONGEST_REMARK: Final = 120
 
 _WATER: Final[dict[str, Text]] = {
     "water_today": Text(values="name each litres n cans size least remarks", parts=2, waived=_OF_WATER),
+    "water_today_drip": Text(values="name each litres n least remarks", parts=2, waived=_OF_WATER),
     "water_enough": Text(values="name mm", longest=_GAUGE),
     "water_ahead": Text(values="name date", longest=_WITH_YEAR),
     "water_none": Text(),

@@ -91,13 +91,13 @@ class WaterToday:
         each_ml: to give each plant, in millilitres.
         plot_ml: to give the whole plot.
         least_ml: what keeps the plot alive when water is short.
-        can_ml: what the farmer's own can holds.
+        can_ml: what the farmer's own can holds, or a usual one; None where water comes by drip.
         sky: what is known of the weather.
         highest_c: the highest temperature, rounded; of the usual day where no weather is known.
         elevation_m: metres above the sea, as known or taken.
         latitude: degrees that were taken as nobody told them, rounded, south negative; None where they are known.
         bare: whether bare soil was taken, as nobody told what covers it.
-        beds: whether usual beds were taken, as nobody told how far apart plants stand.
+        beds: whether usual beds were taken, in all or in part, as nobody measured them.
         wet: what the rain means.
         rain_tenths: the rain that this rests on, in tenths of a millimetre.
     """
@@ -105,7 +105,7 @@ class WaterToday:
     each_ml: float
     plot_ml: float
     least_ml: float
-    can_ml: int
+    can_ml: int | None
     sky: Sky
     highest_c: int
     elevation_m: int

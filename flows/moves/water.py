@@ -3,11 +3,11 @@
 from datetime import timedelta
 from typing import Final
 
-from flows.effects import Effect
+from flows.effects import Effect, Say
 from flows.facts import Farmer, Saved
 from flows.moves.turn import Moment, Turn, settled
 from flows.watering import Rain, SaveRain, SetCan, Sky, VoidRain, Water, WaterToday, Wet
-from flows.wording import FullDate, Joined, Name, Phrase
+from flows.wording import FullDate, Joined, Name, Phrase, Value
 
 # Tenths of a millimetre: more has fallen in one day nowhere that strawberries grow.
 MOST_RAIN: Final = 3000
@@ -15,6 +15,8 @@ OLDEST: Final = timedelta(days=14)
 # Rain of these days, counted back from today, still says something of today's water.
 _FRESH: Final = timedelta(days=1)
 _MILLILITRES: Final = 1000
+# A cupful: less is not told apart from nothing.
+_LEAST_TOLD: Final = 100
 # From here on halves of a litre or a can are of no use to anybody.
 _MANY: Final = 10
 
@@ -31,19 +33,28 @@ def water(moment: Moment) -> Turn:
     if found.wet is Wet.ENOUGH:
         say = moment.say("water_enough", name=Name(farmer.name), mm=_tenths(found.rain_tenths))
         return settled(moment, "today's rain is enough", say)
-    size = can_ml or found.can_ml
-    say = moment.say(
-        "water_today",
-        name=Name(farmer.name),
-        each=f"{max(found.each_ml / _MILLILITRES, 0.1):.1f}",
-        litres=_litres(found.plot_ml),
-        n=farmer.plants,
-        cans=_cans(found.plot_ml, size),
-        size=_size(size),
-        least=_cans(found.least_ml, size),
-        remarks=Joined(_remarks(found)),
-    )
-    return settled(moment, "today's water is told", *kept, say)
+    return settled(moment, "today's water is told", *kept, _told(moment, farmer, found))
+
+
+def _told(moment: Moment, farmer: Farmer, found: WaterToday) -> Say:
+    """Word the answer in cans, or where none are carried in litres alone."""
+    values: dict[str, Value] = {
+        "name": Name(farmer.name),
+        "each": _litres(max(found.each_ml, _LEAST_TOLD)),
+        "litres": _litres(found.plot_ml),
+        "n": farmer.plants,
+        "least": _litres(found.least_ml),
+        "remarks": Joined(_remarks(found)),
+    }
+    text_id = "water_today_drip"
+    if found.can_ml is not None:
+        text_id = "water_today"
+        values |= {
+            "cans": _cans(found.plot_ml, found.can_ml),
+            "size": _size(found.can_ml),
+            "least": _cans(found.least_ml, found.can_ml),
+        }
+    return Say(phrase=Phrase(text_id, values), language=moment.language)
 
 
 def _no_plants(moment: Moment, farmer: Farmer) -> Turn:

@@ -6,14 +6,17 @@ From the table `zone.tab` of the IANA time zone database, in the public domain, 
 import re
 from functools import cache
 from importlib.resources import files
+from typing import Final
 
 # ISO 6709, degrees and minutes, seconds where there are some: -0648+03917.
-_LATITUDE = re.compile(r"(?P<sign>[+-])(?P<degrees>\d{2})(?P<minutes>\d{2})(?P<seconds>\d{2})?[+-]")
+_LATITUDE: Final = re.compile(r"(?P<sign>[+-])(?P<degrees>\d{2})(?P<minutes>\d{2})(?P<seconds>\d{2})?[+-]")
+# Beyond it there are days without sunrise, for which nothing can be reckoned.
+_POLAR_CIRCLE: Final = 66.0
 
 
 def zone_latitude(zone: str) -> float:
-    """Return degrees, south negative; the equator for a zone that is no place, like UTC."""
-    return _latitudes().get(zone, 0.0)
+    """Return degrees, south negative, nowhere beyond the polar circles; the equator for a zone that is no place."""
+    return max(-_POLAR_CIRCLE, min(_latitudes().get(zone, 0.0), _POLAR_CIRCLE))
 
 
 @cache

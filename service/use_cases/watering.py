@@ -1,37 +1,32 @@
 """How much water a plot needs today: gathered from what is known of plot, place and weather, and reckoned.
 
-Of the weather the best that is known is taken: a day of which more than temperatures is known by itself; else the mean
-of what temperatures are known in the week around it, since the method for temperatures alone is meant for a week; else
-a usual day of the month. Rain that is only forecast waters nothing. What a farmer's own gauge held wins over what the
-district's held. Whatever was taken in place of what nobody told is part of the answer.
+Rain that is only forecast waters nothing. What a farmer's own gauge held wins over what the district's held. Whatever
+was taken in place of what nobody told is part of the answer.
 """
 
-from collections.abc import Callable, Mapping
-from dataclasses import dataclass, replace
+from collections.abc import Mapping
+from dataclasses import dataclass, field, replace
 from datetime import date, timedelta
-from typing import Final, Protocol, get_args
+from typing import Final, Protocol
 
 from flows.facts import Facts, Farmer, FarmerState
 from flows.inputs import Input
 from flows.moves.water import MOST_RAIN
 from flows.watering import Rain, Sky, Water, WaterToday, Wet
-from service.agronomy.evapotranspiration import Reference, Weather, reference, saturation_kpa
-from service.agronomy.traits import MulchKind
-from service.agronomy.usual_weather import usual_weather
+from service.agronomy.evapotranspiration import Reference
+from service.agronomy.traits import traits_of
 from service.agronomy.water import Day, Need, Planting, need, rain_counted_mm
 from service.agronomy.water_figures import water_figures
-from service.agronomy.zone_latitude import zone_latitude
 from service.core.errors import Refused
 from service.core.model import District, Plot
 from service.core.people_ports import People
 from service.core.plot_ports import Plots
 from service.core.water_ports import Watering
 from service.core.weather_ports import DayWeather, WeatherDays
+from service.use_cases.best_weather import Place, place_of, sky_over
 
 # Common practice, no source: until a farmer tells what their own can holds.
 USUAL_CAN_ML: Final = 10_000
-# Where nobody told how high a place lies: the middle of the highlands the calendar is written for.
-_ELEVATION_M: Final = 1500
 _WEEK_AROUND: Final = timedelta(days=3)
 _DAY: Final = timedelta(days=1)
 _OLDEST_DAYS: Final = 3650
@@ -63,19 +58,6 @@ class WaterWork(Protocol):
 
 
 @dataclass(frozen=True, kw_only=True, slots=True)
-class Place:
-    """Where a plot lies, as far as water depends on it.
-
-    Attributes:
-        assumed: names of what nobody told: latitude_deg, elevation_m.
-    """
-
-    latitude_deg: float
-    elevation_m: int
-    assumed: frozenset[str]
-
-
-@dataclass(frozen=True, kw_only=True, slots=True)
 class Watered:
     """What a plot needs on a day, and all that it rests on.
 
@@ -83,7 +65,7 @@ class Watered:
         sky: what is known of the weather.
         lowest_c: the lowest temperature it was reckoned with.
         highest_c: the highest.
-        can_ml: what the farmer's can holds, or a usual one.
+        can_ml: what the farmer's can holds, or a usual one; None where water comes by drip.
         can_told: whether the farmer told it.
         rain_mm: the rain of today or, if only that has reached the roots, of yesterday.
     """
@@ -94,19 +76,21 @@ class Watered:
     sky: Sky
     lowest_c: float
     highest_c: float
-    can_ml: int
+    can_ml: int | None
     can_told: bool
     wet: Wet
     rain_mm: float
 
 
 @dataclass(frozen=True, kw_only=True, slots=True)
-class _Sky:
-    """The weather that an answer is reckoned with."""
+class Told:
+    """What a farmer tells in the text that is being answered: a can, or rain in tenths of a millimetre by day."""
 
-    kind: Sky
-    weather: Weather
-    found: Reference
+    can_ml: int | None = None
+    rain: Mapping[date, int] = field(default_factory=dict)
+
+
+_NOTHING: Final = Told()
 
 
 def with_water(work: WaterWork, facts: Facts, said: Input) -> Facts:
@@ -116,24 +100,28 @@ def with_water(work: WaterWork, facts: Facts, said: Input) -> Facts:
     """
     if not isinstance(said, Water | Rain):
         return facts
-    told: dict[date, int] = {}
-    if isinstance(said, Rain) and said.tenths is not None and said.tenths <= MOST_RAIN:
-        told = {said.on or facts.on: said.tenths}
+    told = _told(said, facts.on)
     districts = {one.name: one for one in work.people.districts()}
 
     def watered(farmer: Farmer) -> Farmer:
         if farmer.state is not FarmerState.ACTIVE:
             return farmer
-        found = water_on(
-            work, work.plots.the(farmer.plot_id), districts[farmer.district], facts.on, told=told
-        )
+        plot, district = work.plots.the(farmer.plot_id), districts[farmer.district]
+        found = water_on(work, plot, district, facts.on, told=told)
         return farmer if found is None else replace(farmer, water=_as_fact(found, farmer.plants))
 
     return replace(facts, farmers=tuple(map(watered, facts.farmers)))
 
 
+def _told(said: Water | Rain, on: date) -> Told:
+    if isinstance(said, Water):
+        return Told(can_ml=said.can_ml)
+    clear = said.tenths is not None and said.tenths <= MOST_RAIN
+    return Told(rain={said.on or on: said.tenths or 0} if clear else {})
+
+
 def water_on(
-    work: WaterWork, plot: Plot, district: District, on: date, *, told: Mapping[date, int] | None = None
+    work: WaterWork, plot: Plot, district: District, on: date, *, told: Told = _NOTHING
 ) -> Watered | None:
     """Return what a plot needs on a day; None where no plants stand on it.
 
@@ -142,22 +130,17 @@ def water_on(
         plot: the plot.
         district: where its farmer lives.
         on: the local day.
-        told: rain in tenths of a millimetre by day that is not kept yet.
+        told: what is told in this very moment, and not kept yet.
     """
     if plot.closed_on is not None or plot.planted_on > on:
         return None
-    place = _place(plot, district)
+    place = place_of(plot, district)
     known = work.weather.between(district.id, on - _WEEK_AROUND, on + _WEEK_AROUND)
-    sky = _sky(known, place, on)
-    own = {**work.watering.rain(plot.farmer_id, on - _DAY, on), **(told or {})}
+    sky = sky_over(known, place, on)
+    own = {**work.watering.rain(plot.farmer_id, on - _DAY, on), **told.rain}
     today, yesterday = (_rain_mm(own, known, day) for day in (on, on - _DAY))
-    can_ml = work.watering.can_of(plot.farmer_id)
-    planting = Planting(
-        age_days=min((on - plot.planted_on).days, _OLDEST_DAYS),
-        mulch=_mulch(plot),
-        plants=plot.plants,
-        can_l=(can_ml or USUAL_CAN_ML) / 1000,
-    )
+    can_ml = told.can_ml or work.watering.can_of(plot.farmer_id)
+    planting = _planting(plot, can_ml, on)
     found = need(planting, Day(eto_mm=sky.found.eto_mm, rain_mm=today))
     return Watered(
         need=found,
@@ -166,92 +149,39 @@ def water_on(
         sky=sky.kind,
         lowest_c=sky.weather.tmin_c,
         highest_c=sky.weather.tmax_c,
-        can_ml=can_ml or USUAL_CAN_ML,
+        can_ml=None if planting.can_l is None else can_ml or USUAL_CAN_ML,
         can_told=can_ml is not None,
         wet=_wet(found, planting, today, yesterday),
         rain_mm=today if found.rain_counted_mm or today >= yesterday else yesterday,
     )
 
 
-def _place(plot: Plot, district: District) -> Place:
-    elevation_m = district.elevation_m if plot.elevation_m is None else plot.elevation_m
-    taken = {"latitude_deg": district.latitude is None, "elevation_m": elevation_m is None}
-    return Place(
-        latitude_deg=zone_latitude(district.zone) if district.latitude is None else district.latitude / 10,
-        elevation_m=_ELEVATION_M if elevation_m is None else elevation_m,
-        assumed=frozenset(name for name, holds in taken.items() if holds),
+def _planting(plot: Plot, can_ml: int | None, on: date) -> Planting:
+    """Return the plot as the calculator takes it. Whoever has told of a can carries water, whatever else was told."""
+    traits = traits_of(plot.traits)
+    by_drip = traits.water_method == "drip" and can_ml is None
+    told = Planting(
+        age_days=min((on - plot.planted_on).days, _OLDEST_DAYS),
+        mulch=traits.mulch,
+        plants=plot.plants,
+        can_l=None if by_drip else (can_ml or USUAL_CAN_ML) / 1000,
+        told_method="drip" if by_drip else None,
     )
+    try:
+        return replace(
+            told,
+            bed_m=_metres(plot.bed_width_cm),
+            path_m=_metres(plot.path_width_cm),
+            rows=plot.bed_rows,
+            spacing_m=_metres(plot.spacing_cm),
+        )
+    except Refused:
+        # Beds that cannot be reckoned with are a slip of whoever measured them: usual ones are taken, and said.
+        return told
 
 
-def _mulch(plot: Plot) -> MulchKind | None:
-    return next((kind for kind in get_args(MulchKind) if kind == plot.mulch_kind), None)
-
-
-def _sky(known: Mapping[date, DayWeather], place: Place, on: date) -> _Sky:
-    """Return the best weather that is known and makes sense."""
-    ways: tuple[Callable[[Mapping[date, DayWeather], Place, date], tuple[Sky, Weather] | None], ...] = (
-        _the_day,
-        _the_week,
-    )
-    for way in ways:
-        # Figures of two sources may not fit each other: then fewer of them are taken.
-        try:
-            found = way(known, place, on)
-            if found is not None:
-                return _Sky(kind=found[0], weather=found[1], found=reference(found[1]))
-        except Refused:
-            continue
-    weather = usual_weather(latitude_deg=place.latitude_deg, elevation_m=place.elevation_m, on=on)
-    return _Sky(kind=Sky.USUAL, weather=weather, found=reference(weather))
-
-
-def _the_day(known: Mapping[date, DayWeather], place: Place, on: date) -> tuple[Sky, Weather] | None:
-    """Return the weather of the day itself, where more than its temperatures is known."""
-    day = known.get(on)
-    if day is None or day.tmin_c is None or day.tmax_c is None:
-        return None
-    more = {"ea_kpa": _vapour_kpa(day), "wind_m_s": day.wind_m_s, "radiation_mj_m2": day.radiation_mj_m2}
-    given = {name: value for name, value in more.items() if value is not None}
-    if not given:
-        return None
-    height = {} if day.wind_m_s is None else {"wind_height_m": 2.0}
-    weather = Weather(
-        latitude_deg=place.latitude_deg,
-        elevation_m=place.elevation_m,
-        on=on,
-        tmin_c=day.tmin_c,
-        tmax_c=day.tmax_c,
-        **given,
-        **height,
-    )
-    return (Sky.MEASURED if day.observed else Sky.FORECAST), weather
-
-
-def _vapour_kpa(day: DayWeather) -> float | None:
-    """Return the vapour pressure, where need be by the mean humidity (FAO-56 Eq. 19)."""
-    if day.ea_kpa is not None or day.humidity_percent is None or day.tmin_c is None or day.tmax_c is None:
-        return day.ea_kpa
-    return day.humidity_percent / 100 * (saturation_kpa(day.tmax_c) + saturation_kpa(day.tmin_c)) / 2
-
-
-def _the_week(known: Mapping[date, DayWeather], place: Place, on: date) -> tuple[Sky, Weather] | None:
-    """Return the mean of the temperatures of the week around the day, of which some days may be missing."""
-    days = [
-        (day.tmin_c, day.tmax_c)
-        for day in known.values()
-        if day.tmin_c is not None and day.tmax_c is not None
-    ]
-    if not days:
-        return None
-    weather = Weather(
-        latitude_deg=place.latitude_deg,
-        elevation_m=place.elevation_m,
-        on=on,
-        tmin_c=sum(low for low, _ in days) / len(days),
-        tmax_c=sum(high for _, high in days) / len(days),
-    )
-    measured = all(day.observed for day in known.values() if day.tmax_c is not None)
-    return (Sky.MEASURED if measured else Sky.FORECAST), weather
+def _metres(centimetres: int | None) -> float | None:
+    return None if centimetres is None else centimetres / 100
 
 
 def _rain_mm(own: Mapping[date, int], known: Mapping[date, DayWeather], day: date) -> float:
@@ -286,7 +216,7 @@ def _as_fact(found: Watered, plants: int) -> WaterToday:
         elevation_m=found.place.elevation_m,
         latitude=latitude,
         bare="mulch" in assumed,
-        beds="spacing_m" in assumed,
+        beds=any(name in assumed for name in ("bed_m", "path_m", "rows", "spacing_m")),
         wet=found.wet,
         rain_tenths=round(found.rain_mm * 10),
     )

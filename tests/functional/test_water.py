@@ -169,6 +169,39 @@ def test_a_cover_saves_water(
     assert ("bare soil" in answer) == (mulch is None)
 
 
+def test_water_goes_by_the_plots_own_beds(village: Village, phone: Phone) -> None:
+    """Beds of 1.2 m, paths of 0.4 m, 3 rows, 30 cm: 0.16 m2 a plant; 4.481 x 0.85 x 0.16 / 0.75 x 400 = 325 litres."""
+    change_plots(village, bed_width_cm=120, path_width_cm=40, bed_rows=3, spacing_cm=30)
+
+    answer = phone.says("water")
+
+    assert "0.8 litres a plant, 325 for 400 plants" in answer
+    assert "usual beds" not in answer
+
+
+def test_beds_that_cannot_be_are_taken_as_usual_ones(village: Village, phone: Phone) -> None:
+    """A bed of 12 cm is a slip; the farmer is answered all the same, and told what was taken."""
+    change_plots(village, bed_width_cm=12, path_width_cm=40, bed_rows=3, spacing_cm=30)
+
+    answer = phone.says("water")
+
+    assert "457 for 400 plants" in answer
+    assert "usual beds" in answer
+
+
+def test_by_drip_no_cans_are_counted(village: Village, phone: Phone) -> None:
+    """Of what drips 0.90 arrives: 4.481 x 0.85 x 0.225 / 0.90 x 400 = 381 litres. Whoever tells a can carries it."""
+    be_like(village, water_method="drip")
+
+    answer = phone.says("water")
+
+    assert (
+        "water by drip today: 1.0 litres a plant, 381 for 400 plants. When water is short, 190 litres"
+        in answer
+    )
+    assert "457 for 400 plants: 23 cans of 20 litres" in phone.says("water can 20")
+
+
 @pytest.mark.parametrize(
     ("days_ago", "litres"),
     [

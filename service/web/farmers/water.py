@@ -9,7 +9,7 @@ from flows.watering import Sky, Wet
 from service.agronomy.evapotranspiration import Method
 from service.core.ports import Work
 from service.db.queries.console_values import FarmerFacts, PlotFacts
-from service.use_cases.watering import USUAL_CAN_ML, Watered, water_on
+from service.use_cases.watering import Watered, water_on
 from service.web.words import MULCHES
 
 RAIN_SHOWN: Final = timedelta(days=13)
@@ -39,7 +39,7 @@ class PlotWater:
     Attributes:
         found: what the plot needs; None where no plants stand.
         can_l: what the farmer's own can holds; None where nobody told.
-        can_taken_l: what was reckoned with.
+        can_taken_l: what was reckoned with; None where water comes by drip.
         basis: what the figures rest on, each by its name.
         assumed: what was taken as nobody told it, in words.
         rain: what the farmer's gauge held by day, the latest first, in millimetres.
@@ -47,7 +47,7 @@ class PlotWater:
 
     found: Watered | None
     can_l: float | None
-    can_taken_l: float
+    can_taken_l: float | None
     basis: tuple[tuple[str, str], ...]
     assumed: tuple[str, ...]
     rain: tuple[tuple[date, float], ...]
@@ -62,7 +62,7 @@ def plot_water(work: Work, farmer: FarmerFacts, plot: PlotFacts, on: date) -> Pl
     return PlotWater(
         found=found,
         can_l=None if can_ml is None else can_ml / 1000,
-        can_taken_l=(can_ml or USUAL_CAN_ML) / 1000,
+        can_taken_l=found.can_ml / 1000 if found and found.can_ml else None,
         basis=_basis(found) if found else (),
         assumed=_assumed(found) if found else (),
         rain=tuple((day, tenths / 10) for day, tenths in sorted(rain.items(), reverse=True)),
@@ -88,7 +88,7 @@ def _assumed(found: Watered) -> tuple[str, ...]:
         **{name: value for name, value in place.items() if name in found.place.assumed},
         **found.reference.assumed,
         **found.need.assumed,
-        **({} if found.can_told else {"can_l": found.can_ml / 1000}),
+        **({"can_l": found.can_ml / 1000} if found.can_ml and not found.can_told else {}),
     }
     return tuple(_worded(name, value) for name, value in values.items())
 

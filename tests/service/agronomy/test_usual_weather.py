@@ -62,6 +62,8 @@ def test_such_a_day_takes_what_a_highland_day_takes() -> None:
         pytest.param("Africa/Nairobi", -1.2833, id="near-the-equator"),
         pytest.param("Africa/Addis_Ababa", 9.0333, id="north"),
         pytest.param("UTC", 0, id="no-place"),
+        # -7750+16636: nothing can be reckoned there.
+        pytest.param("Antarctica/McMurdo", -66, id="too-far"),
     ],
 )
 def test_a_zone_lies_where_its_table_says(zone: str, degrees: float) -> None:

@@ -40,7 +40,7 @@ def test_what_a_plot_needs_stands_with_what_it_rests_on(desk: Desk, planter: Pla
 
     words = shown(desk, farmer)
 
-    assert "a plant 0.9 l the plot 420 l cans of 10 l 42 least, if water is short 21 cans" in words
+    assert "a plant 0.9 l the plot 420 l cans of 10 l 42 least, if water is short 210 l" in words
     assert "11 to 23 °C, no weather is known: a usual day of this month" in words
     assert "4.31 mm a day (Hargreaves, FAO-56 Eq. 52" in words
     assert "3.11 mm a day, 0.72 of it" in words
