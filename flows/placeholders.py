@@ -61,6 +61,7 @@ PLACEHOLDERS: Final[dict[str, Filling]] = {
     "cans": "100000",
     "least": "100000",
     "size": "99.5",
+    "minutes": "10000",
     "elevation": "2500",
     "degrees": "-10",
     "latitude": "66 S",

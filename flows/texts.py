@@ -178,10 +178,12 @@ _LONGEST_REMARK: Final = 120
 _WATER: Final[dict[str, Text]] = {
     "water_today": Text(values="name each litres n cans size least remarks", parts=2, waived=_OF_WATER),
     "water_today_drip": Text(values="name each litres n least remarks", parts=2, waived=_OF_WATER),
+    "water_today_minutes": Text(values="name each minutes size least remarks", parts=2, waived=_OF_WATER),
     "water_enough": Text(values="name mm", longest=_GAUGE),
     "water_ahead": Text(values="name date", longest=_WITH_YEAR),
     "water_none": Text(),
     "can_noted": Text(values="size", waived=_OF_WATER),
+    "drip_noted": Text(values="size", waived=_OF_WATER),
     "water.finger": Text(values="mm", kind=Kind.WORDS, at_most=_LONGEST_REMARK, longest=_GAUGE),
     "water.assumed": Text(values="things", kind=Kind.WORDS, at_most=_LONGEST_REMARK),
     "sky.forecast": Text(values="degrees", kind=Kind.WORDS, at_most=30),

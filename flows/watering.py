@@ -11,9 +11,11 @@ class Water:
 
     Attributes:
         can_ml: what the farmer's own can holds in millilitres, None where it was not said.
+        drip_ml_h: what the farmer's drip gives a plant in an hour, None where it was not said.
     """
 
     can_ml: int | None = None
+    drip_ml_h: int | None = None
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -31,11 +33,19 @@ class Rain:
     vague: bool = False
 
 
+class Means(StrEnum):
+    """What water is given with."""
+
+    CAN = "can"
+    DRIP = "drip"
+
+
 @dataclass(frozen=True, kw_only=True, slots=True)
-class SetCan:
-    """Keep what the farmer's own can holds, in millilitres."""
+class SetMeans:
+    """Keep what water is given with: millilitres that a can holds, or that drip gives a plant in an hour."""
 
     farmer_id: int
+    means: Means
     millilitres: int
 
 
@@ -56,7 +66,7 @@ class VoidRain:
     id: int
 
 
-Kept = SetCan | SaveRain | VoidRain
+Kept = SetMeans | SaveRain | VoidRain
 
 
 class Sky(StrEnum):
@@ -92,6 +102,7 @@ class WaterToday:
         plot_ml: to give the whole plot.
         least_ml: what keeps the plot alive when water is short.
         can_ml: what the farmer's own can holds, or a usual one; None where water comes by drip.
+        drip_ml_h: what drip gives a plant in an hour; None where nobody told, and where there is none.
         sky: what is known of the weather.
         highest_c: the highest temperature, rounded; of the usual day where no weather is known.
         elevation_m: metres above the sea, as known or taken.
@@ -106,6 +117,7 @@ class WaterToday:
     plot_ml: float
     least_ml: float
     can_ml: int | None
+    drip_ml_h: int | None
     sky: Sky
     highest_c: int
     elevation_m: int

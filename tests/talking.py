@@ -53,6 +53,7 @@ WATER: Final = WaterToday(
     plot_ml=457_000,
     least_ml=228_500,
     can_ml=10_000,
+    drip_ml_h=None,
     sky=Sky.USUAL,
     highest_c=24,
     elevation_m=1900,

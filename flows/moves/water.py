@@ -1,4 +1,4 @@
-"""Water: how much the plants need today, the farmer's own can, and what a rain gauge held."""
+"""Water: how much the plants need today, what it is given with, and what a rain gauge held."""
 
 from datetime import timedelta
 from typing import Final
@@ -6,7 +6,7 @@ from typing import Final
 from flows.effects import Effect, Say
 from flows.facts import Farmer, Saved
 from flows.moves.turn import Moment, Turn, settled
-from flows.watering import Rain, SaveRain, SetCan, Sky, VoidRain, Water, WaterToday, Wet
+from flows.watering import Means, Rain, SaveRain, SetMeans, Sky, VoidRain, Water, WaterToday, Wet
 from flows.wording import FullDate, Joined, Name, Phrase, Value
 
 # Tenths of a millimetre: more has fallen in one day nowhere that strawberries grow.
@@ -21,13 +21,22 @@ _LEAST_TOLD: Final = 100
 _MANY: Final = 10
 
 
+def means_told(said: Water) -> tuple[Means, int] | None:
+    """Return what a text says that water is given with, and its millilitres."""
+    told = ((Means.CAN, said.can_ml), (Means.DRIP, said.drip_ml_h))
+    return next(((means, size) for means, size in told if size is not None), None)
+
+
 def water(moment: Moment) -> Turn:
-    """Say how much water the plants need today, and keep what the farmer's can holds where it was told."""
-    farmer, can_ml = moment.someone(), moment.expect(Water).can_ml
-    kept: tuple[Effect, ...] = () if can_ml is None else (SetCan(farmer_id=farmer.id, millilitres=can_ml),)
+    """Say how much water the plants need today, and keep what it is given with where that was told."""
+    farmer, told = moment.someone(), means_told(moment.expect(Water))
+    kept: tuple[Effect, ...] = ()
+    if told:
+        kept = (SetMeans(farmer_id=farmer.id, means=told[0], millilitres=told[1]),)
     found = farmer.water
-    if kept and (found is None or found.wet is Wet.ENOUGH):
-        return settled(moment, "the can is kept", *kept, moment.say("can_noted", size=_size(can_ml or 0)))
+    if told and (found is None or found.wet is Wet.ENOUGH):
+        say = moment.say(f"{told[0]}_noted", size=_size(told[1]))
+        return settled(moment, "what water is given with is kept", *kept, say)
     if found is None:
         return _no_plants(moment, farmer)
     if found.wet is Wet.ENOUGH:
@@ -37,7 +46,7 @@ def water(moment: Moment) -> Turn:
 
 
 def _told(moment: Moment, farmer: Farmer, found: WaterToday) -> Say:
-    """Word the answer in cans, or where none are carried in litres alone."""
+    """Word the answer in cans, in minutes of drip, or where its flow is not known in litres alone."""
     values: dict[str, Value] = {
         "name": Name(farmer.name),
         "each": _litres(max(found.each_ml, _LEAST_TOLD)),
@@ -47,7 +56,15 @@ def _told(moment: Moment, farmer: Farmer, found: WaterToday) -> Say:
         "remarks": Joined(_remarks(found)),
     }
     text_id = "water_today_drip"
-    if found.can_ml is not None:
+    if found.drip_ml_h is not None:
+        text_id = "water_today_minutes"
+        values |= {
+            "minutes": _minutes(found.each_ml, found.drip_ml_h),
+            "size": _size(found.drip_ml_h),
+            "least": _minutes(found.least_ml / farmer.plants, found.drip_ml_h),
+        }
+        del values["litres"], values["n"]
+    elif found.can_ml is not None:
         text_id = "water_today"
         values |= {
             "cans": _cans(found.plot_ml, found.can_ml),
@@ -122,9 +139,14 @@ def _litres(millilitres: float) -> str:
     return f"{litres:.0f}" if litres >= _MANY else f"{litres:.1f}"
 
 
-def _size(can_ml: int) -> str:
-    """Write what a can holds: 20000 is "20", 12500 is "12.5"."""
-    return f"{can_ml / _MILLILITRES:g}"
+def _size(millilitres: int) -> str:
+    """Write what a can holds, or drip gives: 20000 is "20", 12500 is "12.5"."""
+    return f"{millilitres / _MILLILITRES:g}"
+
+
+def _minutes(each_ml: float, drip_ml_h: int) -> int:
+    """Return minutes of drip, at least one."""
+    return max(round(60 * each_ml / drip_ml_h), 1)
 
 
 def _cans(millilitres: float, can_ml: int) -> str:

@@ -126,6 +126,8 @@ class Lexicon:
             for word in getattr(pack.warnings, name)
         )
         self.cans = self._list(lambda pack: pack.water.can)
+        self.drips = self._list(lambda pack: pack.water.drip)
+        self.hours = self._list(lambda pack: pack.water.hour)
         self.litres = self._list(lambda pack: pack.water.litre)
         self.millimetres = self._list(lambda pack: pack.water.millimetre)
         self.gauges = self._list(lambda pack: pack.water.gauge)

@@ -171,11 +171,14 @@ class WaterWords(_Section):
 
     Attributes:
         can: one thing that a person carries water in.
+        hour: what may stand behind the litres that drip gives.
         gauge: what may stand beside the figure of a rain gauge and changes nothing.
     """
 
     can: AtLeastOne
+    drip: AtLeastOne
     litre: AtLeastOne
+    hour: AtLeastOne
     millimetre: AtLeastOne
     gauge: AtLeastOne
 

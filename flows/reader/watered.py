@@ -1,7 +1,8 @@
-"""Water: a wish to know how much, the farmer's own can, and what a rain gauge held.
+"""Water: a wish to know how much, what it is given with, and what a rain gauge held.
 
 Both words are everyday ones. They count where they are all that is said, or stand with nothing but a can and its
-size, or a figure of rain and its day. Whatever else is said of water goes to a person; of rain people talk much.
+size, a drip and its flow, or a figure of rain and its day. Whatever else is said of water goes to a person; of rain
+people talk much.
 """
 
 from collections.abc import Sequence
@@ -21,12 +22,14 @@ from flows.watering import Rain, Water
 
 # Litres that something holds which a person carries water in. Less is a number of cans, more a tank.
 _CANS: Final = (Decimal(3), Decimal(100))
+# Litres that one plant gets of a drip line in an hour.
+_DRIPS: Final = (Decimal("0.1"), Decimal(20))
 _MILLILITRES: Final = 1000
 _TENTHS: Final = 10
 
 
 def water(given: Given) -> Input:
-    """Read a wish for today's water, with the size of the farmer's can where it is told."""
+    """Read a wish for today's water, with the farmer's can or drip where it is told."""
     scan, others = given.scan, given.found.others
     finished = next((place for place in others if _is(scan, place, Intent.DONE)), None)
     if finished is not None:
@@ -34,37 +37,40 @@ def water(given: Given) -> Input:
         return done(replace(given, found=replace(given.found, place=finished, others=rest)))
     if not others and not scan.amounts and not _past(scan):
         return Water()
-    size = _size(scan, others)
-    if size is None:
+    told = _told(scan, others)
+    if told is None:
         return _about_water(given)
-    given.why.append(f"a can of {size} ml")
-    return Water(can_ml=size)
+    given.why.append(f"a can of {told.can_ml} ml" if told.can_ml else f"drip of {told.drip_ml_h} ml an hour")
+    return told
 
 
 def _past(scan: Scan) -> bool:
     return any(said.on is None or said.on < scan.today for said in scan.days)
 
 
-def _size(scan: Scan, others: Sequence[int]) -> int | None:
-    """Return what a can holds in millilitres: its word and one figure, "debe 20", "can of 20 litres"."""
-    cans, litres = scan.lexicon.cans, scan.lexicon.litres
-    plain = all(scan.word(place) in cans or scan.word(place) in litres for place in others)
-    if not plain or len(scan.amounts) != 1 or scan.days or scan.below_zero:
+def _told(scan: Scan, others: Sequence[int]) -> Water | None:
+    """Return what water is given with: its word and one figure, "debe 20", "can of 20 litres", "drip 2 lph"."""
+    words = scan.lexicon
+    beside = (words.cans, words.drips, words.litres, words.hours)
+    plain = all(any(scan.word(place) in known for known in beside) for place in others)
+    if not plain or len(scan.amounts) != 1 or scan.days or scan.below_zero or scan.amounts[0].unit:
         return None
     amount = scan.amounts[0]
     about = sorted({*others, *range(amount.start, amount.end)})
     figure = next((place for place in about if scan.tokens[place].kind is not Kind.WORD), amount.start)
-    named = [place for place in about if scan.word(place) in cans]
-    sized = any(scan.word(place) in litres for place in about)
-    # "2 buckets" are no size of one: the can stands before its figure, or litres are said.
-    if amount.unit or not named or not (sized or named[0] < figure):
+    sized = any(scan.word(place) in words.litres for place in about)
+    cans, drips = ([place for place in about if scan.word(place) in known] for known in beside[:2])
+    # "2 buckets" are no size of one: the word stands before its figure, or litres are said.
+    if not (sized or min((*cans, *drips), default=figure) < figure):
         return None
-    return _millilitres(amount)
+    can_ml = _millilitres(amount, _CANS) if cans and not drips else None
+    drip_ml_h = _millilitres(amount, _DRIPS) if drips and not cans else None
+    return Water(can_ml=can_ml, drip_ml_h=drip_ml_h) if can_ml or drip_ml_h else None
 
 
-def _millilitres(amount: Amount) -> int | None:
-    """Return a possible size to the tenth of a litre, as it is written in an answer."""
-    low, high = _CANS
+def _millilitres(amount: Amount, possible: tuple[Decimal, Decimal]) -> int | None:
+    """Return what is possible to the tenth of a litre, as it is written in an answer."""
+    low, high = possible
     return _tenths(amount) * _MILLILITRES // _TENTHS if low <= amount.value <= high else None
 
 

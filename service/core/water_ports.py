@@ -1,9 +1,11 @@
-"""What is asked of the database about a farmer's own water: the can, and the rain gauge."""
+"""What is asked of the database about a farmer's own water: what it is given with, and the rain gauge."""
 
 from collections.abc import Mapping
 from dataclasses import dataclass
 from datetime import date, datetime
 from typing import Protocol
+
+from flows.watering import Means
 
 
 @dataclass(frozen=True, kw_only=True, slots=True)
@@ -18,13 +20,13 @@ class SavedRain:
 
 
 class Watering(Protocol):
-    """Cans and rain gauges."""
+    """What water is given with, and rain gauges."""
 
-    def can_of(self, farmer_id: int) -> int | None:
-        """Return what a farmer's can holds in millilitres, None where nobody told."""
+    def means_of(self, farmer_id: int) -> tuple[Means, int] | None:
+        """Return what a farmer gives water with, and its millilitres; None where nobody told."""
         ...
 
-    def set_can(self, farmer_id: int, millilitres: int, at: datetime) -> None: ...
+    def set_means(self, farmer_id: int, means: Means, millilitres: int, at: datetime) -> None: ...
 
     def rain(self, farmer_id: int, first: date, last: date) -> Mapping[date, int]:
         """Return tenths of a millimetre by day: the last report of each day that was not taken back."""

@@ -11,8 +11,8 @@ from typing import Final, Protocol
 
 from flows.facts import Facts, Farmer, FarmerState
 from flows.inputs import Input
-from flows.moves.water import MOST_RAIN
-from flows.watering import Rain, Sky, Water, WaterToday, Wet
+from flows.moves.water import MOST_RAIN, means_told
+from flows.watering import Means, Rain, Sky, Water, WaterToday, Wet
 from service.agronomy.evapotranspiration import Reference
 from service.agronomy.traits import traits_of
 from service.agronomy.water import Day, Need, Planting, need, rain_counted_mm
@@ -66,7 +66,8 @@ class Watered:
         lowest_c: the lowest temperature it was reckoned with.
         highest_c: the highest.
         can_ml: what the farmer's can holds, or a usual one; None where water comes by drip.
-        can_told: whether the farmer told it.
+        drip_ml_h: what drip gives a plant in an hour; None where nobody told, and where there is none.
+        means_told: whether the farmer told one of them.
         rain_mm: the rain of today or, if only that has reached the roots, of yesterday.
     """
 
@@ -77,16 +78,17 @@ class Watered:
     lowest_c: float
     highest_c: float
     can_ml: int | None
-    can_told: bool
+    drip_ml_h: int | None
+    means_told: bool
     wet: Wet
     rain_mm: float
 
 
 @dataclass(frozen=True, kw_only=True, slots=True)
 class Told:
-    """What a farmer tells in the text that is being answered: a can, or rain in tenths of a millimetre by day."""
+    """What a farmer tells in the text that is being answered: means, or rain in tenths of a millimetre by day."""
 
-    can_ml: int | None = None
+    means: tuple[Means, int] | None = None
     rain: Mapping[date, int] = field(default_factory=dict)
 
 
@@ -115,7 +117,7 @@ def with_water(work: WaterWork, facts: Facts, said: Input) -> Facts:
 
 def _told(said: Water | Rain, on: date) -> Told:
     if isinstance(said, Water):
-        return Told(can_ml=said.can_ml)
+        return Told(means=means_told(said))
     clear = said.tenths is not None and said.tenths <= MOST_RAIN
     return Told(rain={said.on or on: said.tenths or 0} if clear else {})
 
@@ -139,8 +141,8 @@ def water_on(
     sky = sky_over(known, place, on)
     own = {**work.watering.rain(plot.farmer_id, on - _DAY, on), **told.rain}
     today, yesterday = (_rain_mm(own, known, day) for day in (on, on - _DAY))
-    can_ml = told.can_ml or work.watering.can_of(plot.farmer_id)
-    planting = _planting(plot, can_ml, on)
+    means = told.means or work.watering.means_of(plot.farmer_id)
+    planting = _planting(plot, means, on)
     found = need(planting, Day(eto_mm=sky.found.eto_mm, rain_mm=today))
     return Watered(
         need=found,
@@ -149,22 +151,26 @@ def water_on(
         sky=sky.kind,
         lowest_c=sky.weather.tmin_c,
         highest_c=sky.weather.tmax_c,
-        can_ml=None if planting.can_l is None else can_ml or USUAL_CAN_ML,
-        can_told=can_ml is not None,
+        can_ml=_millilitres(planting.can_l),
+        drip_ml_h=_millilitres(planting.drip_l_h),
+        means_told=means is not None,
         wet=_wet(found, planting, today, yesterday),
         rain_mm=today if found.rain_counted_mm or today >= yesterday else yesterday,
     )
 
 
-def _planting(plot: Plot, can_ml: int | None, on: date) -> Planting:
-    """Return the plot as the calculator takes it. Whoever has told of a can carries water, whatever else was told."""
+def _planting(plot: Plot, means: tuple[Means, int] | None, on: date) -> Planting:
+    """Return the plot as the calculator takes it. What the farmer told of giving water holds, whatever else is kept."""
     traits = traits_of(plot.traits)
-    by_drip = traits.water_method == "drip" and can_ml is None
+    method = means[0] if means else Means(traits.water_method or Means.CAN)
+    litres = means[1] / 1000 if means else None
+    by_drip = method is Means.DRIP
     told = Planting(
         age_days=min((on - plot.planted_on).days, _OLDEST_DAYS),
         mulch=traits.mulch,
         plants=plot.plants,
-        can_l=None if by_drip else (can_ml or USUAL_CAN_ML) / 1000,
+        can_l=None if by_drip else litres or USUAL_CAN_ML / 1000,
+        drip_l_h=litres if by_drip else None,
         told_method="drip" if by_drip else None,
     )
     try:
@@ -178,6 +184,10 @@ def _planting(plot: Plot, can_ml: int | None, on: date) -> Planting:
     except Refused:
         # Beds that cannot be reckoned with are a slip of whoever measured them: usual ones are taken, and said.
         return told
+
+
+def _millilitres(litres: float | None) -> int | None:
+    return None if litres is None else round(litres * 1000)
 
 
 def _metres(centimetres: int | None) -> float | None:
@@ -211,6 +221,7 @@ def _as_fact(found: Watered, plants: int) -> WaterToday:
         plot_ml=found.need.full.litres_a_plant * plants * 1000,
         least_ml=found.need.least.litres_a_plant * plants * 1000,
         can_ml=found.can_ml,
+        drip_ml_h=found.drip_ml_h,
         sky=found.sky,
         highest_c=round(found.highest_c),
         elevation_m=found.place.elevation_m,

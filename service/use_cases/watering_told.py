@@ -1,10 +1,10 @@
-"""Carrying out what a farmer tells of water: the size of a can, and the rain in a gauge."""
+"""Carrying out what a farmer tells of water: what it is given with, and the rain in a gauge."""
 
 from collections.abc import Callable
 from datetime import datetime
 from typing import Any, Final, Protocol
 
-from flows.watering import SaveRain, SetCan, VoidRain
+from flows.watering import SaveRain, SetMeans, VoidRain
 from service.core.model import Inbound
 from service.core.ports import Work
 
@@ -17,8 +17,8 @@ class Carried(Protocol):
     now: datetime
 
 
-def _set_can(carry: Carried, effect: SetCan) -> None:
-    carry.work.watering.set_can(effect.farmer_id, effect.millilitres, carry.now)
+def _set_means(carry: Carried, effect: SetMeans) -> None:
+    carry.work.watering.set_means(effect.farmer_id, effect.means, effect.millilitres, carry.now)
 
 
 def _save_rain(carry: Carried, effect: SaveRain) -> None:
@@ -38,7 +38,7 @@ def _void_rain(carry: Carried, effect: VoidRain) -> None:
 
 
 WATERING: Final[dict[type[Any], Callable[[Any, Any], None]]] = {
-    SetCan: _set_can,
+    SetMeans: _set_means,
     SaveRain: _save_rain,
     VoidRain: _void_rain,
 }

@@ -202,6 +202,19 @@ def test_by_drip_no_cans_are_counted(village: Village, phone: Phone) -> None:
     assert "457 for 400 plants: 23 cans of 20 litres" in phone.says("water can 20")
 
 
+def test_by_drip_of_a_told_flow_minutes_are_counted(village: Village, phone: Phone) -> None:
+    """4.481 x 0.85 x 0.225 / 0.90 = 0.952 litres: at 2 litres an hour 28.6 minutes, and half of that."""
+    first = phone.says("water drip 2")
+    village.pass_days(1)
+
+    assert "1.0 litres a plant, 29 minutes of drip at 2 litres an hour" in first
+    assert "14 minutes keep them alive" in first
+    assert "29 minutes of drip" in phone.says("maji")
+    # The last thing told holds.
+    assert "46 cans of 10 litres" in phone.says("water can 10")
+    assert [{"kind": "can", "millilitres": 10_000}] == village.rows("SELECT kind, millilitres FROM container")
+
+
 @pytest.mark.parametrize(
     ("days_ago", "litres"),
     [
@@ -249,6 +262,7 @@ def test_a_can_is_kept_where_no_water_is_needed(village: Village, phone: Phone) 
     change_plots(village, planted_on=date(2026, 12, 20))
 
     assert "Noted: your can holds 20 litres" in phone.says("water can 20")
+    assert "Noted: your drip gives a plant 2 litres an hour" in phone.says("water drip 2")
 
 
 def test_on_a_shared_phone_it_is_asked_whose(village: Village, phone: Phone) -> None:

@@ -2,16 +2,14 @@
 
 from collections.abc import Mapping
 from datetime import date, datetime
-from typing import Final
 
 from sqlalchemy import Connection, bindparam, insert, select, update
 
+from flows.watering import Means
 from service.core.water_ports import SavedRain
 from service.db.tables.watering import container, rain_report
 from service.db.upsert import insert_or_update
 
-# What is carried by hand; the only kind of which anything is asked.
-_CAN: Final = "can"
 _LAST = (
     select(rain_report)
     .where(
@@ -31,17 +29,16 @@ class Watering:
         """Ask on `connection`."""
         self._connection = connection
 
-    def can_of(self, farmer_id: int) -> int | None:
-        """Return what a farmer's can holds in millilitres, None where nobody told."""
-        found = select(container.c.millilitres).where(
-            container.c.farmer_id == farmer_id, container.c.kind == _CAN
-        )
-        return self._connection.execute(found).scalar_one_or_none()
+    def means_of(self, farmer_id: int) -> tuple[Means, int] | None:
+        """Return what a farmer gives water with, and its millilitres; None where nobody told."""
+        found = select(container.c.kind, container.c.millilitres).where(container.c.farmer_id == farmer_id)
+        row = self._connection.execute(found).one_or_none()
+        return None if row is None else (Means(row.kind), row.millilitres)
 
-    def set_can(self, farmer_id: int, millilitres: int, at: datetime) -> None:
-        """Keep what a farmer's can holds, in place of what was told before."""
-        new = insert_or_update(self._connection.dialect.name, container, "farmer_id", "kind")
-        values = {"farmer_id": farmer_id, "kind": _CAN, "millilitres": millilitres, "at": at}
+    def set_means(self, farmer_id: int, means: Means, millilitres: int, at: datetime) -> None:
+        """Keep what a farmer gives water with, in place of what was told before."""
+        new = insert_or_update(self._connection.dialect.name, container, "farmer_id")
+        values = {"farmer_id": farmer_id, "kind": means, "millilitres": millilitres, "at": at}
         self._connection.execute(new.values(values))
 
     def rain(self, farmer_id: int, first: date, last: date) -> Mapping[date, int]:

@@ -1,4 +1,4 @@
-"""What farmers have told of their water: the can they carry it in, and the rain in their gauges."""
+"""What farmers have told of their water: what they give it with, and the rain in their gauges."""
 
 from sqlalchemy import CheckConstraint, Column, Date, ForeignKey, Index, Integer, Table, Text
 
@@ -8,7 +8,8 @@ container = Table(
     "container",
     metadata,
     Column("farmer_id", RowId, ForeignKey("farmer.id"), primary_key=True),
-    Column("kind", Text, primary_key=True),
+    Column("kind", Text, nullable=False),
+    # What a can holds, or what drip gives a plant in an hour.
     Column("millilitres", Integer, nullable=False),
     Column("at", Instant, nullable=False),
     CheckConstraint("millilitres > 0", name="millilitres_positive"),

@@ -5,7 +5,7 @@ from dataclasses import dataclass
 from datetime import date, timedelta
 from typing import Final
 
-from flows.watering import Sky, Wet
+from flows.watering import Means, Sky, Wet
 from service.agronomy.evapotranspiration import Method
 from service.core.ports import Work
 from service.db.queries.console_values import FarmerFacts, PlotFacts
@@ -28,6 +28,7 @@ _RAIN: Final = {
     Wet.SOME: "the soil may be wet: feel it first",
     Wet.ENOUGH: "enough for today",
 }
+_MEANS: Final = {Means.CAN: "a can of {:g} litres", Means.DRIP: "drip, {:g} litres a plant and hour"}
 _COVERS: Final = {**MULCHES, "none": "bare soil"}
 _SOILS: Final = {"sandy": "sandy soil", "loam": "loam", "clay_loam": "clay loam"}
 
@@ -38,16 +39,16 @@ class PlotWater:
 
     Attributes:
         found: what the plot needs; None where no plants stand.
-        can_l: what the farmer's own can holds; None where nobody told.
-        can_taken_l: what was reckoned with; None where water comes by drip.
+        means: what the farmer told that water is given with; empty where nobody told.
+        can_l: the can that was reckoned with; None where water comes by drip.
         basis: what the figures rest on, each by its name.
         assumed: what was taken as nobody told it, in words.
         rain: what the farmer's gauge held by day, the latest first, in millimetres.
     """
 
     found: Watered | None
+    means: str
     can_l: float | None
-    can_taken_l: float | None
     basis: tuple[tuple[str, str], ...]
     assumed: tuple[str, ...]
     rain: tuple[tuple[date, float], ...]
@@ -57,12 +58,12 @@ def plot_water(work: Work, farmer: FarmerFacts, plot: PlotFacts, on: date) -> Pl
     """Gather the water of a plot."""
     district = next(one for one in work.people.districts() if one.id == farmer.district_id)
     found = water_on(work, work.plots.the(plot.id), district, on)
-    can_ml = work.watering.can_of(farmer.id)
+    means = work.watering.means_of(farmer.id)
     rain = work.watering.rain(farmer.id, on - RAIN_SHOWN, on)
     return PlotWater(
         found=found,
-        can_l=None if can_ml is None else can_ml / 1000,
-        can_taken_l=found.can_ml / 1000 if found and found.can_ml else None,
+        means=_MEANS[means[0]].format(means[1] / 1000) if means else "",
+        can_l=found.can_ml / 1000 if found and found.can_ml else None,
         basis=_basis(found) if found else (),
         assumed=_assumed(found) if found else (),
         rain=tuple((day, tenths / 10) for day, tenths in sorted(rain.items(), reverse=True)),
@@ -88,7 +89,7 @@ def _assumed(found: Watered) -> tuple[str, ...]:
         **{name: value for name, value in place.items() if name in found.place.assumed},
         **found.reference.assumed,
         **found.need.assumed,
-        **({"can_l": found.can_ml / 1000} if found.can_ml and not found.can_told else {}),
+        **({"can_l": found.can_ml / 1000} if found.can_ml and not found.means_told else {}),
     }
     return tuple(_worded(name, value) for name, value in values.items())
 

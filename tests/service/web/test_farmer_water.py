@@ -46,7 +46,7 @@ def test_what_a_plot_needs_stands_with_what_it_rests_on(desk: Desk, planter: Pla
     assert "3.11 mm a day, 0.72 of it" in words
     assert "latitude -6.8°, of the time zone&#39;s main place; loam" in words
     assert "0.30 m from plant to plant; cans of 10 litres" in words
-    assert "Own can not told Rain gauge nothing told in two weeks" in words
+    assert "Waters with not told Rain gauge nothing told in two weeks" in words
 
 
 def test_what_the_farmer_told_stands_there(desk: Desk, planter: Planter, house: StandInHouse) -> None:
@@ -61,8 +61,8 @@ def test_what_the_farmer_told_stands_there(desk: Desk, planter: Planter, house: 
 
     assert "cans of 20 l 0" in words
     assert "12.5 mm fell: enough for today" in words
-    assert "Own can 20 litres Rain gauge Wed 25 Nov: 12.5 mm; Sun 22 Nov: 4.0 mm" in words
-    assert "cans of 20 litres" not in words.partition("Own can")[0]
+    assert "Waters with a can of 20 litres Rain gauge Wed 25 Nov: 12.5 mm; Sun 22 Nov: 4.0 mm" in words
+    assert "cans of 20 litres" not in words.partition("Waters with")[0]
 
 
 def test_where_no_plants_stand_no_water_is_told(desk: Desk, planter: Planter) -> None:

@@ -934,7 +934,7 @@ def upgrade() -> None:
         sa.Column("at", sa.DateTime(timezone=True), nullable=False),
         sa.CheckConstraint("millilitres > 0", name=op.f("ck_container_millilitres_positive")),
         sa.ForeignKeyConstraint(["farmer_id"], ["farmer.id"], name=op.f("fk_container_farmer_id_farmer")),
-        sa.PrimaryKeyConstraint("farmer_id", "kind", name=op.f("pk_container")),
+        sa.PrimaryKeyConstraint("farmer_id", name=op.f("pk_container")),
     )
     op.create_table(
         "rain_report",
