@@ -19,6 +19,7 @@ _MILLILITRES: Final = 1000
 _LEAST_TOLD: Final = 100
 # From here on halves of a litre or a can are of no use to anybody.
 _MANY: Final = 10
+_NOTED: Final = {Means.CAN: "can_noted", Means.DRIP: "drip_noted"}
 
 
 def means_told(said: Water) -> tuple[Means, int] | None:
@@ -35,7 +36,7 @@ def water(moment: Moment) -> Turn:
         kept = (SetMeans(farmer_id=farmer.id, means=told[0], millilitres=told[1]),)
     found = farmer.water
     if told and (found is None or found.wet is Wet.ENOUGH):
-        say = moment.say(f"{told[0]}_noted", size=_size(told[1]))
+        say = moment.say(_NOTED[told[0]], size=_size(told[1]))
         return settled(moment, "what water is given with is kept", *kept, say)
     if found is None:
         return _no_plants(moment, farmer)
@@ -50,12 +51,9 @@ def _told(moment: Moment, farmer: Farmer, found: WaterToday) -> Say:
     values: dict[str, Value] = {
         "name": Name(farmer.name),
         "each": _litres(max(found.each_ml, _LEAST_TOLD)),
-        "litres": _litres(found.plot_ml),
-        "n": farmer.plants,
-        "least": _litres(found.least_ml),
         "remarks": Joined(_remarks(found)),
     }
-    text_id = "water_today_drip"
+    plot: dict[str, Value] = {"litres": _litres(found.plot_ml), "n": farmer.plants}
     if found.drip_ml_h is not None:
         text_id = "water_today_minutes"
         values |= {
@@ -63,14 +61,17 @@ def _told(moment: Moment, farmer: Farmer, found: WaterToday) -> Say:
             "size": _size(found.drip_ml_h),
             "least": _minutes(found.least_ml / farmer.plants, found.drip_ml_h),
         }
-        del values["litres"], values["n"]
     elif found.can_ml is not None:
         text_id = "water_today"
         values |= {
+            **plot,
             "cans": _cans(found.plot_ml, found.can_ml),
             "size": _size(found.can_ml),
             "least": _cans(found.least_ml, found.can_ml),
         }
+    else:
+        text_id = "water_today_drip"
+        values |= {**plot, "least": _litres(found.least_ml)}
     return Say(phrase=Phrase(text_id, values), language=moment.language)
 
 
