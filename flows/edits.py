@@ -28,3 +28,6 @@ class Replant:
     farmer_id: int
     plot_id: int
     planted: Planted
+
+
+Edit = Rename | SetPlants | Replant

@@ -5,8 +5,9 @@ from datetime import date
 from enum import StrEnum
 from typing import TypeAlias
 
-from flows.edits import Rename, Replant, SetPlants
+from flows.edits import Edit
 from flows.inputs import Planted
+from flows.watering import Kept
 from flows.wording import Phrase
 
 
@@ -285,9 +286,8 @@ Effect: TypeAlias = (
     | AnswerAlert
     | SetLanguage
     | SetDays
-    | Rename
-    | SetPlants
-    | Replant
+    | Edit
+    | Kept
     | Rest
     | Resume
     | TakeAlerts

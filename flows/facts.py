@@ -5,6 +5,7 @@ from dataclasses import dataclass, field
 from datetime import date
 from enum import StrEnum
 
+from flows.watering import WaterToday
 from flows.wording import Phrase
 
 
@@ -78,6 +79,7 @@ class Farmer:
         added_by: the name of the officer who added them, None if they joined by themselves.
         asked: whether this phone was only asked whether it is theirs: until it says yes, nothing of theirs is told
             or changed here.
+        water: what the plot needs today: gathered where water or rain is talked about, None where no plants stand.
     """
 
     id: int
@@ -97,6 +99,7 @@ class Farmer:
     joined_on: date | None = None
     added_by: str | None = None
     asked: bool = False
+    water: WaterToday | None = None
 
 
 @dataclass(frozen=True, kw_only=True, slots=True)
@@ -126,6 +129,7 @@ class SavedKind(StrEnum):
 
     HARVEST = "harvest"
     JOB = "job"
+    RAIN = "rain"
 
 
 @dataclass(frozen=True, kw_only=True, slots=True)
@@ -133,12 +137,13 @@ class Saved:
     """The last thing this phone saved within a day, which UNDO takes back.
 
     Attributes:
-        id: of the weight or of the done report.
-        on: the day it was picked, or the job fell due.
+        id: of the weight, the done report or the rain report.
+        on: the day it was picked, the job fell due, or it rained.
         grams: the weight.
         in_question: whether that weight is outside all totals still.
         replaced: grams of the weights it took the place of, which come back.
         label: the job, or how many they are.
+        tenths: the rain, in tenths of a millimetre.
     """
 
     kind: SavedKind
@@ -149,6 +154,7 @@ class Saved:
     in_question: bool = False
     replaced: int = 0
     label: Phrase = Phrase("jobs_count", {"n": 1})  # noqa: RUF009 - a frozen value
+    tenths: int = 0
 
 
 @dataclass(frozen=True, kw_only=True, slots=True)

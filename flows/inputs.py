@@ -15,6 +15,7 @@ from enum import StrEnum
 from flows.alarms import Distress, Emergency
 from flows.orders import Counts, Warn
 from flows.remarks import Correct, Details, Greeting
+from flows.watering import Rain, Water
 
 
 class Unit(StrEnum):
@@ -266,6 +267,8 @@ Input = (
     | Who
     | Records
     | WrongNumber
+    | Water
+    | Rain
     | Counts
     | Warn
     | Ask

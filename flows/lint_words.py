@@ -10,8 +10,8 @@ EMPHASIS: Final[dict[str, frozenset[str]]] = {
 
 # Command words that our texts also use in small letters, always for the very thing the command is about.
 SAME_SENSE: Final[dict[str, frozenset[str]]] = {
-    "en": frozenset({"harvest", "jobs", "total", "yes", "no", "language", "pause"}),
-    "sw": frozenset({"kazi", "jumla", "ndiyo", "hapana", "lugha", "taarifa", "tahadhari"}),
+    "en": frozenset({"harvest", "jobs", "total", "yes", "no", "language", "pause", "water", "rain"}),
+    "sw": frozenset({"kazi", "jumla", "ndiyo", "hapana", "lugha", "taarifa", "tahadhari", "maji", "mvua"}),
 }
 
 # Ordinary words that are commands only where they are the whole text: sent back with others they do nothing.

@@ -32,4 +32,6 @@ def _filling(filling: Filling, entries: Mapping[str, Entry], texts: Mapping[str,
 def _listed(filling: Longest, chosen: list[str]) -> str:
     if filling.most == 1:
         return "".join(chosen)
+    if filling.between is not None:
+        return filling.between.join(chosen)
     return " ".join(f"{place} {words}" for place, words in enumerate(chosen, start=1))

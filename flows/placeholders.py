@@ -56,5 +56,18 @@ PLACEHOLDERS: Final[dict[str, Filling]] = {
     "temp": "-15",
     "chance": "100",
     "mm": "500",
+    "each": "12.5",
+    "litres": "100000",
+    "cans": "100000",
+    "least": "100000",
+    "size": "99.5",
+    "minutes": "10000",
+    "elevation": "2500",
+    "degrees": "-10",
+    "latitude": "66 S",
+    "things": Longest(ids="assumed.", most=4, between=", "),
+    # The rain and what was assumed; of the weather something is said in place of a usual day, and in fewer letters.
+    "remarks": Longest(ids="water.", most=2, between=" "),
+    "advice": Longest(ids="rain."),
     "words": "W" * 240,
 }

@@ -46,10 +46,12 @@ class Longest:
     Attributes:
         ids: how the ids end (".label") or begin ("finding.").
         most: how many there are at most; more than one are numbered "1 Weeds 2 Water".
+        between: what stands between them instead, where they are not numbered.
     """
 
     ids: str
     most: int = 1
+    between: str | None = None
 
     def covers(self, text_id: str) -> bool:
         """Return whether that text can be part of this filling."""

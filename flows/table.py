@@ -53,12 +53,14 @@ from flows.moves import (
     nudges,
     officers,
     records,
+    water,
     wishes,
 )
 from flows.orders import Counts, Warn
 from flows.remarks import Correct, Details, Greeting
 from flows.rows import About, Row
 from flows.states import State
+from flows.watering import Rain, Water
 
 _farmer = About.FARMER
 
@@ -82,6 +84,8 @@ COMMANDS: Final[dict[type[Input], Row]] = {
     NeedHelp: Row(nudges.need_help, _farmer, resumes=True),
     Jobs: Row(jobs.jobs, _farmer, resumes=True),
     Total: Row(general.total, _farmer, resumes=True),
+    Water: Row(water.water, _farmer, resumes=True),
+    Rain: Row(water.rain, _farmer, resumes=True),
     # How texts shall come says nothing of wanting them now: a pause stands.
     Language: Row(wishes.language, _farmer),
     Days: Row(wishes.days, _farmer),

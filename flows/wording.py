@@ -67,13 +67,21 @@ class Numbered:
 
 
 @dataclass(frozen=True, slots=True)
+class Joined:
+    """Phrases one behind the other with the same sign between them."""
+
+    phrases: "Sequence[Phrase]"
+    between: str = " "
+
+
+@dataclass(frozen=True, slots=True)
 class Each:
     """The same phrase in several languages, one behind the other, for somebody whose language is not known."""
 
     phrases: "Mapping[str, Phrase]"
 
 
-Value: TypeAlias = "str | int | date | Grams | FullDate | Name | Phrase | Numbered | Each"
+Value: TypeAlias = "str | int | date | Grams | FullDate | Name | Phrase | Numbered | Joined | Each"
 
 
 class Renders(Protocol):
@@ -103,8 +111,8 @@ class Wording:
                 return self.write(value, language)
             case Each():
                 return " ".join(self.write(phrase, own) for own, phrase in value.phrases.items())
-            case Numbered():
-                return " ".join(f"{number} {self.spoken(entry, language)}" for number, entry in value.entries)
+            case Numbered() | Joined():
+                return self._several(value, language)
             case FullDate():
                 return (
                     f"{self._weekday(value.day, language)} {value.day.day}/{value.day.month}/{value.day.year}"
@@ -113,6 +121,11 @@ class Wording:
                 return f"{self._weekday(value, language)} {value.day}/{value.month}"
             case _:
                 return str(value)
+
+    def _several(self, value: Numbered | Joined, language: str) -> str:
+        if isinstance(value, Joined):
+            return value.between.join(self.write(phrase, language) for phrase in value.phrases)
+        return " ".join(f"{number} {self.spoken(entry, language)}" for number, entry in value.entries)
 
     def _weekday(self, day: date, language: str) -> str:
         return self._catalogue.render(f"weekday.{day.weekday()}", language, {})

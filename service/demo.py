@@ -17,7 +17,17 @@ from typing import Final
 from service.bootstrap import OFFSET, House, build
 from service.clock import local_day, local_instant
 from service.core.errors import Refused
-from service.demo_data import DISTRICTS, FARMERS, PROGRAMME, REGION, ZONE, DemoFarmer, number, planted_on
+from service.demo_data import (
+    DISTRICTS,
+    FARMERS,
+    LATITUDE,
+    PROGRAMME,
+    REGION,
+    ZONE,
+    DemoFarmer,
+    number,
+    planted_on,
+)
 from service.settings import Settings, given_settings
 from service.use_cases.demo_clock import WISH
 from service.use_cases.planting import DEFAULT_PICK_GAP
@@ -121,7 +131,7 @@ def _fill(folder: Path, play: Play) -> None:
         begin = house.real_clock.now() - timedelta(days=DAYS_BACK)
         with house.database.work() as work:
             for name, elevation in DISTRICTS:
-                work.people.add_district(name, ZONE, elevation)
+                work.people.add_district(name, ZONE, elevation, LATITUDE)
             work.staff.put_setting(OFFSET, str(-24 * DAYS_BACK))
             work.staff.put_setting(WISH, str(24 * DAYS_BACK))
             work.commit()

@@ -10,6 +10,8 @@ ZONE: Final = "Africa/Dar_es_Salaam"
 # phonenumbers' example mobile number of the region is +255 621 234 567; the last two digits tell the phones apart.
 _NUMBER: Final = "+2556212345{:02d}"
 
+# Tenths of a degree: all four lie close together.
+LATITUDE: Final = -34
 DISTRICTS: Final = (("Zaruvi", 1650), ("Ketumali", 1900), ("Ndaliro", 2150), ("Shumbeka", 1450))
 
 

@@ -16,6 +16,7 @@ from flows.offering import names_of_jobs, offers_of, whose_jobs
 from flows.offers import load_offers
 from flows.reader import Packs, Situation, load_packs, read
 from flows.states import IDLE, JOINING, Conversation, Plain, State
+from flows.watering import Sky, WaterToday, Wet
 from flows.wording import Phrase, Wording
 
 TODAY: Final = date(2026, 11, 25)
@@ -47,6 +48,21 @@ JOBS: Final = (
         full=Phrase("task.water.text", {"task": 1}),
     ),
 )
+WATER: Final = WaterToday(
+    each_ml=1143,
+    plot_ml=457_000,
+    least_ml=228_500,
+    can_ml=10_000,
+    drip_ml_h=None,
+    sky=Sky.USUAL,
+    highest_c=24,
+    elevation_m=1900,
+    latitude=-7,
+    bare=True,
+    beds=True,
+    wet=Wet.SOME,
+    rain_tenths=65,
+)
 NEEMA: Final = Farmer(
     id=1,
     name="Neema",
@@ -67,6 +83,7 @@ NEEMA: Final = Farmer(
     pick_days=frozenset({2, 5}),
     district="Ketumali",
     joined_on=TODAY - timedelta(days=100),
+    water=WATER,
 )
 DESK: Final = Desk(
     name="Rehema", language="en", phones={"Ketumali": 40, "Zaruvi": 0}, farmers=52, grams=9_000

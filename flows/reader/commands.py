@@ -42,6 +42,8 @@ _MOST_CONTENT: Final = {
     Intent.RECORDS: 3,
     Intent.COUNTS: 1,
     Intent.WARN: MOST_WORDS,
+    Intent.WATER: MOST_WORDS,
+    Intent.RAIN: MOST_WORDS,
 }
 
 

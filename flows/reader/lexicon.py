@@ -23,6 +23,8 @@ EXACT_ONLY: Final = frozenset(
     {
         *(Intent.STOP, Intent.CANCEL, Intent.YES, Intent.NO, Intent.UNDERSTOOD),
         *(Intent.PAUSE, Intent.ALERTS_ON, Intent.COUNTS, Intent.WARN),
+        # A word for falling water is a word for much else, one letter away.
+        Intent.RAIN,
     }
 )
 # Below this many letters a near word is as often another word: "job" and "mob", "kazi" and "kali".
@@ -123,6 +125,12 @@ class Lexicon:
             for name in ("frost", "hail", "rain")
             for word in getattr(pack.warnings, name)
         )
+        self.cans = self._list(lambda pack: pack.water.can)
+        self.drips = self._list(lambda pack: pack.water.drip)
+        self.hours = self._list(lambda pack: pack.water.hour)
+        self.litres = self._list(lambda pack: pack.water.litre)
+        self.millimetres = self._list(lambda pack: pack.water.millimetre)
+        self.gauges = self._list(lambda pack: pack.water.gauge)
         self.languages = Phrases((word, pack.language) for pack in packs for word in pack.called)
         self.already = self._list(lambda pack: pack.already.words)
         self.verb_starts = tuple(

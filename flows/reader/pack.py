@@ -48,6 +48,8 @@ class Intent(StrEnum):
     DETAILS = "details"
     RECORDS = "records"
     WRONG_NUMBER = "wrong_number"
+    WATER = "water"
+    RAIN = "rain"
     COUNTS = "counts"
     WARN = "warn"
 
@@ -164,6 +166,23 @@ class NumberWords(_Section):
     less: Mapping[str, Decimal]
 
 
+class WaterWords(_Section):
+    """Words around water.
+
+    Attributes:
+        can: one thing that a person carries water in.
+        hour: what may stand behind the litres that drip gives.
+        gauge: what may stand beside the figure of a rain gauge and changes nothing.
+    """
+
+    can: AtLeastOne
+    drip: AtLeastOne
+    litre: AtLeastOne
+    hour: AtLeastOne
+    millimetre: AtLeastOne
+    gauge: AtLeastOne
+
+
 class Units(_Section):
     """Words for units of weight."""
 
@@ -227,6 +246,7 @@ class Pack(_Section):
     talk: Talk
     alarm: Alarm
     warnings: Warnings
+    water: WaterWords
     numbers: NumberWords
     units: Units
     dates: DateWords

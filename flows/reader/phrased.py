@@ -8,7 +8,7 @@ from collections.abc import Mapping
 from typing import Final
 
 from flows.inputs import Alerts, Days, Input, NeedHelp, NotYet, Records, Who, WrongNumber
-from flows.reader.meanings import numbers_in
+from flows.reader.about_jobs import numbers_in
 from flows.reader.pack import Intent
 from flows.reader.scan import Scan
 from flows.remarks import Details

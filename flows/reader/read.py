@@ -16,7 +16,8 @@ from flows.inputs import Harvest, Input, No, Number, Stop, Understood, Words, Ye
 from flows.reader.amounts import Amount, Thing
 from flows.reader.commands import Found, find_command
 from flows.reader.dates import as_picked
-from flows.reader.meanings import MEANINGS, Given
+from flows.reader.given import Given
+from flows.reader.meanings import MEANINGS
 from flows.reader.normalise import LONGEST
 from flows.reader.offered import Offer, offered_part, offered_whole
 from flows.reader.pack import Intent

@@ -54,6 +54,7 @@ class Planting:
         plants: how many there are; without it there are no sums for the plot.
         can_l: what the farmer's own can holds; water is given by can then.
         drip_l_h: what the drip line gives each plant in an hour; water is given by drip then.
+        told_method: how water is given, where neither can nor drip line is known any nearer.
 
     Raises:
         Refused: a figure is impossible; the sentence says which and what is possible.
@@ -69,6 +70,7 @@ class Planting:
     plants: int | None = None
     can_l: float | None = None
     drip_l_h: float | None = None
+    told_method: WaterMethod | None = None
 
     def __post_init__(self) -> None:
         """Refuse what no plot can be."""
@@ -81,7 +83,7 @@ class Planting:
         """How water is given, if that is known."""
         if self.can_l is not None:
             return "can"
-        return None if self.drip_l_h is None else "drip"
+        return self.told_method if self.drip_l_h is None else "drip"
 
 
 @dataclass(frozen=True, kw_only=True, slots=True)

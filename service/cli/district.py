@@ -21,19 +21,26 @@ def district() -> None:
 @district.command()
 @click.argument("name")
 @click.option("--elevation", type=click.IntRange(LOWEST, HIGHEST), metavar="METRES", help="Above the sea.")
+@click.option(
+    "--latitude",
+    type=click.FloatRange(-66, 66),
+    metavar="DEGREES",
+    help="South negative, like -3.4. Default: that of the zone's main place.",
+)
 @click.option("--zone", metavar="ZONE", help="IANA time zone. Default: that of the settings.")
-def add(name: str, elevation: int | None, zone: str | None) -> None:
+def add(name: str, elevation: int | None, latitude: float | None, zone: str | None) -> None:
     """Add the district NAME; one that is there already is left as it is.
 
-    Farmers see districts numbered in the order they were added.
+    Farmers see districts numbered in the order they were added. WATER is reckoned with elevation and latitude.
 
-    Example: trussline district add Ndaliro --elevation 2150
+    Example: trussline district add Ndaliro --elevation 2150 --latitude -3.4
     """
     if zone is not None and zone not in available_timezones():
         raise click.BadParameter(f"{zone} is no IANA time zone: write one like Africa/Dar_es_Salaam.")
     with open_house() as house, house.database.work() as work:
         zone = zone or house.settings.zone
-        districts = add_district(work, name=name, zone=zone, elevation_m=elevation)
+        tenths = None if latitude is None else round(latitude * 10)
+        districts = add_district(work, name=name, zone=zone, elevation_m=elevation, latitude=tenths)
     click.echo(f"Districts, as farmers see them numbered: {', '.join(one.name for one in districts)}")
 
 
@@ -46,7 +53,8 @@ def show() -> None:
     with open_house() as house, house.database.look() as work:
         for number, one in enumerate(work.people.districts(), start=1):
             height = "" if one.elevation_m is None else f", {one.elevation_m:,} m"
-            click.echo(f"{number}. {one.name} ({one.zone}{height})")
+            place = "" if one.latitude is None else f", latitude {one.latitude / 10:g}"
+            click.echo(f"{number}. {one.name} ({one.zone}{height}{place})")
             within = frozenset({one.id})
             for kind, places in (
                 ("villages", work.places.villages(within)),

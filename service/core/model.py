@@ -39,12 +39,13 @@ class InboundState(StrEnum):
 
 @dataclass(frozen=True, kw_only=True, slots=True)
 class District:
-    """A district, and what its farmers' days depend on."""
+    """A district, and what its farmers' days depend on; `latitude` in tenths of a degree, south negative."""
 
     id: int
     name: str
     zone: str
     elevation_m: int | None
+    latitude: int | None = None
 
 
 @dataclass(frozen=True, kw_only=True, slots=True)

@@ -49,6 +49,7 @@ from service.db.queries.staff import Staff
 from service.db.queries.statistics import Statistics
 from service.db.queries.stuck import Stuck
 from service.db.queries.talks import Talks
+from service.db.queries.watering import Watering
 from service.db.queries.weather import Weather, WeatherBatches
 from service.db.sealing import Seal
 from service.db.whole import damage
@@ -99,6 +100,7 @@ class Work:
         self.reporting = Reporting(connection)
         self.statistics = Statistics(connection)
         self.dangers = Dangers(connection)
+        self.watering = Watering(connection)
         self.weather = Weather(connection)
         self.weather_batches = WeatherBatches(connection)
 

@@ -22,6 +22,7 @@ from service.use_cases.knowing import gather
 from service.use_cases.receiving import LONGEST
 from service.use_cases.tools import Tools
 from service.use_cases.waiting import stays_open
+from service.use_cases.watering import with_water
 
 
 @dataclass(frozen=True, kw_only=True, slots=True)
@@ -38,10 +39,11 @@ def answer(work: Work, tools: Tools, inbound: Inbound, now: datetime) -> Answere
     facts = gather(work, tools, inbound.phone_id, on, now)
     talk = work.talks.open_on(inbound.phone_id, now)
     reading = _read(tools, facts, talk, inbound.text, on)
+    facts = with_water(work, facts, reading.input)
     turn = step(talk, reading, inbound.text, facts)
     why = [*reading.why, f"{talk.state}: {turn.why}"]
     if turn.again is not None:
-        turn, more = _again(tools, turn.again, turn.conversation, facts)
+        turn, more = _again(work, tools, turn.again, turn.conversation, facts)
         why += more
     spoken = Spoken(inbound=inbound, reading=reading, before=talk, turn=turn, facts=facts)
     ruling = judge(work, tools, spoken, now)
@@ -101,10 +103,13 @@ def _read(tools: Tools, facts: Facts, talk: Conversation, text: str, on: date) -
     return read(text, situation)
 
 
-def _again(tools: Tools, earlier: Again, talk: Conversation, facts: Facts) -> tuple[Turn, list[str]]:
+def _again(
+    work: Work, tools: Tools, earlier: Again, talk: Conversation, facts: Facts
+) -> tuple[Turn, list[str]]:
     """Read and answer an earlier text, now that it is known for whom it was."""
     then = replace(facts, on=earlier.on)
     reading = _read(tools, then, talk, earlier.text, earlier.on)
+    then = with_water(work, then, reading.input)
     answered = step(talk, reading, earlier.text, then, chosen=earlier.farmer_id)
     return answered, [f"now read again: {earlier.text}", *reading.why, answered.why]
 

@@ -17,6 +17,7 @@ from service.use_cases.planting import after_void, after_weight
 from service.use_cases.resting import end_texts
 from service.use_cases.texts import new_text
 from service.use_cases.tools import Tools
+from service.use_cases.watering_told import WATERING
 from service.use_cases.wishes import WISHES
 
 _LOOK_BACK: Final = timedelta(days=3)
@@ -263,5 +264,6 @@ _CARRIERS: Final[dict[type[Any], Callable[[Carrying, Any], None]]] = {
     fx.SaveQuestion: _save_question,
     fx.StopPhone: _stop_phone,
     **WISHES,
+    **WATERING,
     **BY_PHONE,
 }

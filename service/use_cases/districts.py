@@ -14,7 +14,9 @@ LONGEST_PLACE: Final = 40
 class DistrictRows(Protocol):
     """What is kept of districts."""
 
-    def add_district(self, name: str, zone: str, elevation_m: int | None) -> None:
+    def add_district(
+        self, name: str, zone: str, elevation_m: int | None, latitude: int | None = None
+    ) -> None:
         """Add a district unless there is one of that name."""
         ...
 
@@ -54,7 +56,7 @@ class DistrictWork(Protocol):
 
 
 def add_district(
-    work: DistrictWork, *, name: str, zone: str, elevation_m: int | None
+    work: DistrictWork, *, name: str, zone: str, elevation_m: int | None, latitude: int | None = None
 ) -> tuple[District, ...]:
     """Add a district and return all there are; one that is there already is left as it is.
 
@@ -63,6 +65,7 @@ def add_district(
         name: as farmers know it; it stands in texts, so it is short.
         zone: its IANA time zone.
         elevation_m: metres above the sea, None where unknown: first fruit comes later high up.
+        latitude: tenths of a degree, south negative, None where unknown: the sun's path decides how much plants drink.
 
     Raises:
         Refused: the name has no letter, or more than 20.
@@ -70,7 +73,7 @@ def add_district(
     plain = " ".join(name.split())
     if not any(char.isalpha() for char in plain) or len(plain) > LONGEST_NAME:
         raise Refused(f"A district's name has 1 to {LONGEST_NAME} letters: it stands in texts to farmers.")
-    work.people.add_district(plain, zone, elevation_m)
+    work.people.add_district(plain, zone, elevation_m, latitude)
     districts = work.people.districts()
     work.commit()
     return districts

@@ -131,7 +131,7 @@ def _job(tools: Tools, same: list[Reminder], name: str, on: date) -> Job:
 def _saved(
     work: Work, tools: Tools, phone_id: int, people: tuple[PersonOnPhone, ...], *, on: date, since: datetime
 ) -> Saved | None:
-    """Return what UNDO would take back: the newer of the last weight and the last done report."""
+    """Return what UNDO would take back: the newest of the last weight, the last done report and the last rain."""
     owners = {plot.id: person.id for person in people for plot in work.plots.of_farmer(person.id)}
     found: list[tuple[datetime, Saved]] = []
     weight = work.harvests.last_saved(phone_id, since)
@@ -154,5 +154,11 @@ def _saved(
             kind=SavedKind.JOB, id=done.report_id, farmer_id=owners[key.plot_id], on=key.due_on, label=name
         )
         found.append((done.at, saved))
+    rain = work.watering.last_rain(phone_id, since)
+    if rain and any(person.id == rain.farmer_id for person in people):
+        saved = Saved(
+            kind=SavedKind.RAIN, id=rain.id, farmer_id=rain.farmer_id, on=rain.on, tenths=rain.tenths
+        )
+        found.append((rain.at, saved))
     # Ids rise with time, also within one instant.
     return max(found, key=lambda pair: (pair[0], pair[1].id))[1] if found else None

@@ -74,7 +74,7 @@ FAULTS = [
     ),
     pytest.param(Rule.TRANSLATED, "sw", "scout", lambda _: Entry(text=""), id="not-translated"),
     pytest.param(Rule.COMMANDS, "sw", "weeds", reworded("TAYARI", "DONE"), id="command-of-another-language"),
-    pytest.param(Rule.COMMANDS, "en", "weeds", reworded("DONE", "WATER"), id="command-that-does-not-work"),
+    pytest.param(Rule.COMMANDS, "en", "weeds", reworded("DONE", "READY"), id="command-that-does-not-work"),
     pytest.param(Rule.SENSES, "sw", "old_leaves", reworded("yaache", "acha"), id="stop-as-leave-on"),
     pytest.param(Rule.SENSES, "en", "weeds", reworded("Pull", "Stop and pull"), id="stop-as-pause"),
     pytest.param(Rule.PLURALS, "en", "weeds", lambda entry: replace(entry, forms=2), id="plural-forms"),

@@ -95,6 +95,7 @@ TEXTS_IN = (
         "done weeds",
         "-5",
     ),
+    *("water", "maji debe 20", "water drip 2", "rain 12", "mvua 8 jana", "rain", "rain 400"),
     *("counts", "warn frost tomorrow -2 Ketumali", "warn", "onya baridi kesho"),
     *("poison", "bitten by a snake", "i want to die", "", "*", "harvest 12 tomorrow", "harvest 12 1/10"),
 )

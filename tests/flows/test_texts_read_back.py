@@ -32,10 +32,12 @@ from flows.inputs import (
 )
 from flows.reader import Reading, Situation, load_packs, read
 from flows.remarks import Details
+from flows.watering import Rain, Water
 
 CATALOGUES = read_catalogues()
 PACKS = load_packs()
 TODAY = date(2026, 11, 25)
+_RAINED = Rain(tenths=120, on=TODAY - timedelta(days=1))
 
 
 def understood(sent: str, language: str) -> Reading:
@@ -112,6 +114,12 @@ def test_an_example_of_a_weight_is_that_weight(
         pytest.param("sw", "help_more", "REKEBISHA", Details(), id="sw-details"),
         pytest.param("en", "records_shown", "RECORDS", Records(), id="en-records"),
         pytest.param("sw", "records_shown", "TAARIFA", Records(), id="sw-records"),
+        pytest.param("en", "help", "WATER", Water(), id="en-water"),
+        pytest.param("sw", "help", "MAJI", Water(), id="sw-water"),
+        pytest.param("en", "rain_ask", "RAIN 12", Rain(tenths=120), id="en-rain"),
+        pytest.param("sw", "rain_ask", "MVUA 12", Rain(tenths=120), id="sw-rain"),
+        pytest.param("en", "rain_no_day", "RAIN 12 yesterday", _RAINED, id="en-rained"),
+        pytest.param("sw", "rain_no_day", "MVUA 12 jana", _RAINED, id="sw-rained"),
         pytest.param("en", "help_more", "WRONG NUMBER", WrongNumber(), id="en-wrong-number"),
         pytest.param("sw", "help_more", "NAMBA SI YANGU", WrongNumber(), id="sw-wrong-number"),
     ],

@@ -12,6 +12,7 @@ from service.db.tables.outbox import message
 from service.db.tables.people import consent, erasure, farmer, farmer_phone, phone, stop_list
 from service.db.tables.plots import done_report, harvest, plot, plot_change, reminder, scout_report
 from service.db.tables.speech import answer, conversation, inbound, inbound_part, question
+from service.db.tables.watering import container, rain_report
 from service.db.upsert import insert_new
 
 _MAY_STILL_LEAVE = (MessageState.DUE, MessageState.SUBMITTING, MessageState.IN_DOUBT)
@@ -57,6 +58,8 @@ class Erasing:
             )
             .values(answer=None)
         )
+        for told in (container, rain_report):
+            run(delete(told).where(told.c.farmer_id == farmer_id))
         run(delete(farmer_phone).where(farmer_phone.c.farmer_id == farmer_id))
         run(
             update(farmer)

@@ -138,14 +138,22 @@ class People:
         """Return all districts in the order they were added, which is how they are numbered to farmers."""
         rows = self._connection.execute(select(district).order_by(district.c.id))
         return tuple(
-            District(id=row.id, name=row.name, zone=row.zone, elevation_m=row.elevation_m) for row in rows
+            District(
+                id=row.id,
+                name=row.name,
+                zone=row.zone,
+                elevation_m=row.elevation_m,
+                latitude=row.latitude,
+            )
+            for row in rows
         )
 
-    def add_district(self, name: str, zone: str, elevation_m: int | None) -> None:
+    def add_district(
+        self, name: str, zone: str, elevation_m: int | None, latitude: int | None = None
+    ) -> None:
         """Add a district unless there is one of that name."""
-        self._connection.execute(
-            insert_new(self._dialect, district).values(name=name, zone=zone, elevation_m=elevation_m)
-        )
+        new = {"name": name, "zone": zone, "elevation_m": elevation_m, "latitude": latitude}
+        self._connection.execute(insert_new(self._dialect, district).values(new))
 
     def add_farmer(
         self,

@@ -3,7 +3,18 @@
 Units: integer grams; local days as dates; instants in UTC. Keys that grow without end begin with the day.
 """
 
-from service.db.tables import alerts, dangers, outbox, people, plots, speech, staff, weather
+from service.db.tables import alerts, dangers, outbox, people, plots, speech, staff, watering, weather
 from service.db.tables.meta import metadata
 
-__all__ = ["alerts", "dangers", "metadata", "outbox", "people", "plots", "speech", "staff", "weather"]
+__all__ = [
+    "alerts",
+    "dangers",
+    "metadata",
+    "outbox",
+    "people",
+    "plots",
+    "speech",
+    "staff",
+    "watering",
+    "weather",
+]

@@ -27,6 +27,8 @@ district = Table(
     Column("name", Text, nullable=False, unique=True),
     Column("zone", Text, nullable=False),
     Column("elevation_m", Integer),
+    # Tenths of a degree, south negative.
+    Column("latitude", SmallInteger),
 )
 
 village = Table(

@@ -17,6 +17,7 @@ from service.web.farmers.jobs import coming_days, past_jobs
 from service.web.farmers.kept import sentence
 from service.web.farmers.pace import sentences
 from service.web.farmers.picks import add_up
+from service.web.farmers.water import plot_water
 from service.web.house import the_house
 from service.web.permissions import needs, the_officer
 from service.web.questions.thread import tell
@@ -90,7 +91,9 @@ def person(farmer_id: int) -> str:
         said = farmer.talk(shown + 1)
         standing = work.changing.standing(farmer_id)
         plot = _chosen(plots, request.args.get("plot", type=int))
-        stand = _stand(farmer, plot, local_day(now, facts.zone)) if plot else {}
+        on = local_day(now, facts.zone)
+        stand = _stand(farmer, plot, on) if plot else {}
+        water = plot_water(work, facts, plot, on) if plot else None
     return render_template(
         "farmers/person.html",
         now=now,
@@ -104,6 +107,7 @@ def person(farmer_id: int) -> str:
         shown=shown,
         most=_TEXTS_MOST,
         kept=sentence(request.args.get("kept", ""), plot),
+        water=water,
         stop_can_go_back=can_take_back(standing, now) if standing else False,
         **stand,
     )

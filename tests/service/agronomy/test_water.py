@@ -167,3 +167,12 @@ def test_more_sun_needs_more_and_more_rain_less(
     assert wetter.full.litres_a_plant <= wanted.full.litres_a_plant
     assert wanted.etc_mm <= bare.etc_mm
     assert wanted.rain_counted_mm <= min(rain, easily_taken_mm(soil))
+
+
+def test_by_drip_of_unknown_flow_only_litres_are_known() -> None:
+    """4.0 mm x 0.85 x 0.225 / 0.9 = 0.850 litres, as with a flow; minutes would need it."""
+    wanted = need(plot(told_method="drip"), Day(eto_mm=4.0))  # type: ignore[arg-type] # no float, but a word
+
+    assert pytest.approx(0.850) == wanted.full.litres_a_plant
+    assert (None, None) == (wanted.full.cans, wanted.full.minutes)
+    assert "water_method" not in wanted.assumed

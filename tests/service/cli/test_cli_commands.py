@@ -101,6 +101,18 @@ def test_a_district_needs_a_name_that_fits_a_text(runner: CliRunner, name: str) 
     assert "A district's name has 1 to 20 letters: it stands in texts to farmers.\n" == result.stderr
 
 
+def test_a_district_is_listed_with_its_place(runner: CliRunner) -> None:
+    """Elevation and latitude decide how much water is advised, so they can be looked up."""
+    _run(runner, "migrate")
+    _run(runner, "district", "add", "Zaruvi", "--elevation", "1650", "--latitude", "-3.44")
+    _run(runner, "district", "add", "Ketumali")
+
+    assert (
+        "1. Zaruvi (Africa/Dar_es_Salaam, 1,650 m, latitude -3.4)\n2. Ketumali (Africa/Dar_es_Salaam)\n"
+        == _run(runner, "district", "list")
+    )
+
+
 def test_a_districts_zone_must_exist(runner: CliRunner) -> None:
     """A misspelt zone would let every text come at a wrong hour."""
     _run(runner, "migrate")

@@ -71,6 +71,7 @@ def upgrade() -> None:
         sa.Column("name", sa.Text(), nullable=False),
         sa.Column("zone", sa.Text(), nullable=False),
         sa.Column("elevation_m", sa.Integer(), nullable=True),
+        sa.Column("latitude", sa.SmallInteger(), nullable=True),
         sa.PrimaryKeyConstraint("id", name=op.f("pk_district")),
         sa.UniqueConstraint("name", name=op.f("uq_district_name")),
     )
@@ -961,6 +962,35 @@ def upgrade() -> None:
         sqlite_where=sa.text("alert_id IS NOT NULL"),
         postgresql_where=sa.text("alert_id IS NOT NULL"),
     )
+
+    op.create_table(
+        "container",
+        sa.Column("farmer_id", sa.BigInteger().with_variant(sa.Integer(), "sqlite"), nullable=False),
+        sa.Column("kind", sa.Text(), nullable=False),
+        sa.Column("millilitres", sa.Integer(), nullable=False),
+        sa.Column("at", sa.DateTime(timezone=True), nullable=False),
+        sa.CheckConstraint("millilitres > 0", name=op.f("ck_container_millilitres_positive")),
+        sa.ForeignKeyConstraint(["farmer_id"], ["farmer.id"], name=op.f("fk_container_farmer_id_farmer")),
+        sa.PrimaryKeyConstraint("farmer_id", name=op.f("pk_container")),
+    )
+    op.create_table(
+        "rain_report",
+        sa.Column(
+            "id", sa.BigInteger().with_variant(sa.Integer(), "sqlite"), autoincrement=False, nullable=False
+        ),
+        sa.Column("farmer_id", sa.BigInteger().with_variant(sa.Integer(), "sqlite"), nullable=False),
+        sa.Column("day", sa.Date(), nullable=False),
+        sa.Column("tenths_mm", sa.Integer(), nullable=False),
+        sa.Column("inbound_id", sa.BigInteger().with_variant(sa.Integer(), "sqlite"), nullable=False),
+        sa.Column("phone_id", sa.BigInteger().with_variant(sa.Integer(), "sqlite"), nullable=False),
+        sa.Column("at", sa.DateTime(timezone=True), nullable=False),
+        sa.Column("voided_by", sa.BigInteger().with_variant(sa.Integer(), "sqlite"), nullable=True),
+        sa.CheckConstraint("tenths_mm >= 0", name=op.f("ck_rain_report_tenths_mm_not_negative")),
+        sa.ForeignKeyConstraint(["farmer_id"], ["farmer.id"], name=op.f("fk_rain_report_farmer_id_farmer")),
+        sa.PrimaryKeyConstraint("id", name=op.f("pk_rain_report")),
+    )
+    op.create_index("ix_rain_report_farmer_id_day", "rain_report", ["farmer_id", "day"], unique=False)
+    op.create_index("ix_rain_report_phone_id_at", "rain_report", ["phone_id", "at"], unique=False)
 
 
 def downgrade() -> None:
