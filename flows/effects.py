@@ -7,6 +7,7 @@ from typing import TypeAlias
 
 from flows.edits import Rename, Replant, SetPlants
 from flows.inputs import Planted
+from flows.spraying import SprayEffect
 from flows.wording import Phrase
 
 
@@ -274,6 +275,7 @@ Effect: TypeAlias = (
     | CountHarvest
     | VoidHarvest
     | ReplaceDay
+    | SprayEffect
     | ListJobs
     | SaveDone
     | UndoDone

@@ -5,6 +5,7 @@ from dataclasses import dataclass, field
 from datetime import date
 from enum import StrEnum
 
+from flows.spraying import LONGEST_HOLD, Held
 from flows.wording import Phrase
 
 
@@ -76,6 +77,7 @@ class Farmer:
         paused: whether no texts are sent for the time being.
         joined_on: the local day they were added.
         added_by: the name of the officer who added them, None if they joined by themselves.
+        sprays: those on the plot that may still hold picking back, or have since a weight may be dated.
         asked: whether this phone was only asked whether it is theirs: until it says yes, nothing of theirs is told
             or changed here.
     """
@@ -96,6 +98,7 @@ class Farmer:
     district: str = ""
     joined_on: date | None = None
     added_by: str | None = None
+    sprays: tuple[Held, ...] = ()
     asked: bool = False
 
 
@@ -126,6 +129,7 @@ class SavedKind(StrEnum):
 
     HARVEST = "harvest"
     JOB = "job"
+    SPRAY = "spray"
 
 
 @dataclass(frozen=True, kw_only=True, slots=True)
@@ -133,8 +137,8 @@ class Saved:
     """The last thing this phone saved within a day, which UNDO takes back.
 
     Attributes:
-        id: of the weight or of the done report.
-        on: the day it was picked, or the job fell due.
+        id: of the weight, of the done report or of the spray.
+        on: the day it was picked or sprayed, or the job fell due.
         grams: the weight.
         in_question: whether that weight is outside all totals still.
         replaced: grams of the weights it took the place of, which come back.
@@ -166,6 +170,7 @@ class Facts:
         saved: what UNDO would take back.
         desk: the officer whose phone it is; nobody else's words do what an officer's do.
         emergency_number: None when the programme has set none.
+        longest_hold: days without picking after a spray whose label nobody knows.
         answer_by: the day by which officers answer questions; None where the programme promises none.
         new_id: an unused row id for what this answer may create.
         next_id: another one, where it creates two.
@@ -182,6 +187,7 @@ class Facts:
     saved: Saved | None = None
     desk: Desk | None = None
     emergency_number: str | None = None
+    longest_hold: int = LONGEST_HOLD
     answer_by: date | None = None
     new_id: int
     next_id: int

@@ -229,6 +229,7 @@ def _programme(settings: Settings) -> Programme:
         zone=settings.zone,
         language=settings.language,
         emergency_number=settings.emergency_number or None,
+        longest_hold=settings.longest_hold_days,
         compost_handfuls=settings.compost_handfuls,
         gateway=settings.gateway,
         service_number=settings.service_number,

@@ -109,6 +109,9 @@ class Settings(BaseSettings):
     answer_days: int = Field(
         0, ge=0, le=14, description="days in which farmers are told that an officer answers; 0: none is told"
     )
+    longest_hold_days: int = Field(
+        30, ge=1, le=365, description="days without picking after a spray whose label nobody knows"
+    )
     compost_handfuls: int = Field(2, ge=1, le=9, description="handfuls of compost a plant and feeding")
     web_host: str = Field("127.0.0.1", description="address the pages are served on")
     web_port: int = Field(8080, ge=0, le=65535, description="port the pages are served on")

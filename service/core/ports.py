@@ -17,6 +17,7 @@ from service.core.model import Inbound, InboundState
 from service.core.outbox_ports import Claims, Outbox
 from service.core.people_ports import DeskRows, Erasing, People
 from service.core.plot_ports import Harvests, Planning, Plots, Reminders
+from service.core.spraying import SprayRows
 from service.core.wire_ports import Budget, Guards, Hooks, Parts, Receipts, Statistics
 
 
@@ -77,6 +78,8 @@ class Work(Protocol):
     def reminders(self) -> Reminders: ...
     @property
     def harvests(self) -> Harvests: ...
+    @property
+    def sprays(self) -> SprayRows: ...
     @property
     def inbox(self) -> Inbox: ...
     @property

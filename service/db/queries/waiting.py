@@ -17,8 +17,10 @@ from flows.facts import FarmerState
 from service.agronomy.due import PlotDays
 from service.core.model import Reminder, ReminderKey, ReminderState
 from service.db.queries.by_plot import SETTLED, WAITING
+from service.db.queries.sprays import COUNTS
 from service.db.tables.people import farmer, farmer_phone
 from service.db.tables.plots import plot, reminder
+from service.db.tables.sprays import spray
 from service.use_cases.planting import weekdays_of
 
 REACHED = and_(farmer_phone.c.preferred, farmer_phone.c.until.is_(None))
@@ -66,6 +68,17 @@ _LATELY = (
     .group_by(reminder.c.plot_id, reminder.c.task)
     .order_by(reminder.c.plot_id, reminder.c.task)
 )
+_HELD = (
+    select(spray.c.plot_id, func.max(spray.c.pick_from).label("pick_from"))
+    .where(
+        spray.c.plot_id.in_(bindparam("plot_ids", expanding=True)),
+        COUNTS,
+        spray.c.sprayed_on <= bindparam("on"),
+        spray.c.pick_from > bindparam("on"),
+    )
+    .group_by(spray.c.plot_id)
+    .order_by(spray.c.plot_id)
+)
 
 
 @dataclass(frozen=True, kw_only=True, slots=True)
@@ -80,7 +93,8 @@ class Lately:
 class Waiting:
     """One farmer with the reminders that wait to be texted, and the phone they go to.
 
-    `plots` are the days of each by its id; `lately` says of (plot, task) what was texted since the day asked for.
+    `plots` are the days of each by its id; `lately` says of (plot, task) what was texted since the day asked for;
+    `held` names the plots from which nothing may be picked today, with the first day on which it may be again.
     """
 
     farmer_id: int
@@ -91,6 +105,7 @@ class Waiting:
     plots: Mapping[int, PlotDays]
     reminders: tuple[Reminder, ...]
     lately: Mapping[tuple[int, str], Lately]
+    held: Mapping[int, date]
 
 
 @dataclass(frozen=True, kw_only=True, slots=True)
@@ -101,11 +116,13 @@ class Gathered:
     plots: Sequence[Row[*tuple[Any, ...]]]
     reminders: Sequence[Row[*tuple[Any, ...]]]
     lately: Sequence[Row[*tuple[Any, ...]]]
+    held: Sequence[Row[*tuple[Any, ...]]]
 
     def by_phone(self) -> dict[int, tuple[Waiting, ...]]:
         """Return by phone the farmers behind it for whom a reminder waits."""
         plots = _grouped(self.plots, "farmer_id")
         reminders, lately = _grouped(self.reminders, "plot_id"), _grouped(self.lately, "plot_id")
+        held = {row.plot_id: row.pick_from for row in self.held}
         found: dict[int, tuple[Waiting, ...]] = {}
         for person in self.people:
             owned = plots.get(person.id, [])
@@ -125,6 +142,7 @@ class Gathered:
                     for each in owned
                     for row in lately.get(each.id, ())
                 },
+                held={each.id: held[each.id] for each in owned if each.id in held},
             )
             found[one.phone_id] = (*found.get(one.phone_id, ()), one)
         return found
@@ -145,6 +163,7 @@ def gather(
         plots=plots,
         reminders=connection.execute(_REMINDERS, {"plot_ids": plot_ids, "on": on}).all(),
         lately=connection.execute(_LATELY, {"plot_ids": plot_ids, "since": since}).all(),
+        held=connection.execute(_HELD, {"plot_ids": plot_ids, "on": on}).all(),
     )
 
 

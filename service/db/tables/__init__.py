@@ -3,7 +3,7 @@
 Units: integer grams; local days as dates; instants in UTC. Keys that grow without end begin with the day.
 """
 
-from service.db.tables import alerts, outbox, people, plots, speech, staff
+from service.db.tables import alerts, outbox, people, plots, speech, sprays, staff
 from service.db.tables.meta import metadata
 
-__all__ = ["alerts", "metadata", "outbox", "people", "plots", "speech", "staff"]
+__all__ = ["alerts", "metadata", "outbox", "people", "plots", "speech", "sprays", "staff"]

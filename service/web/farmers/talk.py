@@ -44,6 +44,7 @@ INTENTS: Final = {
     "number": "a number",
     "pause": "a pause",
     "records": "asking what is kept",
+    "sprayed": "a spray",
     "stop": "stop",
     "total": "asking for the total",
     "understood": "understood",
