@@ -34,6 +34,7 @@ from service.web.register.views import pages as register_pages
 from service.web.report.views import pages as report_pages
 from service.web.sessions import form_token, the_session
 from service.web.signin.views import pages as signin_pages
+from service.web.sprays.views import pages as spray_pages
 
 _HERE: Final = Path(__file__).parent
 # The longest form is one text of a practice phone.
@@ -75,6 +76,7 @@ def create_app(house: House) -> Flask:
         care_pages,
         number_pages,
         plot_pages,
+        spray_pages,
         alert_pages,
         draft_pages,
         report_pages,

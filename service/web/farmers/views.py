@@ -24,6 +24,8 @@ pages = Blueprint("farmers", __name__)
 
 _WAITING_SHOWN: Final = 12
 _SILENT_SHOWN: Final = 10
+_HELD_SHOWN: Final = 30
+_SPRAYS_SHOWN: Final = 50
 _JOBS_SHOWN: Final = 40
 _QUESTIONS_SHOWN: Final = 30
 _TEXTS_SHOWN: Final = 5
@@ -46,6 +48,7 @@ def today() -> str:
         field = season.stand(strip, sight.cohorts(), on)
         hold = the_hold(work)
         silent = sight.silent(now, _SILENT_SHOWN + 1)
+        held = sight.holds(on, _HELD_SHOWN + 1)
         places = work.logins.new_places(real_now - TOLD_FOR) if _administers() else ()
     return render_template(
         "farmers/today.html",
@@ -58,6 +61,8 @@ def today() -> str:
         waiting=waiting,
         silent=silent[:_SILENT_SHOWN],
         more_silent=len(silent) > _SILENT_SHOWN,
+        held=held[:_HELD_SHOWN],
+        more_held=len(held) > _HELD_SHOWN,
         strip=strip,
         field=field,
         along=season.along,
@@ -114,6 +119,9 @@ def _stand(farmer: FarmerConsole, plot: PlotFacts, on: date) -> dict[str, object
     strip = season.lay_out(house.calendar)
     age = (on - plot.planted_on).days
     weights = farmer.weights(plot.id)
+    sprays = [spray for spray in farmer.sprays(plot.id, _SPRAYS_SHOWN) if not spray.taken_back]
+    running = [spray for spray in sprays if spray.sprayed_on <= on < spray.pick_from]
+    free = max((spray.pick_from for spray in running), default=None)
     return {
         "strip": strip,
         "age": age,
@@ -121,7 +129,13 @@ def _stand(farmer: FarmerConsole, plot: PlotFacts, on: date) -> dict[str, object
         "years": season.new_years(plot.planted_on),
         "fruit": house.calendar.first_fruit_between(plot.planted_on, plot.elevation_m),
         "picks": add_up(weights, plants=plot.plants, planted_on=plot.planted_on, today=on),
-        "coming": coming_days(house.calendar, plot, on, house.catalogue),
+        "sprays": sprays,
+        "free": free,
+        "label_unknown": any(spray.label_days is None for spray in running),
+        "spray_marks": season.marks(
+            ((spray.sprayed_on, spray.pick_from) for spray in sprays), plot.planted_on
+        ),
+        "coming": coming_days(house.calendar, plot, on, house.catalogue, free_from=free),
         "past": past_jobs(farmer.reminders(plot.id, _JOBS_SHOWN), house.catalogue),
         "along": season.along,
         "down": season.down,

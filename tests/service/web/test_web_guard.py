@@ -35,6 +35,7 @@ SHUT = {
     "/farmers/silent",
     "/plots/1/edit",
     "/plots/1/edit/follows",
+    "/plots/1/sprays",
     "/practice",
     "/questions/Q001",
     "/report",
