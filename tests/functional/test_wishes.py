@@ -273,7 +273,7 @@ def test_a_yes_after_two_days_removes_nothing(village: Village, phone: Phone) ->
 
 def test_all_goes_at_a_yes(village: Village, phone: Phone) -> None:
     """Name, plot, reports, questions, words and the number go; a mark of the number and a date are left."""
-    for words in ("harvest 4", "done 3", "jobs 2", "3", "ask why is it so", "records", "2"):
+    for words in ("harvest 4", "sprayed 7", "done 3", "jobs 2", "3", "ask why is it so", "records", "2"):
         phone.says(words)
     village.pass_days(1)
 
@@ -284,6 +284,7 @@ def test_all_goes_at_a_yes(village: Village, phone: Phone) -> None:
     tables = (
         "plot",
         "harvest",
+        "spray",
         "reminder",
         "done_report",
         "scout_report",

@@ -3,9 +3,21 @@
 from collections.abc import Iterable, Sequence
 from dataclasses import asdict, fields
 from datetime import date, datetime, timedelta
-from typing import Final
+from typing import Any, Final
 
-from sqlalchemy import Connection, Executable, Text, bindparam, cast, exists, insert, select, tuple_, update
+from sqlalchemy import (
+    ColumnElement,
+    Connection,
+    Executable,
+    Text,
+    and_,
+    bindparam,
+    cast,
+    exists,
+    insert,
+    select,
+    update,
+)
 
 from service.core.kinds import MessageState
 from service.core.model import ReminderState
@@ -22,6 +34,8 @@ COUNTS: Final = spray.c.voided_at.is_(None)
 _ENDS: Final = "hold_over"
 # None of our texts waits longer than that to leave.
 _LEFT_WITHIN: Final = timedelta(days=3)
+# Nor is a job texted later than that.
+_TEXTED_WITHIN: Final = timedelta(days=30)
 _KEPT: Final = select(*(spray.c[field.name] for field in fields(KeptSpray)))
 _ON_PLOTS: Final = _KEPT.where(
     spray.c.plot_id.in_(bindparam("plot_ids", expanding=True)),
@@ -110,16 +124,14 @@ class Sprays:
         as texted. Return how many texts
         never left.
         """
-        key = tuple_(message.c.queued_on, message.c.id)
         speaking = select(reminder.c.message_day, reminder.c.message_id).where(
             reminder.c.plot_id.in_(plot_ids),
             SETTLED,
             reminder.c.state == ReminderState.TEXTED,
             reminder.c.task.in_(tasks),
+            # An old text has left long ago.
+            reminder.c.due_on >= at.date() - _TEXTED_WITHIN,
         )
-        told = [tuple(row) for row in self._connection.execute(speaking)]
-        waiting = (MessageState.DUE, MessageState.IN_DOUBT)
-        waits = select(message.c.queued_on, message.c.id).where(key.in_(told), message.c.state.in_(waiting))
         phones = (
             select(farmer_phone.c.phone_id)
             .join(plot, plot.c.farmer_id == farmer_phone.c.farmer_id)
@@ -129,24 +141,37 @@ class Sprays:
             message.c.phone_id.in_(phones),
             message.c.queued_on >= at.date() - _LEFT_WITHIN,
             message.c.kind == _ENDS,
-            message.c.state.in_(waiting),
         )
-        texts = [tuple(row) for found in (waits, ends) for row in self._connection.execute(found)]
-        call_off(self._connection, key.in_(texts), why, at)
+        told = [tuple(row) for found in (speaking, ends) for row in self._connection.execute(found)]
+        if not told:
+            return 0
+        call_off(self._connection, _named(message.c.queued_on, message.c.id, told), why, at)
         # Its own key is free again for the text that takes its place.
         gone = self._connection.execute(
             update(message)
-            .where(key.in_(texts), message.c.state == MessageState.CANCELLED)
+            .where(
+                _named(message.c.queued_on, message.c.id, told),
+                message.c.state == MessageState.CANCELLED,
+                message.c.state_at == at,
+            )
             .values(idem_key=message.c.idem_key + ":" + cast(message.c.id, Text))
             .returning(message.c.queued_on, message.c.id)
         ).all()
-        of_text = tuple_(reminder.c.message_day, reminder.c.message_id).in_([tuple(row) for row in gone])
-        self._connection.execute(
-            update(reminder)
-            .where(SETTLED, reminder.c.state == ReminderState.TEXTED, of_text)
-            .values(state=ReminderState.DUE, message_day=None, message_id=None, place=None)
-        )
+        if gone:
+            of_text = _named(reminder.c.message_day, reminder.c.message_id, [tuple(row) for row in gone])
+            self._connection.execute(
+                update(reminder)
+                .where(of_text, reminder.c.state == ReminderState.TEXTED)
+                .values(state=ReminderState.DUE, message_day=None, message_id=None, place=None)
+            )
         return len(gone)
 
     def _all(self, statement: Executable, **values: object) -> tuple[KeptSpray, ...]:
         return tuple(KeptSpray(**row) for row in self._connection.execute(statement, values).mappings())
+
+
+def _named(
+    day: ColumnElement[date], row_id: ColumnElement[int], keys: Sequence[tuple[Any, ...]]
+) -> ColumnElement[bool]:
+    """Return the condition that a text is one of these: no two have the same id, and the day leads to the index."""
+    return and_(day.in_({key[0] for key in keys}), row_id.in_([key[1] for key in keys]))

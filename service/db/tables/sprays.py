@@ -1,7 +1,5 @@
 """Sprays that were told of, and until when each keeps fruit from being picked."""
 
-from typing import Any
-
 from sqlalchemy import CheckConstraint, Column, Date, ForeignKey, Index, SmallInteger, Table, text
 
 from service.db.tables.meta import Instant, RowId, metadata
@@ -29,10 +27,9 @@ spray = Table(
     CheckConstraint("pick_from > sprayed_on", name="ends_after"),
     CheckConstraint("inbound_id IS NOT NULL OR officer_id IS NOT NULL", name="told_by_somebody"),
 )
-_COUNTS = text("voided_at IS NULL")
-_WHERE: dict[str, Any] = {"sqlite_where": _COUNTS, "postgresql_where": _COUNTS}
-Index("ix_spray_plot_id_pick_from", spray.c.plot_id, spray.c.pick_from, **_WHERE)
+Index("ix_spray_plot_id_pick_from", spray.c.plot_id, spray.c.pick_from)
 # Each text asks what its phone saved last.
 Index("ix_spray_phone_id_at", spray.c.phone_id, spray.c.at)
 # Each morning asks which holds end; Today asks which run.
-Index("ix_spray_pick_from", spray.c.pick_from, **_WHERE)
+_COUNTS = text("voided_at IS NULL")
+Index("ix_spray_pick_from", spray.c.pick_from, sqlite_where=_COUNTS, postgresql_where=_COUNTS)

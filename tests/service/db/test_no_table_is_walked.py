@@ -29,6 +29,7 @@ GROWING: Final = frozenset(
         "receipt",
         "reminder",
         "scout_report",
+        "spray",
     }
 )
 # Walked from end to end on purpose: partial indexes that hold little, and the plots that a day is planned for. How many
@@ -118,6 +119,14 @@ def test_days_and_texts_walk_no_table(village: Village, watch: Watch) -> None:
         "harvest 12.5",
         "harvest 9 yesterday",
         "undo",
+        "sprayed 7",
+        "harvest 4",
+        "undo",
+        "sprayed",
+        "9",
+        "jobs",
+        "undo",
+        "sprayed 2",
         "total",
         "not yet",
         "ask why are the leaves yellow",
@@ -135,3 +144,16 @@ def test_days_and_texts_walk_no_table(village: Village, watch: Watch) -> None:
     village.pass_days(2)
 
     assert {} == watch.walks
+
+
+def test_calling_off_what_speaks_of_picking_walks_no_table(village: Village, watch: Watch) -> None:
+    """At two in the night the text of a picking day is written, and a spray takes picking out of it."""
+    phone = village.phone()
+    phone.joins(days_ago=200)
+    village.pass_days(6)
+    village.pass_hours(18)
+    phone.says("sprayed 7")
+    walks = dict(watch.walks)
+
+    assert {} == walks
+    assert 1 == len(village.rows("SELECT id FROM message WHERE state = 'cancelled'"))

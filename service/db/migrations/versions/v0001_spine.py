@@ -867,14 +867,7 @@ def upgrade() -> None:
         sqlite_where=sa.text("voided_at IS NULL"),
         postgresql_where=sa.text("voided_at IS NULL"),
     )
-    op.create_index(
-        "ix_spray_plot_id_pick_from",
-        "spray",
-        ["plot_id", "pick_from"],
-        unique=False,
-        sqlite_where=sa.text("voided_at IS NULL"),
-        postgresql_where=sa.text("voided_at IS NULL"),
-    )
+    op.create_index("ix_spray_plot_id_pick_from", "spray", ["plot_id", "pick_from"], unique=False)
 
 
 def downgrade() -> None:
