@@ -7,6 +7,7 @@ import pytest
 
 from scheduler.receiver import Receiver
 from scheduler.sender import Sender
+from service.db.queries.reporting import Days
 from service.db.work import Database
 from tests.village import SEAL, Phone, Village, build_village
 
@@ -324,6 +325,31 @@ def test_all_plots_of_a_farmer_are_held(village: Village, phone: Phone) -> None:
 
     assert [(7, "2026-12-02", False)] * 2 == both
     assert [(7, "2026-12-02", True)] * 2 == kept(village)
+
+
+def test_what_officers_see_of_a_hold(village: Village, phone: Phone) -> None:
+    """Both engines count the same: the plot that is held, what was picked from it too early, and the sprays."""
+    for words in ("sprayed", "sprayed 7 yesterday", "harvest 4", "harvest 2 22/11"):
+        phone.says(words)
+    ((farmer_id, plot_id),) = (tuple(row.values()) for row in village.rows("SELECT farmer_id, id FROM plot"))
+    here, there = village.today, village.today - timedelta(days=6)
+    days = Days(first=there, last=here, begins=village.clock.now(), ends=village.clock.now())
+    with village.database.look() as work:
+        sight = work.console.within(None)
+        (held,) = sight.holds(here, 10)
+        farmer = sight.farmer(int(str(farmer_id)))
+        sprays = farmer.sprays(int(str(plot_id)), 10) if farmer else ()
+        grams = work.reporting.held(days, None)
+
+    assert ("Neema", "Ketumali", date(2026, 12, 25), 4000) == (
+        held.farmer,
+        held.district,
+        held.pick_from,
+        held.grams,
+    )
+    assert (True, there + timedelta(days=5)) == (held.unknown, held.sprayed_on)
+    assert [None, 7] == [one.label_days for one in sprays]
+    assert 4000 == grams
 
 
 def test_a_hold_outlasts_a_stop_and_no_text_ends_it_meanwhile(village: Village, phone: Phone) -> None:

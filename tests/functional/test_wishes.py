@@ -255,7 +255,7 @@ def test_nothing_is_removed_without_a_yes(village: Village, phone: Phone, texts:
 
     answers = [phone.says(words) for words in texts]
 
-    assert "name, plot, weights, jobs, questions and texts" in asked
+    assert "name, plot, weights, jobs, sprays, questions and texts" in asked
     assert "Nothing is removed." in answers[-1]
     assert [{"name": "Neema"}] == village.rows("SELECT name FROM farmer")
 
