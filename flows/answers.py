@@ -33,12 +33,14 @@ from flows.moves import (
     officers,
     records,
     same_day,
+    sprays,
     whom,
     wishes,
 )
 from flows.moves.turn import Move, by_number, by_place
 from flows.remarks import Greeting
 from flows.rows import About, Row
+from flows.spraying import Sprayed
 from flows.states import State
 
 _asked = About.ASKED
@@ -141,6 +143,10 @@ ANSWERS: Final[dict[State, dict[type[Input], Row]]] = {
             _asked,
         ),
         Undo: Row(same_day.leave, _asked),
+    },
+    State.SPRAY_DAYS: {
+        **{kind: Row(sprays.take_days, _asked) for kind in (Number, Words, Yes, No)},
+        Sprayed: Row(sprays.told_again, _farmer, resumes=True),
     },
     State.WHOM: {
         **{kind: Row(whom.take_whom) for kind in (Words, Yes, No)},

@@ -7,6 +7,7 @@ from typing import TypeAlias
 
 from flows.edits import Edit
 from flows.inputs import Planted
+from flows.spraying import SprayEffect
 from flows.watering import Kept
 from flows.wording import Phrase
 
@@ -275,6 +276,7 @@ Effect: TypeAlias = (
     | CountHarvest
     | VoidHarvest
     | ReplaceDay
+    | SprayEffect
     | ListJobs
     | SaveDone
     | UndoDone

@@ -5,6 +5,7 @@ from dataclasses import dataclass, field
 from datetime import date
 from enum import StrEnum
 
+from flows.spraying import LONGEST_HOLD, Held
 from flows.watering import WaterToday
 from flows.wording import Phrase
 
@@ -77,6 +78,7 @@ class Farmer:
         paused: whether no texts are sent for the time being.
         joined_on: the local day they were added.
         added_by: the name of the officer who added them, None if they joined by themselves.
+        sprays: those on the plot that may still hold picking back, or have since a weight may be dated.
         asked: whether this phone was only asked whether it is theirs: until it says yes, nothing of theirs is told
             or changed here.
         water: what the plot needs today: gathered where water or rain is talked about, None where no plants stand.
@@ -98,6 +100,7 @@ class Farmer:
     district: str = ""
     joined_on: date | None = None
     added_by: str | None = None
+    sprays: tuple[Held, ...] = ()
     asked: bool = False
     water: WaterToday | None = None
 
@@ -130,6 +133,7 @@ class SavedKind(StrEnum):
     HARVEST = "harvest"
     JOB = "job"
     RAIN = "rain"
+    SPRAY = "spray"
 
 
 @dataclass(frozen=True, kw_only=True, slots=True)
@@ -137,8 +141,8 @@ class Saved:
     """The last thing this phone saved within a day, which UNDO takes back.
 
     Attributes:
-        id: of the weight, the done report or the rain report.
-        on: the day it was picked, the job fell due, or it rained.
+        id: of the weight, the done report, the rain report or the spray.
+        on: the day it was picked or sprayed, the job fell due, or it rained.
         grams: the weight.
         in_question: whether that weight is outside all totals still.
         replaced: grams of the weights it took the place of, which come back.
@@ -172,6 +176,7 @@ class Facts:
         saved: what UNDO would take back.
         desk: the officer whose phone it is; nobody else's words do what an officer's do.
         emergency_number: None when the programme has set none.
+        longest_hold: days without picking after a spray whose label nobody knows.
         answer_by: the day by which officers answer questions; None where the programme promises none.
         new_id: an unused row id for what this answer may create.
         next_id: another one, where it creates two.
@@ -188,6 +193,7 @@ class Facts:
     saved: Saved | None = None
     desk: Desk | None = None
     emergency_number: str | None = None
+    longest_hold: int = LONGEST_HOLD
     answer_by: date | None = None
     new_id: int
     next_id: int

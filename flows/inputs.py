@@ -15,6 +15,7 @@ from enum import StrEnum
 from flows.alarms import Distress, Emergency
 from flows.orders import Counts, Warn
 from flows.remarks import Correct, Details, Greeting
+from flows.spraying import Sprayed
 from flows.watering import Rain, Water
 
 
@@ -248,6 +249,7 @@ class Words:
 Input = (
     Join
     | Harvest
+    | Sprayed
     | Done
     | Jobs
     | Total

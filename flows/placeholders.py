@@ -36,6 +36,8 @@ PLACEHOLDERS: Final[dict[str, Filling]] = {
     "week": "1 Jtatu 2 Jnne 3 Jtano 4 Alh 5 Ijm 6 Jmosi 7 Jpili",
     "date": SHORT_DATE,
     "date_first": SHORT_DATE,
+    "date_free": SHORT_DATE,
+    "date_sprayed": SHORT_DATE,
     "date_from": SHORT_DATE,
     "date_to": SHORT_DATE,
     "day_1": SHORT_DATE,

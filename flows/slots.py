@@ -18,6 +18,8 @@ class Slots:
         name: words that may be a person's name.
         language: the code of a language that is named.
         weekdays: weekdays named, or said as numbers from 1 for Monday; 0 is Monday here.
+        label_days: days that a label says to wait, where the text speaks of nothing else.
+        unsure: whether it says that something is not known.
     """
 
     number: Decimal | None = None
@@ -27,3 +29,5 @@ class Slots:
     name: str | None = None
     language: str | None = None
     weekdays: tuple[int, ...] = ()
+    label_days: int | None = None
+    unsure: bool = False

@@ -31,6 +31,7 @@ class State(StrEnum):
     ZERO = "zero"
     WHICH_KG = "which_kg"
     AGAIN = "again"
+    SPRAY_DAYS = "spray_days"
     WHOM = "whom"
     STOP_OR_UNDO = "stop_or_undo"
     NUDGE = "nudge"

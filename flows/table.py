@@ -53,12 +53,14 @@ from flows.moves import (
     nudges,
     officers,
     records,
+    sprays,
     water,
     wishes,
 )
 from flows.orders import Counts, Warn
 from flows.remarks import Correct, Details, Greeting
 from flows.rows import About, Row
+from flows.spraying import Sprayed
 from flows.states import State
 from flows.watering import Rain, Water
 
@@ -79,6 +81,7 @@ COMMANDS: Final[dict[type[Input], Row]] = {
     Undo: Row(general.undo, resumes=True),
     Ask: Row(general.ask, resumes=True),
     Harvest: Row(harvests.harvest, _farmer, resumes=True),
+    Sprayed: Row(sprays.sprayed, _farmer, resumes=True),
     Done: Row(jobs.done, _farmer, resumes=True),
     NotYet: Row(nudges.not_yet, _farmer, resumes=True),
     NeedHelp: Row(nudges.need_help, _farmer, resumes=True),

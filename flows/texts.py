@@ -15,6 +15,7 @@ _LONGEST_WEEKDAY: Final = 5
 _WITH_YEAR: Final[Mapping[str, Filling]] = {"date": FULL_DATE}
 # As many jobs as fit are put into a week's text; three always do.
 _THREE_JOBS: Final[Mapping[str, Filling]] = {"jobs": Longest(ids=".label", most=3)}
+_HOLD_DAYS: Final[Mapping[str, Filling]] = {"n": "365"}
 _WEEKS_LEFT: Final[Mapping[str, Filling]] = {"n": "3"}
 
 _JOINING: Final[dict[str, Text]] = {
@@ -67,6 +68,16 @@ _HARVESTS: Final[dict[str, Text]] = {
     "harvest_left": Text(),
     "harvest_future": Text(),
     "harvest_old": Text(),
+    "spray_ask_days": Text(values="date"),
+    "spray_hold": Text(values="date date_free"),
+    "spray_unknown": Text(values="date n date_free", longest=_HOLD_DAYS),
+    "spray_over": Text(values="date date_free"),
+    "spray_no_day": Text(),
+    "spray_old": Text(),
+    "undone_spray": Text(values="date"),
+    "undone_spray_held": Text(values="date date_free"),
+    "harvest_in_hold": Text(values="kg date date_sprayed date_free"),
+    "hold_over": Text(values="name date_sprayed"),
     "total": Text(values="name total date_first year_total"),
     "total_none": Text(values="name"),
 }
@@ -80,7 +91,9 @@ _JOBS: Final[dict[str, Text]] = {
     "week": Text(values="name jobs", longest=_THREE_JOBS),
     "week_more": Text(values="name jobs", longest=_THREE_JOBS),
     "jobs_list": Text(values="jobs task", parts=2),
+    "jobs_list_held": Text(values="jobs date_free", parts=2),
     "jobs_none": Text(),
+    "jobs_none_held": Text(values="date_free"),
     "jobs_count": Text(values="n", kind=Kind.WORDS, at_most=_LONGEST_LABEL),
     "done_noted": Text(values="name job"),
     "done_noted_open": Text(values="job jobs", parts=2),

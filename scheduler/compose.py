@@ -38,6 +38,7 @@ class Reason(StrEnum):
     ANSWERED = "answered already"
     REPLACED = "the same job has fallen due again"
     TASK_OVER = "the task is over"
+    HELD = "no picking yet: a spray was told of"
     USEFUL_DAYS_PASSED = "its useful days have passed"
     ASKED_LATELY = "asked too short a while ago"
     NO_SUCH_JOB = "the crop calendar has this job no more"
@@ -61,6 +62,7 @@ class OpenReminder:
         outside_cap: whether its text stands outside the cap.
         last_texted: when this task was last texted for this plot.
         answered: whether the farmer has already answered what it would ask.
+        held_until: where it speaks of picking while a spray forbids that: the first day on which it may be texted.
     """
 
     key: Hashable
@@ -74,13 +76,15 @@ class OpenReminder:
     outside_cap: bool = False
     last_texted: date | None = None
     answered: bool = False
+    held_until: date | None = None
 
     @property
     def ready_on(self) -> date:
         """The first day on which it may be texted."""
+        first = max(self.due_on, self.held_until or self.due_on)
         if self.last_texted is None:
-            return self.due_on
-        return max(self.due_on, self.last_texted + timedelta(days=self.min_gap))
+            return first
+        return max(first, self.last_texted + timedelta(days=self.min_gap))
 
 
 @dataclass(frozen=True, kw_only=True, slots=True)
@@ -175,6 +179,7 @@ def _sift(
     tests: tuple[tuple[Reason, Callable[[OpenReminder], bool]], ...] = (
         (Reason.ANSWERED, lambda open_: open_.answered),
         (Reason.TASK_OVER, lambda open_: open_.last_day < day),
+        (Reason.HELD, lambda open_: _held_too_long(rhythm, open_)),
         (Reason.USEFUL_DAYS_PASSED, lambda open_: open_.useful_until < day),
         (Reason.REPLACED, lambda open_: newest[open_.plot, open_.task_id] != open_.key),
         (Reason.ASKED_LATELY, lambda open_: _asked_lately(day, rhythm, open_)),
@@ -188,6 +193,13 @@ def _sift(
         else:
             drops.append(Drop(reminder=open_, reason=reason))
     return tuple(drops), live
+
+
+def _held_too_long(rhythm: Rhythm, open_: OpenReminder) -> bool:
+    """Say whether it may not be texted before a hold ends, and no text day is left then."""
+    if open_.held_until is None:
+        return False
+    return not any(rhythm.text_days(open_.held_until, open_.useful_until))
 
 
 def _asked_lately(day: date, rhythm: Rhythm, open_: OpenReminder) -> bool:

@@ -15,11 +15,13 @@ from datetime import date, datetime, timedelta
 from typing import Final
 
 from scheduler.compose import OpenReminder, compose
+from scheduler.holds import end_holds
 from scheduler.nudging import nudge_zone
 from scheduler.overtaken import why_overtaken
 from scheduler.rhythm import rhythm_of
 from scheduler.writing import Hand, Morning
 from service.agronomy.due import useful_until
+from service.agronomy.hold import SPEAKS_OF_PICKING
 from service.clock import local_day
 from service.core.kinds import KINDS
 from service.core.model import NewMessage, Reminder, ReminderKey
@@ -61,6 +63,7 @@ def _merge_zone(database: Database, tools: Tools, morning: Morning, chunk: int) 
         after = phones[-1]
     # Once for the day, when all its texts are known.
     made += nudge_zone(database, tools, morning)
+    made += end_holds(database, tools, morning)
     with database.work() as work:
         work.planning.mark_merged(morning.zone, tools.calendar.id, morning.day, morning.now)
         work.commit()
@@ -210,4 +213,5 @@ def _open(tools: Tools, key: Hashable, reminder: Reminder, one: Waiting) -> Open
         outside_cap=task.outside_cap,
         last_texted=last.texted_on if last else None,
         answered=bool(task.repeat_after and last and last.answered),
+        held_until=one.held.get(reminder.key.plot_id) if task.id in SPEAKS_OF_PICKING else None,
     )

@@ -4,6 +4,7 @@ from collections.abc import Iterator, Sequence
 from contextlib import contextmanager
 from dataclasses import dataclass
 from datetime import timedelta
+from pathlib import Path
 from typing import Final
 
 from flows.catalogue import Catalogue, load_catalogue
@@ -236,6 +237,7 @@ def _programme(settings: Settings) -> Programme:
         zone=settings.zone,
         language=settings.language,
         emergency_number=settings.emergency_number or None,
+        longest_hold=settings.longest_hold_days,
         compost_handfuls=settings.compost_handfuls,
         gateway=settings.gateway,
         service_number=settings.service_number,

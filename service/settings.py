@@ -121,6 +121,9 @@ class Settings(BaseSettings):
     compost_handfuls: int = Field(
         2, ge=1, le=9, description="handfuls of compost for each plant at each feeding"
     )
+    longest_hold_days: int = Field(
+        30, ge=1, le=365, description="days without picking after a spray whose label nobody knows"
+    )
     web_host: str = Field("127.0.0.1", description="address the pages are served on")
     web_port: int = Field(8080, ge=0, le=65535, description="port the pages are served on")
     web_threads: int = Field(4, ge=1, le=64, description="threads that serve pages")

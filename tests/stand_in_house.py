@@ -25,7 +25,7 @@ from service.core.gateway import OutgoingText
 from service.core.rights import Role
 from service.core.weather_ports import DayWeather, ImportWay, NewBatch
 from service.db.sealing import Seal
-from service.db.tables import dangers, metadata, outbox, people, plots, speech
+from service.db.tables import dangers, metadata, outbox, people, plots, speech, sprays
 from service.db.work import Database
 from service.gateways.simulator import SimulatorGateway
 from service.gateways.simulator_network import SimulatedNetwork
@@ -44,6 +44,8 @@ REAL_NOW = datetime(2026, 3, 2, 9, 0, tzinfo=UTC)
 # The region's example number with other last digits, see phonenumbers' example for TZ mobile.
 NUMBERS = tuple(f"+2556212345{last:02d}" for last in range(60, 99))
 HEAD = "test"
+# Which of the many farmers has sprayed lately, and picked all the same.
+_SPRAYED = 20
 SEAL = Seal(sealing_key=b"s" * 32, index_key=b"i" * 32)
 
 
@@ -297,7 +299,16 @@ class Planter:
             live=live,
         )
 
-    def weight(self, plot_id: int, phone_id: int, *, ago: int, grams: int, state: str = "counted") -> int:
+    def weight(
+        self,
+        plot_id: int,
+        phone_id: int,
+        *,
+        ago: int,
+        grams: int,
+        state: str = "counted",
+        in_hold: bool = False,
+    ) -> int:
         """Add a weight picked `ago` days ago."""
         return self.house.put(
             plots.harvest,
@@ -307,6 +318,21 @@ class Planter:
             state=state,
             inbound_id=0,
             phone_id=phone_id,
+            at=NOW - timedelta(days=ago),
+            in_hold=in_hold,
+        )
+
+    def spray(self, plot_id: int, *, ago: int, label_days: int | None = 7, hold: int = 7) -> int:
+        """Add a spray of `ago` days ago that was told by text and holds picking back for `hold` days."""
+        sprayed_on = TODAY - timedelta(days=ago)
+        return self.house.put(
+            sprays.spray,
+            plot_id=plot_id,
+            sprayed_on=sprayed_on,
+            label_days=label_days,
+            pick_from=sprayed_on + timedelta(days=hold),
+            inbound_id=self.house.ids.row(),
+            phone_id=0,
             at=NOW - timedelta(days=ago),
         )
 
@@ -435,6 +461,7 @@ def fill(house: StandInHouse) -> dict[str, int]:
     for ago in range(0, 68, 3):
         plant.weight(plot, phone, ago=ago, grams=4250 + 731 * (ago * 7 % 11))
     plant.weight(plot, phone, ago=1, grams=86_000, state="in_question")
+    plant.spray(plot, ago=150)
     plant.weight(plot, phone, ago=8, grams=71_000, state="voided")
     plant.reminders(asha, plot)
     why = ["starts with vuna: harvest", "7.25 is kilos", "idle: the weight is kept"]
@@ -506,7 +533,9 @@ def fill(house: StandInHouse) -> dict[str, int]:
         age = -12 if place == 5 else place * place * 7 % 1060 + 3
         plot = plant.plot(farmer_id, age=age, plants=150 + place * 37 % 900, live=state == "active")
         if age > 150:
-            plant.weight(plot, phone, ago=place % 6, grams=2500 + place * 410)
+            plant.weight(plot, phone, ago=place % 6, grams=2500 + place * 410, in_hold=place == _SPRAYED)
+        if place == _SPRAYED:
+            plant.spray(plot, ago=3, label_days=None, hold=30)
     house.phones.extend(
         PracticePhone(slot=slot, label=label, number=number, phone_id=None)
         for slot, (label, number) in enumerate(

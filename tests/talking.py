@@ -15,6 +15,7 @@ from flows.moves.turn import Turn
 from flows.offering import names_of_jobs, offers_of, whose_jobs
 from flows.offers import load_offers
 from flows.reader import Packs, Situation, load_packs, read
+from flows.spraying import Held
 from flows.states import IDLE, JOINING, Conversation, Plain, State
 from flows.watering import Sky, WaterToday, Wet
 from flows.wording import Phrase, Wording
@@ -85,6 +86,10 @@ NEEMA: Final = Farmer(
     joined_on=TODAY - timedelta(days=100),
     water=WATER,
 )
+HELD: Final = replace(
+    NEEMA,
+    sprays=(Held(spray_id=80, sprayed_on=TODAY - timedelta(days=2), pick_from=TODAY + timedelta(days=5)),),
+)
 DESK: Final = Desk(
     name="Rehema", language="en", phones={"Ketumali": 40, "Zaruvi": 0}, farmers=52, grams=9_000
 )
@@ -112,6 +117,7 @@ DATA: Final[dict[State, dict[str, Plain]]] = {
     State.ZERO: {"harvest": 7, "choices": [0], "on": TODAY.isoformat()},
     State.WHICH_KG: {"harvest": 7, "choices": [12, 12_000], "on": TODAY.isoformat()},
     State.AGAIN: {"grams": 3_000, "on": (TODAY - timedelta(days=3)).isoformat()},
+    State.SPRAY_DAYS: {"spray": 90, "on": TODAY.isoformat()},
     State.NEW_DATE_SURE: {"on": "2026-04-01", "precision": "exact"},
     State.WHOM: {"text": "harvest 4", "on": TODAY.isoformat(), "state": "idle", "data": {}},
     State.STOP_OR_UNDO: {"under": "idle"},

@@ -10,6 +10,7 @@ from flows.effects import Say, StopPhone, UndoDone, Urgency, VoidHarvest
 from flows.facts import FarmerState, Saved, SavedKind
 from flows.inputs import Ask, Help, Words, Yes
 from flows.moves import consent, joining, water
+from flows.moves.sprays import undo_spray
 from flows.moves.turn import Moment, Turn, asked, ended, missed, question_noted, settled, unchanged
 from flows.remarks import Greeting
 from flows.states import IDLE, JOINING, State
@@ -56,7 +57,12 @@ def undo(moment: Moment) -> Turn:
     saved = moment.facts.saved
     if saved is None:
         return settled(moment, "nothing to take back", moment.say("undo_none"))
-    moves = {SavedKind.HARVEST: _undo_harvest, SavedKind.JOB: _undo_job, SavedKind.RAIN: water.undo_rain}
+    moves = {
+        SavedKind.HARVEST: _undo_harvest,
+        SavedKind.JOB: _undo_job,
+        SavedKind.RAIN: water.undo_rain,
+        SavedKind.SPRAY: undo_spray,
+    }
     return moves[saved.kind](moment, saved)
 
 

@@ -13,6 +13,7 @@ from flows.moves.noting import day_of, noted, pending
 from flows.moves.readings import HEAVIEST, likeliest, only_likely
 from flows.moves.turn import Moment, Turn, asked, ended, missed, settled
 from flows.plausible import Doubt, judge
+from flows.spraying import held_on
 from flows.states import State
 from flows.wording import Grams, Name
 
@@ -91,7 +92,9 @@ def _has_to_be_asked(moment: Moment, grams: int, on: date) -> bool:
     farmer = moment.someone()
     verdict = judge(grams, farmer.plants, farmer.weights, age=(on - farmer.planted_on).days)
     old = on < moment.facts.on - OLDEST
-    return old or on in farmer.weights.by_day or verdict.doubt is not Doubt.NONE
+    # Of fruit picked after a spray more has to be said than one text has room for.
+    held = held_on(farmer.sprays, on) is not None
+    return old or held or on in farmer.weights.by_day or verdict.doubt is not Doubt.NONE
 
 
 def _open_doubt_of(moment: Moment, on: date) -> tuple[Effect, ...]:

@@ -8,6 +8,7 @@ from flows.facts import Farmer, Job
 from flows.inputs import Done, Jobs
 from flows.moves.harvests import ask_kilos, bare_number
 from flows.moves.turn import Moment, Move, Turn, asked, ended, missed, settled
+from flows.spraying import Held, held_on
 from flows.states import TASK_QUESTIONS, State
 from flows.wording import Name, Numbered, Phrase
 
@@ -21,8 +22,11 @@ def jobs(moment: Moment) -> Turn:
     """Show the open jobs, or how the one at a place is done."""
     wanted = moment.expect(Jobs).number
     farmer = moment.someone()
+    # What may be picked again and when belongs to any answer about jobs.
+    hold = held_on(farmer.sprays, moment.facts.on)
     if not farmer.jobs:
-        return settled(moment, "no job is open", moment.say("jobs_none"))
+        say = moment.say("jobs_none_held", date_free=hold.pick_from) if hold else moment.say("jobs_none")
+        return settled(moment, "no job is open", say)
     places = placed(farmer)
     if wanted is not None and wanted in places:
         job = places[wanted]
@@ -35,8 +39,15 @@ def jobs(moment: Moment) -> Turn:
         "the open jobs are listed",
         State.JOBS,
         listed(moment),
-        moment.say("jobs_list", jobs=_numbered(places), task=_example(places)),
+        _list_of(moment, places, hold),
     )
+
+
+def _list_of(moment: Moment, places: dict[int, Job], hold: Held | None) -> Say:
+    numbered = _numbered(places)
+    if hold:
+        return moment.say("jobs_list_held", jobs=numbered, date_free=hold.pick_from)
+    return moment.say("jobs_list", jobs=numbered, task=_example(places))
 
 
 def _example(places: dict[int, Job]) -> int:

@@ -6,12 +6,22 @@ from datetime import date
 from flows.effects import Say
 from flows.facts import Farmer
 from flows.moves.turn import Moment
+from flows.spraying import held_on
 from flows.wording import Grams, Name
 
 
 def noted(moment: Moment, grams: int, on: date, *, replaces: bool) -> Say:
-    """Say what was kept and what it adds up to."""
+    """Say what was kept and what it adds up to; of fruit picked after a spray, what the label asks for."""
     farmer = moment.someone()
+    held = held_on(farmer.sprays, on)
+    if held:
+        return moment.say(
+            "harvest_in_hold",
+            kg=Grams(grams),
+            date=on,
+            date_sprayed=held.sprayed_on,
+            date_free=held.pick_from,
+        )
     others = without(farmer, on) if replaces else farmer
     weights, name = others.weights, Name(farmer.name)
     if weights.first_on is None:

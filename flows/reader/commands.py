@@ -26,6 +26,7 @@ _MOST_CONTENT: Final = {
     Intent.JOIN: 40,
     Intent.ASK: 400,
     Intent.HARVEST: MOST_WORDS,
+    Intent.SPRAYED: MOST_WORDS,
     Intent.DONE: MOST_WORDS,
     Intent.STOP: MOST_WORDS,
     Intent.YES: MOST_WORDS,

@@ -27,6 +27,7 @@ from flows.reader.names import name_behind, without
 from flows.reader.pack import Intent
 from flows.reader.scan import Scan
 from flows.reader.slots import district_in, language_in, number_in, planted_in, plants_in
+from flows.reader.spraying import spray_in
 from flows.reader.warnings import warning_in
 from flows.reader.watered import rain, water
 from flows.reader.weights import contained, day_in, doubts_about, of_days
@@ -65,6 +66,11 @@ def harvest(given: Given) -> Input:
         other=first.other_grams,
         vague=vague,
     )
+
+
+def spray(given: Given) -> Input:
+    """Read a spray: its day, and the days its label says to wait."""
+    return spray_in(given.scan, given.found) or given.sentence("a sentence about spraying")
 
 
 def join(given: Given) -> Input:
@@ -147,6 +153,7 @@ def _plainly(value: Input) -> Callable[[Given], Input]:
 MEANINGS: Final[Mapping[Intent, Callable[[Given], Input]]] = {
     Intent.JOIN: join,
     Intent.HARVEST: harvest,
+    Intent.SPRAYED: spray,
     Intent.DONE: done,
     Intent.JOBS: jobs,
     Intent.TOTAL: _plainly(Total()),

@@ -26,6 +26,7 @@ class Intent(StrEnum):
 
     JOIN = "join"
     HARVEST = "harvest"
+    SPRAYED = "sprayed"
     DONE = "done"
     JOBS = "jobs"
     TOTAL = "total"
@@ -128,6 +129,22 @@ class Alarm(_Section):
     poison: AtLeastOne
     injury: AtLeastOne
     distress: AtLeastOne
+
+
+class Spraying(_Section):
+    """The words around the report of a spray.
+
+    Attributes:
+        named: commands that only name a spray: with other words beside them they report none.
+        beside: words that change nothing about a spray, or about the days of its label.
+        other: what is sprayed and holds no picking back.
+        unsure: what says that something is not known.
+    """
+
+    named: Entries
+    beside: AtLeastOne
+    other: Entries
+    unsure: AtLeastOne
 
 
 class Warnings(_Section):
@@ -245,6 +262,7 @@ class Pack(_Section):
     stop: StopWords
     talk: Talk
     alarm: Alarm
+    spray: Spraying
     warnings: Warnings
     water: WaterWords
     numbers: NumberWords

@@ -17,6 +17,7 @@ from flows.reader.names import name_answered
 from flows.reader.normalise import Kind, Token, key_of
 from flows.reader.number_words import said
 from flows.reader.scan import Scan
+from flows.reader.spraying import label_days, unsure
 from flows.slots import Slots
 
 _CENTURY: Final = 100
@@ -40,6 +41,8 @@ def slots_of(scan: Scan, districts: Sequence[str]) -> Slots:
         name=name_answered(scan, taken=_places(district)),
         language=language_in(scan),
         weekdays=weekdays_in(scan),
+        label_days=label_days(scan, scan.content),
+        unsure=unsure(scan),
     )
 
 

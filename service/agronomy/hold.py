@@ -13,6 +13,8 @@ from typing import Final
 
 from service.agronomy.figures import possible
 
+# The tasks of a calendar whose texts ask for picking, or speak of ripe fruit.
+SPEAKS_OF_PICKING: Final = frozenset({"first_fruit", "picking"})
 _HOURS_A_DAY: Final = 24
 # No label known asks for more; a larger figure is a slip.
 _MOST_DAYS: Final = 365

@@ -118,6 +118,13 @@ _ROWS: Final = (
         priority=3,
         useful_for=timedelta(hours=48),
     ),
+    # On the morning on which a spray holds picking back no more; once, whatever else is texted that day.
+    Kind(
+        name="hold_over",
+        policy=Policy.AT_LEAST_ONCE,
+        priority=3,
+        useful_for=timedelta(hours=48),
+    ),
     # Asks somebody whom an officer has added, twice at most in two weeks, so one that is lost does no harm.
     Kind(
         name="invitation",

@@ -18,6 +18,7 @@ from service.core.model import Inbound, InboundState
 from service.core.outbox_ports import Claims, Outbox
 from service.core.people_ports import DeskRows, Erasing, People
 from service.core.plot_ports import Harvests, Planning, Plots, Reminders
+from service.core.spraying import SprayRows
 from service.core.water_ports import Watering
 from service.core.weather_ports import WeatherBatches, WeatherDays
 from service.core.wire_ports import Budget, Guards, Hooks, Parts, Receipts, Statistics
@@ -80,6 +81,8 @@ class Work(Protocol):
     def reminders(self) -> Reminders: ...
     @property
     def harvests(self) -> Harvests: ...
+    @property
+    def sprays(self) -> SprayRows: ...
     @property
     def inbox(self) -> Inbox: ...
     @property

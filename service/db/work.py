@@ -21,6 +21,7 @@ from service.db.queries.dangers import Dangers
 from service.db.queries.desk import Desk
 from service.db.queries.doubts import Doubts
 from service.db.queries.editing import Editing
+from service.db.queries.ended_holds import EndedHolds
 from service.db.queries.erasing import Erasing
 from service.db.queries.fields import Fields
 from service.db.queries.guards import Guards
@@ -45,6 +46,7 @@ from service.db.queries.receipts import Receipts
 from service.db.queries.recipients import Recipients
 from service.db.queries.reminders import Reminders
 from service.db.queries.reporting import Reporting
+from service.db.queries.sprays import Sprays
 from service.db.queries.staff import Staff
 from service.db.queries.statistics import Statistics
 from service.db.queries.stuck import Stuck
@@ -70,6 +72,8 @@ class Work:
         self.reminders = Reminders(connection)
         self.harvests = Harvests(connection)
         self.fields = Fields(connection)
+        self.sprays = Sprays(connection)
+        self.ended_holds = EndedHolds(connection)
         self.inbox = Inbox(connection)
         self.talks = Talks(connection)
         self.outbox = Outbox(connection)

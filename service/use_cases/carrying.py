@@ -15,6 +15,7 @@ from service.use_cases.changing_numbers import not_agreed, number_agreed
 from service.use_cases.enrolling import begin_texts, enrol
 from service.use_cases.planting import after_void, after_weight
 from service.use_cases.resting import end_texts
+from service.use_cases.spraying import SPRAYS
 from service.use_cases.texts import new_text
 from service.use_cases.tools import Tools
 from service.use_cases.watering_told import WATERING
@@ -149,6 +150,7 @@ def _save_harvest(carry: Carrying, effect: fx.SaveHarvest) -> None:
         phone_id=carry.inbound.phone_id,
         at=carry.now,
     )
+    carry.work.sprays.flag_weights([effect.plot_id])
     if not effect.in_question:
         _weight_counts(carry, effect.plot_id, effect.on)
 
@@ -265,5 +267,6 @@ _CARRIERS: Final[dict[type[Any], Callable[[Carrying, Any], None]]] = {
     fx.StopPhone: _stop_phone,
     **WISHES,
     **WATERING,
+    **SPRAYS,
     **BY_PHONE,
 }

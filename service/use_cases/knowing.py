@@ -8,11 +8,13 @@ from zoneinfo import ZoneInfo
 from flows.facts import Facts, Farmer, Job, Saved, SavedKind, Tongue
 from flows.wording import Phrase
 from service.agronomy.due import useful_until
+from service.agronomy.hold import SPEAKS_OF_PICKING
 from service.agronomy.tasks import Task
 from service.core.model import PersonOnPhone, Plot, Reminder, ReminderState, keys_word
 from service.core.ports import Work
 from service.use_cases.by_phone import desk_of
 from service.use_cases.planting import weekdays_of
+from service.use_cases.spraying import held_plots, sprays_of
 from service.use_cases.tools import Tools
 from service.use_cases.wording_jobs import full, label
 
@@ -36,6 +38,7 @@ def gather(work: Work, tools: Tools, phone_id: int, on: date, now: datetime) -> 
         saved=_saved(work, tools, phone_id, people, on=on, since=now - UNDO_WITHIN),
         desk=desk_of(work, tools, phone_id, on, now),
         emergency_number=tools.programme.emergency_number,
+        longest_hold=tools.programme.longest_hold,
         answer_by=on + timedelta(days=tools.programme.answer_days) if tools.programme.answer_days else None,
         new_id=tools.ids.row(),
         next_id=tools.ids.row(),
@@ -73,6 +76,7 @@ def _farmer(work: Work, tools: Tools, person: PersonOnPhone, on: date, now: date
         jobs=open_jobs(work, tools, person.id, person.name, on),
         answered_places=work.reminders.answered_places(person.id),
         weights=work.harvests.weights(plot.id, on),
+        sprays=sprays_of(work, plot.id, on),
         text_day=plot.text_day,
         pick_days=weekdays_of(plot.pick_days),
         paused=person.paused_until is not None and person.paused_until > now,
@@ -86,8 +90,11 @@ def _farmer(work: Work, tools: Tools, person: PersonOnPhone, on: date, now: date
 def open_jobs(work: Work, tools: Tools, farmer_id: int, name: str, on: date) -> tuple[Job, ...]:
     """Return what the farmer can report as done: of each task the newest, by rank."""
     newest: dict[tuple[int, str], Reminder] = {}
-    for reminder in work.reminders.open_for(farmer_id, on, on - _LOOK_BACK):
-        if _answerable(tools, reminder, on):
+    open_ = work.reminders.open_for(farmer_id, on, on - _LOOK_BACK)
+    held = held_plots(work, tools, sorted({reminder.key.plot_id for reminder in open_}), on)
+    for reminder in open_:
+        silenced = reminder.key.plot_id in held and reminder.key.task in SPEAKS_OF_PICKING
+        if not silenced and _answerable(tools, reminder, on):
             newest.setdefault((reminder.key.plot_id, reminder.key.task), reminder)
     # One task has one number, whichever of the farmer's plots it is due on.
     by_task: dict[str, list[Reminder]] = {}
@@ -131,7 +138,7 @@ def _job(tools: Tools, same: list[Reminder], name: str, on: date) -> Job:
 def _saved(
     work: Work, tools: Tools, phone_id: int, people: tuple[PersonOnPhone, ...], *, on: date, since: datetime
 ) -> Saved | None:
-    """Return what UNDO would take back: the newest of the last weight, the last done report and the last rain."""
+    """Return what UNDO would take back: the newest of the last weight, done report, rain and spray."""
     owners = {plot.id: person.id for person in people for plot in work.plots.of_farmer(person.id)}
     found: list[tuple[datetime, Saved]] = []
     weight = work.harvests.last_saved(phone_id, since)
@@ -160,5 +167,9 @@ def _saved(
             kind=SavedKind.RAIN, id=rain.id, farmer_id=rain.farmer_id, on=rain.on, tenths=rain.tenths
         )
         found.append((rain.at, saved))
+    spray = work.sprays.last_saved(phone_id, since)
+    if spray and spray.plot_id in owners:
+        saved = Saved(kind=SavedKind.SPRAY, id=spray.id, farmer_id=owners[spray.plot_id], on=spray.sprayed_on)
+        found.append((spray.at, saved))
     # Ids rise with time, also within one instant.
     return max(found, key=lambda pair: (pair[0], pair[1].id))[1] if found else None

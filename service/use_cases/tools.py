@@ -7,6 +7,7 @@ from typing import Protocol
 
 from flows.offers import Offers
 from flows.reader import Packs
+from flows.spraying import LONGEST_HOLD
 from flows.wording import Wording
 from service.agronomy.calendar import Calendar
 from service.agronomy.risk_figures import RiskFigures, load_risk
@@ -47,6 +48,7 @@ class Programme:
     """What one deployment serves; from its settings.
 
     Attributes:
+        longest_hold: days without picking after a spray whose label nobody knows.
         answer_days: within how many days officers answer questions; 0 where farmers are promised none.
     """
 
@@ -58,6 +60,7 @@ class Programme:
     compost_handfuls: int
     gateway: str
     service_number: str = ""
+    longest_hold: int = LONGEST_HOLD
     answer_days: int = 0
     caps: Caps = NO_CAPS
     limits: ReplyLimits = ReplyLimits()

@@ -35,6 +35,7 @@ from service.web.register.views import pages as register_pages
 from service.web.report.views import pages as report_pages
 from service.web.sessions import form_token, the_session
 from service.web.signin.views import pages as signin_pages
+from service.web.sprays.views import pages as spray_pages
 from service.web.weather.dangers import pages as danger_pages
 from service.web.weather.views import pages as weather_pages
 
@@ -77,6 +78,7 @@ def create_app(house: House) -> Flask:
         care_pages,
         number_pages,
         plot_pages,
+        spray_pages,
         alert_pages,
         draft_pages,
         report_pages,

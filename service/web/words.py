@@ -51,6 +51,7 @@ KINDS: Final[dict[str, str]] = {
     "nudge": "question after an unanswered job",
     "reminder": "reminder",
     "flowers_stay": "reminder outside the cap",
+    "hold_over": "picking after a spray",
     "emergency": "emergency answer",
     "alert": "alert",
     "urgent_alert": "urgent alert",

@@ -11,16 +11,17 @@ import flows
 from flows.answers import ANSWERS
 from flows.catalogue import load_catalogue
 from flows.effects import SaveQuestion, Say, SendAlert, StopPhone
-from flows.facts import FarmerState
+from flows.facts import FarmerState, Saved, SavedKind
 from flows.inputs import Input
 from flows.promised import Kind
 from flows.states import State
 from flows.table import COMMANDS, LOOSE, row
 from flows.texts import TEXTS
 from flows.wording import Wording
-from tests.talking import DESK, NEEMA, SAVED, Talk, facts, said, talk_in
+from tests.talking import DESK, HELD, NEEMA, SAVED, TODAY, Talk, facts, said, talk_in
 
 WORDING = Wording(load_catalogue())
+SPRAYED = Saved(kind=SavedKind.SPRAY, id=90, farmer_id=1, on=TODAY)
 PENDING = facts(replace(NEEMA, state=FarmerState.PENDING))
 # One text for every kind of input, and some that several questions understand differently.
 TEXTS_IN = (
@@ -96,6 +97,15 @@ TEXTS_IN = (
         "-5",
     ),
     *("water", "maji debe 20", "water drip 2", "rain 12", "mvua 8 jana", "rain", "rain 400"),
+    *(
+        "sprayed",
+        "sprayed 7",
+        "sprayed 7 1/11",
+        "sprayed tomorrow",
+        "sprayed, label not known",
+        "siku 14",
+        "sijui",
+    ),
     *("counts", "warn frost tomorrow -2 Ketumali", "warn", "onya baridi kesho"),
     *("poison", "bitten by a snake", "i want to die", "", "*", "harvest 12 tomorrow", "harvest 12 1/10"),
 )
@@ -115,6 +125,7 @@ WAYS_IN = {
     State.ZERO: (facts(NEEMA), ("harvest 0",)),
     State.WHICH_KG: (facts(NEEMA), ("harvest 12 g",)),
     State.AGAIN: (facts(NEEMA), ("harvest 12 22/11",)),
+    State.SPRAY_DAYS: (facts(NEEMA), ("sprayed",)),
     State.WHOM: (facts(NEEMA, replace(NEEMA, id=2, name="Asha")), ("harvest 12",)),
     State.STOP_OR_UNDO: (facts(NEEMA), ("cancel",)),
     State.QUESTION: (facts(NEEMA), ("ask",)),
@@ -226,6 +237,8 @@ def test_every_text_in_every_state_is_answered_in_words_that_fit(state: State, w
     people = (
         facts(NEEMA),
         facts(replace(NEEMA, jobs=()), saved=SAVED),
+        facts(HELD, saved=SPRAYED),
+        facts(replace(HELD, jobs=())),
         facts(NEEMA, replace(NEEMA, id=2, name="Asha"), saved=SAVED),
         facts(),
         PENDING,

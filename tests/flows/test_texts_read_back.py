@@ -32,12 +32,14 @@ from flows.inputs import (
 )
 from flows.reader import Reading, Situation, load_packs, read
 from flows.remarks import Details
+from flows.spraying import Sprayed
 from flows.watering import Rain, Water
 
 CATALOGUES = read_catalogues()
 PACKS = load_packs()
 TODAY = date(2026, 11, 25)
 _RAINED = Rain(tenths=120, on=TODAY - timedelta(days=1))
+YESTERDAY = Sprayed(days=7, on=TODAY - timedelta(days=1))
 
 
 def understood(sent: str, language: str) -> Reading:
@@ -92,6 +94,10 @@ def test_an_example_of_a_weight_is_that_weight(
         pytest.param("sw", "welcome_consent", "NDIYO", Yes(), id="sw-yes"),
         pytest.param("sw", "welcome_consent", "HAPANA", No(), id="sw-no"),
         pytest.param("sw", "help", "ULIZA", Ask(text=""), id="sw-ask"),
+        pytest.param("en", "help", "SPRAYED 7", Sprayed(days=7), id="en-sprayed"),
+        pytest.param("sw", "help", "PULIZIA 7", Sprayed(days=7), id="sw-sprayed"),
+        pytest.param("en", "spray_no_day", "SPRAYED 7 yesterday", YESTERDAY, id="en-sprayed-yesterday"),
+        pytest.param("sw", "spray_no_day", "PULIZIA 7 jana", YESTERDAY, id="sw-sprayed-yesterday"),
         pytest.param("en", "help", "HELP 2", Help(page=2), id="en-more"),
         pytest.param("sw", "help", "MSAADA 2", Help(page=2), id="sw-more"),
         pytest.param("en", "help_more", "LANGUAGE", Language(), id="en-language"),

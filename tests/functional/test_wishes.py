@@ -257,7 +257,7 @@ def test_nothing_is_removed_without_a_yes(village: Village, phone: Phone, texts:
 
     answers = [phone.says(words) for words in texts]
 
-    assert "name, plot, weights, jobs, questions and texts" in asked
+    assert "name, plot, weights, jobs, sprays, questions and texts" in asked
     assert "Nothing is removed." in answers[-1]
     assert [{"name": "Neema"}] == village.rows("SELECT name FROM farmer")
 
@@ -275,7 +275,7 @@ def test_a_yes_after_two_days_removes_nothing(village: Village, phone: Phone) ->
 
 def test_all_goes_at_a_yes(village: Village, phone: Phone) -> None:
     """Name, plot, reports, questions, words and the number go; a mark of the number and a date are left."""
-    for words in ("harvest 4", "done 3", "jobs 2", "3", "ask why is it so", "records", "2"):
+    for words in ("harvest 4", "sprayed 7", "done 3", "jobs 2", "3", "ask why is it so", "records", "2"):
         phone.says(words)
     village.pass_days(1)
 
@@ -286,6 +286,7 @@ def test_all_goes_at_a_yes(village: Village, phone: Phone) -> None:
     tables = (
         "plot",
         "harvest",
+        "spray",
         "reminder",
         "done_report",
         "scout_report",

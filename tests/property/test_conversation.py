@@ -10,7 +10,7 @@ from flows.facts import Facts
 from flows.states import JOINING, Conversation, State
 from flows.texts import TEXTS
 from flows.wording import Wording
-from tests.talking import ASHA, NEEMA, SAVED, Talk, facts
+from tests.talking import ASHA, HELD, NEEMA, SAVED, Talk, facts
 
 WORDING = Wording(load_catalogue())
 WORDS = st.one_of(
@@ -54,6 +54,9 @@ WORDS = st.one_of(
                 "why?",
                 "hello",
                 "sumu",
+                "sprayed",
+                "pulizia 7",
+                "sijui",
                 "0",
                 "99",
             ),
@@ -61,7 +64,9 @@ WORDS = st.one_of(
     ),
     st.text(max_size=30),
 )
-PEOPLE = st.sampled_from([facts(), facts(NEEMA), facts(NEEMA, ASHA), facts(ASHA, saved=SAVED)])
+PEOPLE = st.sampled_from(
+    [facts(), facts(NEEMA), facts(NEEMA, ASHA), facts(HELD, ASHA), facts(ASHA, saved=SAVED)]
+)
 
 
 @settings(max_examples=60, deadline=None)

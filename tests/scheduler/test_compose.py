@@ -107,6 +107,20 @@ def test_nothing_open_nothing_said() -> None:
     assert Day(texts=(), drops=(), waits=()) == compose(TODAY, YOUNG, [], [], _any)
 
 
+def test_what_speaks_of_picking_waits_for_the_end_of_a_hold() -> None:
+    """What is useful longer than a spray holds comes then; what is not falls away at once and says why."""
+    lasting = _open("first_fruit", until=9, held_until=_after(2))
+    picking = _open("picking", until=0, held_until=_after(2))
+    late = _open("first_fruit", until=6, held_until=_after(5))
+
+    today = compose(TODAY, YOUNG, [lasting, picking, _open()], [], _any)
+
+    assert ([["scout"]], ["first_fruit"]) == _tell(today)
+    assert [("picking", Reason.HELD)] == [(drop.reminder.task_id, drop.reason) for drop in today.drops]
+    assert [Reason.HELD] == [drop.reason for drop in compose(TODAY, YOUNG, [late], [], _any).drops]
+    assert ([["first_fruit"]], []) == _tell(compose(_after(7), YOUNG, [lasting], [], _any))
+
+
 def test_outside_the_cap_goes_alone_and_at_once() -> None:
     """A text outside the cap waits for no day and no room, and the shared text goes beside it."""
     stay = _open("flowers_stay", until=13, rank=1, outside_cap=True)

@@ -11,6 +11,7 @@ from flows.facts import FarmerState
 from service.core.changing import ASKED, REFUSED
 from service.core.question_ports import Answer, Question
 from service.db.queries.by_plot import either
+from service.db.queries.console_sprays import SprayLine, sprays_of_plot
 from service.db.queries.console_values import (
     ConsentFacts,
     FarmerFacts,
@@ -119,11 +120,15 @@ class FarmerConsole:
     def weights(self, plot_id: int) -> tuple[Weight, ...]:
         """Return all weights of a plot, voided ones included, the latest picking first."""
         found = (
-            select(harvest.c.picked_on, harvest.c.grams, harvest.c.state, harvest.c.at)
+            select(harvest.c.picked_on, harvest.c.grams, harvest.c.state, harvest.c.at, harvest.c.in_hold)
             .where(harvest.c.plot_id == plot_id, harvest.c.plot_id.in_(self._own_plots()))
             .order_by(harvest.c.picked_on.desc(), harvest.c.id.desc())
         )
         return self._all(Weight, found)
+
+    def sprays(self, plot_id: int, limit: int) -> tuple[SprayLine, ...]:
+        """Return the last sprays on a plot of this farmer's, those taken back included."""
+        return sprays_of_plot(self._connection, plot_id, limit, self._own_plots())
 
     def questions(self, limit: int) -> tuple[Question, ...]:
         """Return what this farmer has asked: what is open, the most urgent first, then the newest of the rest."""

@@ -228,12 +228,13 @@ class PastReminder:
 
 @dataclass(frozen=True, kw_only=True, slots=True)
 class Weight:
-    """A weight as it was told; `state` says whether it counts."""
+    """A weight as it was told; `state` says whether it counts, `in_hold` whether a spray forbade the picking."""
 
     picked_on: date
     grams: int
     state: str
     at: datetime
+    in_hold: bool = False
 
 
 class Way(StrEnum):

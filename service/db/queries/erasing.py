@@ -12,11 +12,12 @@ from service.db.tables.outbox import message
 from service.db.tables.people import consent, erasure, farmer, farmer_phone, phone, stop_list
 from service.db.tables.plots import done_report, harvest, plot, plot_change, reminder, scout_report
 from service.db.tables.speech import answer, conversation, inbound, inbound_part, question
+from service.db.tables.sprays import spray
 from service.db.tables.watering import container, rain_report
 from service.db.upsert import insert_new
 
 _MAY_STILL_LEAVE = (MessageState.DUE, MessageState.SUBMITTING, MessageState.IN_DOUBT)
-_OF_PLOTS = (scout_report, done_report, harvest, plot_change)
+_OF_PLOTS = (scout_report, done_report, harvest, spray, plot_change)
 
 
 class Erasing:

@@ -163,6 +163,16 @@ class Reporting:
             for row in self._connection.execute(found)
         )
 
+    def held(self, days: Days, districts: Districts) -> int:
+        """Return how many grams that count were picked under a hold, after a spray."""
+        found = select(func.coalesce(func.sum(harvest.c.grams), 0)).where(
+            harvest.c.picked_on.between(days.first, days.last),
+            harvest.c.state == HarvestState.COUNTED,
+            harvest.c.in_hold,
+        )
+        found = _of_plots(found.select_from(harvest), harvest.c.plot_id, districts)
+        return int(self._connection.execute(found).scalar_one())
+
     def pickers(self, days: Days, districts: Districts) -> int:
         """Return how many farmers told a weight that counts."""
         found = (

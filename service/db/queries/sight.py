@@ -3,7 +3,7 @@
 What belongs to no district, like a stranger's question, is seen by those who have all districts.
 """
 
-from datetime import datetime
+from datetime import date, datetime
 from typing import Any, Final, TypeVar
 
 from sqlalchemy import Connection, Executable, Select, func, literal_column, select
@@ -12,6 +12,7 @@ from flows.effects import Urgency
 from flows.facts import FarmerState
 from service.core.model import HarvestState
 from service.db.queries.console_farmer import FarmerConsole
+from service.db.queries.console_sprays import HoldLine, holds
 from service.db.queries.console_values import (
     Cohort,
     DoubtfulWeight,
@@ -111,6 +112,10 @@ class Sight:
     def silent(self, now: datetime, limit: int, offset: int = 0) -> tuple[SilentLine, ...]:
         """Return farmers of whom nothing has been heard for long, the longest silent first."""
         return Silent(self._connection, self._theirs).lines(now, limit, offset)
+
+    def holds(self, on: date, limit: int) -> tuple[HoldLine, ...]:
+        """Return the plots from which nothing may be picked on a day, the first to be free first."""
+        return holds(self._connection, self._theirs, on, limit)
 
     def register(self, search: Search) -> FarmerPage:
         """Return one page of the farmers that are looked for."""

@@ -20,8 +20,10 @@ from service.agronomy.due import PlotDays
 from service.agronomy.traits import traits_of
 from service.core.model import Reminder, ReminderKey, ReminderState
 from service.db.queries.by_plot import SETTLED, WAITING
+from service.db.queries.sprays import COUNTS
 from service.db.tables.people import farmer, farmer_phone
 from service.db.tables.plots import plot, reminder
+from service.db.tables.sprays import spray
 from service.use_cases.planting import weekdays_of
 
 REACHED = and_(farmer_phone.c.preferred, farmer_phone.c.until.is_(None))
@@ -86,6 +88,17 @@ _TOLD = (
     .group_by(reminder.c.plot_id, reminder.c.task, reminder.c.revision)
     .order_by(reminder.c.plot_id, reminder.c.task, reminder.c.revision)
 )
+_HELD = (
+    select(spray.c.plot_id, func.max(spray.c.pick_from).label("pick_from"))
+    .where(
+        spray.c.plot_id.in_(bindparam("plot_ids", expanding=True)),
+        COUNTS,
+        spray.c.sprayed_on <= bindparam("on"),
+        spray.c.pick_from > bindparam("on"),
+    )
+    .group_by(spray.c.plot_id)
+    .order_by(spray.c.plot_id)
+)
 
 
 @dataclass(frozen=True, kw_only=True, slots=True)
@@ -100,7 +113,8 @@ class Lately:
 class Waiting:
     """One farmer with the reminders that wait to be texted, and the phone they go to.
 
-    `plots` are the days of each by its id; `lately` says of (plot, task) what was texted since the day asked for.
+    `plots` are the days of each by its id; `lately` says of (plot, task) what was texted since the day asked for;
+    `held` names the plots from which nothing may be picked today, with the first day on which it may be again.
     `told` says of (plot, task, revision) which occurrence was texted last, of tasks that are told once; only of plots
     for which it decides.
     """
@@ -114,6 +128,7 @@ class Waiting:
     reminders: tuple[Reminder, ...]
     lately: Mapping[tuple[int, str], Lately]
     told: Mapping[tuple[int, str, int], int]
+    held: Mapping[int, date]
 
 
 @dataclass(frozen=True, kw_only=True, slots=True)
@@ -125,12 +140,14 @@ class Gathered:
     reminders: Sequence[Row[*tuple[Any, ...]]]
     lately: Sequence[Row[*tuple[Any, ...]]]
     told: Sequence[Row[*tuple[Any, ...]]]
+    held: Sequence[Row[*tuple[Any, ...]]]
 
     def by_phone(self) -> dict[int, tuple[Waiting, ...]]:
         """Return by phone the farmers behind it for whom a reminder waits."""
         plots = _grouped(self.plots, "farmer_id")
         reminders, lately = _grouped(self.reminders, "plot_id"), _grouped(self.lately, "plot_id")
         told = _grouped(self.told, "plot_id")
+        held = {row.plot_id: row.pick_from for row in self.held}
         found: dict[int, tuple[Waiting, ...]] = {}
         for person in self.people:
             owned = plots.get(person.id, [])
@@ -155,6 +172,7 @@ class Gathered:
                     for each in owned
                     for row in told.get(each.id, ())
                 },
+                held={each.id: held[each.id] for each in owned if each.id in held},
             )
             found[one.phone_id] = (*found.get(one.phone_id, ()), one)
         return found
@@ -182,7 +200,8 @@ def gather(
     waits, over = _plots_with(reminders, once), _plots_with(lately, {FLOWERS_STAY})
     asked = waits | over & _plots_with(reminders, {FLOWERS_OFF})
     told = connection.execute(_TOLD, {"plot_ids": list(asked), "tasks": list(once)}).all() if asked else ()
-    return Gathered(people=people, plots=plots, reminders=reminders, lately=lately, told=told)
+    held = connection.execute(_HELD, {"plot_ids": plot_ids, "on": on}).all()
+    return Gathered(people=people, plots=plots, reminders=reminders, lately=lately, told=told, held=held)
 
 
 def _plots_with(rows: Sequence[Row[*tuple[Any, ...]]], tasks: AbstractSet[str]) -> set[int]:

@@ -3,7 +3,7 @@
 Units: integer grams; local days as dates; instants in UTC. Keys that grow without end begin with the day.
 """
 
-from service.db.tables import alerts, dangers, outbox, people, plots, speech, staff, watering, weather
+from service.db.tables import alerts, dangers, outbox, people, plots, speech, sprays, staff, watering, weather
 from service.db.tables.meta import metadata
 
 __all__ = [
@@ -14,6 +14,7 @@ __all__ = [
     "people",
     "plots",
     "speech",
+    "sprays",
     "staff",
     "watering",
     "weather",

@@ -210,6 +210,8 @@ harvest = Table(
     Column("phone_id", RowId, nullable=False),
     Column("at", Instant, nullable=False),
     Column("voided_by", RowId),
+    # Picked on or after the day of a spray, before its hold was over: kept true by whoever changes either.
+    Column("in_hold", Boolean, nullable=False, server_default=text("false")),
     CheckConstraint("grams >= 0", name="grams_not_negative"),
 )
 Index("ix_harvest_plot_id_picked_on", harvest.c.plot_id, harvest.c.picked_on)

@@ -8,6 +8,7 @@ from typing import Final
 
 from service.agronomy.calendar import Calendar
 from service.agronomy.due import PlotDays, season
+from service.agronomy.hold import SPEAKS_OF_PICKING
 from service.agronomy.traits import traits_of
 from service.core.model import ReminderState
 from service.db.queries.console_values import PastReminder, PlotFacts
@@ -68,12 +69,20 @@ def _outcome(reminder: PastReminder) -> str:
 
 
 def coming_days(
-    calendar: Calendar, plot: PlotFacts, today: date, catalogue: Renders
+    calendar: Calendar, plot: PlotFacts, today: date, catalogue: Renders, *, free_from: date | None = None
 ) -> tuple[ComingDay, ...]:
-    """Return what falls due on a plot in the next four weeks, from tomorrow on; nothing on one that rests."""
+    """Return what falls due on a plot in the next four weeks, from tomorrow on; nothing on one that rests.
+
+    Before `free_from` a spray holds picking back, so no job of these days asks for it.
+    """
     if not plot.live:
         return ()
-    dues = season(calendar, plot_days(plot), today + timedelta(days=1), today + COMING)
+    falling = season(calendar, plot_days(plot), today + timedelta(days=1), today + COMING)
+    dues = [
+        due
+        for due in falling
+        if free_from is None or due.due_on >= free_from or due.task.id not in SPEAKS_OF_PICKING
+    ]
     return tuple(
         ComingDay(day=day, labels=tuple(label(due.task.id, catalogue) for due in of_day))
         for day, of_day in groupby(dues, key=lambda due: due.due_on)

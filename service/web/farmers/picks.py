@@ -40,6 +40,7 @@ class Picks:
         first_on: the day of the first pick that counts and is above zero.
         weeks: up to half a year by weeks, the week of today last; empty before the first pick.
         best_week: grams of the best of these weeks.
+        held: grams among the total that were picked under a hold, after a spray.
         on_strip: weekly weights by the plot's age, for the season strip.
     """
 
@@ -50,6 +51,7 @@ class Picks:
     first_on: date | None
     weeks: tuple[WeekPicked, ...]
     best_week: int
+    held: int
     on_strip: tuple[Bar, ...]
 
 
@@ -66,6 +68,7 @@ def add_up(weights: tuple[Weight, ...], *, plants: int, planted_on: date, today:
         first_on=min((weight.picked_on for weight in counted), default=None),
         weeks=weeks,
         best_week=max((week.grams for week in weeks), default=0),
+        held=sum(weight.grams for weight in counted if weight.in_hold),
         on_strip=_on_strip(counted, planted_on),
     )
 

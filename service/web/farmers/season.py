@@ -210,6 +210,22 @@ def scale(amounts: dict[int, int], least: int = 1) -> tuple[Bar, ...]:
     )
 
 
+def marks(holds: Iterable[tuple[date, date]], planted_on: date) -> tuple[tuple[int, int], ...]:
+    """Return the stretches of a strip on which a spray held picking back: first age, and the first age after it.
+
+    Stretches that touch are one, so that no mark lies over another.
+    """
+    found: list[tuple[int, int]] = []
+    for first, end in sorted(((one - planted_on).days, (free - planted_on).days) for one, free in holds):
+        if end <= 0 or first >= END:
+            continue
+        if found and first <= found[-1][1]:
+            found[-1] = (found[-1][0], max(end, found[-1][1]))
+        else:
+            found.append((first, end))
+    return tuple(found)
+
+
 def new_years(planted_on: date) -> tuple[tuple[int, int], ...]:
     """Return, for one plot's strip, the ages at which a year begins, each with its number."""
     years = range(planted_on.year + 1, (planted_on + timedelta(days=END)).year + 1)

@@ -45,6 +45,7 @@ INTENTS: Final = {
     "pause": "a pause",
     "rain": "rain told",
     "records": "asking what is kept",
+    "sprayed": "a spray",
     "stop": "stop",
     "total": "asking for the total",
     "understood": "understood",

@@ -28,6 +28,8 @@ pages = Blueprint("farmers", __name__)
 _WAITING_SHOWN: Final = 12
 _SILENT_SHOWN: Final = 10
 _DANGERS_SHOWN: Final = 8
+_HELD_SHOWN: Final = 30
+_SPRAYS_SHOWN: Final = 50
 _JOBS_SHOWN: Final = 40
 _QUESTIONS_SHOWN: Final = 30
 _TEXTS_SHOWN: Final = 5
@@ -51,6 +53,7 @@ def today() -> str:
         hold = the_hold(work)
         threats = dangers.waiting(work)
         silent = sight.silent(now, _SILENT_SHOWN + 1)
+        held = sight.holds(on, _HELD_SHOWN + 1)
         places = work.logins.new_places(real_now - TOLD_FOR) if _administers() else ()
     return render_template(
         "farmers/today.html",
@@ -65,6 +68,8 @@ def today() -> str:
         more_dangers=max(len(threats) - _DANGERS_SHOWN, 0),
         silent=silent[:_SILENT_SHOWN],
         more_silent=len(silent) > _SILENT_SHOWN,
+        held=held[:_HELD_SHOWN],
+        more_held=len(held) > _HELD_SHOWN,
         strip=strip,
         field=field,
         along=season.along,
@@ -126,6 +131,9 @@ def _stand(farmer: FarmerConsole, plot: PlotFacts, on: date) -> dict[str, object
     age = (on - plot.planted_on).days
     weights = farmer.weights(plot.id)
     fruit = calendar.first_fruit_between(plot.planted_on, plot.elevation_m)
+    sprays = [spray for spray in farmer.sprays(plot.id, _SPRAYS_SHOWN) if not spray.taken_back]
+    running = [spray for spray in sprays if spray.sprayed_on <= on < spray.pick_from]
+    free = max((spray.pick_from for spray in running), default=None)
     return {
         "strip": strip,
         "age": age,
@@ -134,7 +142,13 @@ def _stand(farmer: FarmerConsole, plot: PlotFacts, on: date) -> dict[str, object
         "fruit": fruit,
         "picks": add_up(weights, plants=plot.plants, planted_on=plot.planted_on, today=on),
         "pace": sentences(weights, plot, fruit[0], on),
-        "coming": coming_days(house.calendar, plot, on, house.catalogue),
+        "sprays": sprays,
+        "free": free,
+        "label_unknown": any(spray.label_days is None for spray in running),
+        "spray_marks": season.marks(
+            ((spray.sprayed_on, spray.pick_from) for spray in sprays), plot.planted_on
+        ),
+        "coming": coming_days(house.calendar, plot, on, house.catalogue, free_from=free),
         "past": past_jobs(farmer.reminders(plot.id, _JOBS_SHOWN), house.catalogue),
         "along": season.along,
         "down": season.down,

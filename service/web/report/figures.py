@@ -79,6 +79,9 @@ def sections(
             note="By the day of picking; weights in question do not count.",
             figures=(
                 Figure(name="kilos picked", value=kilos(sum(one.grams for one in picked))),
+                Figure(
+                    name="of these after a spray, too early", value=kilos(reporting.held(days, districts))
+                ),
                 _number("weights told", sum(one.weights for one in picked)),
                 _number("farmers who told one", reporting.pickers(days, districts)),
             ),

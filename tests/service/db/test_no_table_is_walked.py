@@ -37,6 +37,7 @@ GROWING: Final = frozenset(
         "scout_report",
         "weather_day",
         "weather_hour",
+        "spray",
     }
 )
 # Walked from end to end on purpose: partial indexes that hold little, and the plots that a day is planned for. How many
@@ -126,6 +127,14 @@ def test_days_and_texts_walk_no_table(village: Village, watch: Watch) -> None:
         "harvest 12.5",
         "harvest 9 yesterday",
         "undo",
+        "sprayed 7",
+        "harvest 4",
+        "undo",
+        "sprayed",
+        "9",
+        "jobs",
+        "undo",
+        "sprayed 2",
         "total",
         "water",
         "water can 20",
@@ -163,3 +172,16 @@ def test_weather_and_its_dangers_walk_no_table(village: Village, watch: Watch) -
 
     assert 2 <= len(there)
     assert {} == watch.walks
+
+
+def test_calling_off_what_speaks_of_picking_walks_no_table(village: Village, watch: Watch) -> None:
+    """At two in the night the text of a picking day is written, and a spray takes picking out of it."""
+    phone = village.phone()
+    phone.joins(days_ago=200)
+    village.pass_days(6)
+    village.pass_hours(18)
+    phone.says("sprayed 7")
+    walks = dict(watch.walks)
+
+    assert {} == walks
+    assert 1 == len(village.rows("SELECT id FROM message WHERE state = 'cancelled'"))

@@ -114,6 +114,12 @@ MATRIX: Final[dict[str, Route]] = {
         form={"planted": "2026-05-01", "plants": "9", "mulch": "", "precision": "exact"},
         bound=True,
     ),
+    "sprays.show": Route(path="/plots/{plot}/sprays", bound=True),
+    "sprays.enter": Route(
+        path="/plots/{plot}/sprays", form={"sprayed": "2026-11-20", "days": "7"}, bound=True
+    ),
+    "sprays.complete": Route(path="/plots/{plot}/sprays/{spray}/days", form={"days": "9"}, bound=True),
+    "sprays.take_back": Route(path="/plots/{plot}/sprays/{spray}/back", form={}, bound=True),
     "practice.choose": Route(path="/practice"),
     "practice.phone": Route(path="/practice/1"),
     "practice.send": Route(path="/practice/1", form={"text": ""}),
@@ -174,6 +180,7 @@ class World:
                 "district": str(district_id),
                 "farmer": str(farmer),
                 "plot": str(plot),
+                "spray": str(planter.spray(plot, ago=3)),
                 "doubt": f"{day.isoformat()}/{doubt}",
                 "failed": f"{day_failed.isoformat()}/{failed}",
                 "unread": str(unread),

@@ -36,6 +36,7 @@ SHUT = {
     "/forecast",
     "/plots/1/edit",
     "/plots/1/edit/follows",
+    "/plots/1/sprays",
     "/practice",
     "/questions/Q001",
     "/report",

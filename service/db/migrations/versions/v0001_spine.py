@@ -801,6 +801,7 @@ def upgrade() -> None:
         sa.Column("phone_id", sa.BigInteger().with_variant(sa.Integer(), "sqlite"), nullable=False),
         sa.Column("at", sa.DateTime(timezone=True), nullable=False),
         sa.Column("voided_by", sa.BigInteger().with_variant(sa.Integer(), "sqlite"), nullable=True),
+        sa.Column("in_hold", sa.Boolean(), server_default=sa.text("false"), nullable=False),
         sa.CheckConstraint("grams >= 0", name=op.f("ck_harvest_grams_not_negative")),
         sa.ForeignKeyConstraint(["plot_id"], ["plot.id"], name=op.f("fk_harvest_plot_id_plot")),
         sa.PrimaryKeyConstraint("id", name=op.f("pk_harvest")),
@@ -991,6 +992,41 @@ def upgrade() -> None:
     )
     op.create_index("ix_rain_report_farmer_id_day", "rain_report", ["farmer_id", "day"], unique=False)
     op.create_index("ix_rain_report_phone_id_at", "rain_report", ["phone_id", "at"], unique=False)
+    op.create_table(
+        "spray",
+        sa.Column(
+            "id", sa.BigInteger().with_variant(sa.Integer(), "sqlite"), autoincrement=False, nullable=False
+        ),
+        sa.Column("plot_id", sa.BigInteger().with_variant(sa.Integer(), "sqlite"), nullable=False),
+        sa.Column("sprayed_on", sa.Date(), nullable=False),
+        sa.Column("label_days", sa.SmallInteger(), nullable=True),
+        sa.Column("pick_from", sa.Date(), nullable=False),
+        sa.Column("inbound_id", sa.BigInteger().with_variant(sa.Integer(), "sqlite"), nullable=True),
+        sa.Column("phone_id", sa.BigInteger().with_variant(sa.Integer(), "sqlite"), nullable=True),
+        sa.Column("officer_id", sa.BigInteger().with_variant(sa.Integer(), "sqlite"), nullable=True),
+        sa.Column("at", sa.DateTime(timezone=True), nullable=False),
+        sa.Column("voided_at", sa.DateTime(timezone=True), nullable=True),
+        sa.Column("voided_by", sa.BigInteger().with_variant(sa.Integer(), "sqlite"), nullable=True),
+        sa.CheckConstraint("label_days > 0", name=op.f("ck_spray_days_positive")),
+        sa.CheckConstraint("pick_from > sprayed_on", name=op.f("ck_spray_ends_after")),
+        sa.CheckConstraint(
+            "inbound_id IS NOT NULL OR officer_id IS NOT NULL", name=op.f("ck_spray_told_by_somebody")
+        ),
+        sa.ForeignKeyConstraint(["officer_id"], ["officer.id"], name=op.f("fk_spray_officer_id_officer")),
+        sa.ForeignKeyConstraint(["plot_id"], ["plot.id"], name=op.f("fk_spray_plot_id_plot")),
+        sa.PrimaryKeyConstraint("id", name=op.f("pk_spray")),
+    )
+    op.create_index(op.f("ix_spray_inbound_id"), "spray", ["inbound_id"], unique=False)
+    op.create_index("ix_spray_phone_id_at", "spray", ["phone_id", "at"], unique=False)
+    op.create_index(
+        "ix_spray_pick_from",
+        "spray",
+        ["pick_from"],
+        unique=False,
+        sqlite_where=sa.text("voided_at IS NULL"),
+        postgresql_where=sa.text("voided_at IS NULL"),
+    )
+    op.create_index("ix_spray_plot_id_pick_from", "spray", ["plot_id", "pick_from"], unique=False)
 
 
 def downgrade() -> None:

@@ -1,0 +1,135 @@
+"""Sprays: until the label's days are over, nothing of ours asks for picking, and what is picked is flagged.
+
+A spray told by text counts for all of the farmer's open plots, since a text names none. Of several sprays the one that
+holds longest counts, so each change is obeyed by looking at all that are left. Nothing here shortens what a label says.
+"""
+
+from collections.abc import Callable, Sequence
+from datetime import date, datetime, timedelta
+from typing import Any, Final, Protocol
+
+from flows.spraying import Held, SaveSpray, TellLabelDays, VoidSpray
+from service.agronomy.hold import SPEAKS_OF_PICKING, Spray, hold_of, hold_on
+from service.core.model import Inbound, Plot
+from service.core.ports import Work
+from service.core.spraying import KeptSpray, NewSpray
+from service.use_cases.tools import Tools
+
+HELD_BACK: Final = "a spray was told of: no picking before its label's days are over"
+# How far back a weight can be dated, see flows.moves.harvests.
+_WEIGHTS_BACK: Final = timedelta(days=30)
+
+
+class Carried(Protocol):
+    """One text's effects on their way into the database, see `service.use_cases.carrying`."""
+
+    work: Work
+    tools: Tools
+    inbound: Inbound
+    on: date
+    now: datetime
+
+
+def pick_from(tools: Tools, sprayed_on: date, label_days: int | None) -> date:
+    """Return the first day on which fruit may be picked after a spray."""
+    spray = Spray(sprayed_on=sprayed_on, label_days=label_days)
+    return hold_of(spray, tools.programme.longest_hold).pick_from
+
+
+def held_plots(work: Work, tools: Tools, plot_ids: Sequence[int], on: date) -> frozenset[int]:
+    """Return those of these plots from which nothing may be picked on a day."""
+    by_plot: dict[int, list[Spray]] = {}
+    for kept in work.sprays.on_plots(plot_ids, on):
+        by_plot.setdefault(kept.plot_id, []).append(Spray(sprayed_on=kept.sprayed_on, label_days=_days(kept)))
+    longest = tools.programme.longest_hold
+    return frozenset(plot_id for plot_id, sprays in by_plot.items() if hold_on(on, sprays, longest))
+
+
+def _days(kept: KeptSpray) -> int:
+    """Return the days a kept spray holds: what counted when it was told, whatever the setting has become."""
+    return (kept.pick_from - kept.sprayed_on).days
+
+
+def sprays_of(work: Work, plot_id: int, on: date) -> tuple[Held, ...]:
+    """Return the sprays on a plot that count for today or for a day that a weight may be dated."""
+    return tuple(
+        Held(spray_id=kept.id, sprayed_on=kept.sprayed_on, pick_from=kept.pick_from)
+        for kept in work.sprays.on_plots([plot_id], on - _WEIGHTS_BACK)
+    )
+
+
+def keep_sprays(work: Work, tools: Tools, sprays: Sequence[NewSpray], on: date, now: datetime) -> None:
+    """Keep sprays, and obey them from now on. It does not commit."""
+    work.sprays.add(sprays)
+    obey(work, tools, [one.plot_id for one in sprays], on, now)
+
+
+def tell_days(
+    work: Work, tools: Tools, spray_id: int, label_days: int | None, *, on: date, now: datetime
+) -> tuple[KeptSpray, ...]:
+    """Keep what the label of a spray says, for all plots it was told for; return what it was. It does not commit."""
+    alike = work.sprays.alike(spray_id)
+    for one in alike:
+        free = pick_from(tools, one.sprayed_on, label_days)
+        work.sprays.set_days([one.id], label_days, free, now)
+    obey(work, tools, [one.plot_id for one in alike], on, now)
+    return alike
+
+
+def void_spray(
+    work: Work, tools: Tools, spray_id: int, *, on: date, now: datetime, inbound_id: int | None
+) -> tuple[KeptSpray, ...]:
+    """Take a spray back, on all plots it was told for; return what it was. It does not commit."""
+    alike = work.sprays.alike(spray_id)
+    work.sprays.void([one.id for one in alike], now, inbound_id)
+    obey(work, tools, [one.plot_id for one in alike], on, now)
+    return alike
+
+
+def obey(work: Work, tools: Tools, plot_ids: Sequence[int], on: date, now: datetime) -> None:
+    """Flag the weights of these plots anew, and let no text that waits speak of picking while a hold runs."""
+    work.sprays.flag_weights(plot_ids)
+    held = sorted(held_plots(work, tools, plot_ids, on))
+    if held and work.sprays.call_off(held, sorted(SPEAKS_OF_PICKING), HELD_BACK, now):
+        for zone in {work.plots.the(plot_id).zone for plot_id in held}:
+            work.planning.merge_again(zone, tools.calendar.id, on)
+
+
+def _save_spray(carry: Carried, effect: SaveSpray) -> None:
+    plots = [plot for plot in carry.work.plots.of_farmer(effect.farmer_id) if _may_bear(plot, effect.plot_id)]
+    # The plot that is talked about has the first id, by which the spray is known in the conversation.
+    ordered = sorted(plots, key=lambda plot: (plot.id != effect.plot_id, plot.id))
+    free = pick_from(carry.tools, effect.on, effect.days)
+    sprays = [
+        NewSpray(
+            id=effect.id if plot.id == effect.plot_id else carry.tools.ids.row(),
+            plot_id=plot.id,
+            sprayed_on=effect.on,
+            label_days=effect.days,
+            pick_from=free,
+            inbound_id=carry.inbound.id,
+            phone_id=carry.inbound.phone_id,
+            at=carry.now,
+        )
+        for plot in ordered
+    ]
+    keep_sprays(carry.work, carry.tools, sprays, carry.on, carry.now)
+
+
+def _may_bear(plot: Plot, talked_about: int) -> bool:
+    return plot.closed_on is None or plot.id == talked_about
+
+
+def _tell_days(carry: Carried, effect: TellLabelDays) -> None:
+    tell_days(carry.work, carry.tools, effect.id, effect.days, on=carry.on, now=carry.now)
+
+
+def _void_spray(carry: Carried, effect: VoidSpray) -> None:
+    void_spray(carry.work, carry.tools, effect.id, on=carry.on, now=carry.now, inbound_id=carry.inbound.id)
+
+
+SPRAYS: Final[dict[type[Any], Callable[[Any, Any], None]]] = {
+    SaveSpray: _save_spray,
+    TellLabelDays: _tell_days,
+    VoidSpray: _void_spray,
+}
