@@ -160,6 +160,19 @@ def test_a_loop_with_another_machine_ends_after_three_answers(
     assert answers <= 3
 
 
+@pytest.mark.parametrize("question", ["done 2", "harvest", "records", "cancel", "ask"])
+def test_a_machine_that_sends_our_question_back_is_soon_left_alone(phone: Phone, question: str) -> None:
+    """A whole question of ours is no answer to it, although it holds the words of all its answers."""
+    said = phone.says(question)
+    answers = 0
+    for _ in range(8):
+        answer = phone.says(f"Re: {said}")
+        answers += bool(answer)
+        said = answer or said
+
+    assert answers <= 3
+
+
 def test_the_same_text_four_times_in_ten_minutes_is_silenced_for_a_day(
     village: Village, phone: Phone
 ) -> None:
