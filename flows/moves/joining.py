@@ -292,5 +292,6 @@ def _ask_consent(moment: Moment, draft: Draft) -> Turn:
         AskedConsent(farmer_id=farmer_id, phrase=phrase, language=draft.language),
         Say(phrase=phrase, language=draft.language),
     )
-    turn = asked(moment, "all is known; consent is asked", State.CONSENT, *effects, language=draft.language)
+    here = ended(moment)
+    turn = asked(here, "all is known; consent is asked", State.CONSENT, *effects, language=draft.language)
     return replace(turn, conversation=replace(turn.conversation, farmer_id=farmer_id))

@@ -70,7 +70,7 @@ def _asked_after(take: Callable[[Moment, int, Job], Turn]) -> Move:
 
 
 def _finished(moment: Moment, place: int, _job: Job) -> Turn:
-    return jobs.done(with_input(moment, Done(numbers=(place,))))
+    return jobs.done(with_input(ended(moment), Done(numbers=(place,))))
 
 
 def _tomorrow(moment: Moment, place: int, job: Job) -> Turn:

@@ -21,6 +21,7 @@ from service.use_cases.guards import Ruling, Spoken, judge, spoken_effects
 from service.use_cases.knowing import gather
 from service.use_cases.receiving import LONGEST
 from service.use_cases.tools import Tools
+from service.use_cases.unput import unput
 from service.use_cases.waiting import stays_open
 
 
@@ -46,14 +47,13 @@ def answer(work: Work, tools: Tools, inbound: Inbound, now: datetime) -> Answere
     spoken = Spoken(inbound=inbound, reading=reading, before=talk, turn=turn, facts=facts)
     ruling = judge(work, tools, spoken, now)
     why += _remarks(inbound, ruling)
+    if not ruling.answers:
+        turn = unput(work, spoken)
     carry = Carrying(
         work=work, tools=tools, inbound=inbound, on=on, zone=zone, now=now, says_at=ruling.not_before
     )
     for effect in spoken_effects(ruling, turn, _notice(tools, facts, talk)):
         carry.carry_out(effect)
-    if turn.asks and not ruling.answers:
-        # A question that is not put is not open.
-        turn = replace(turn, conversation=talk, asks=False)
     lasts = stays_open(turn.conversation.state)
     if turn.asks or turn.conversation != talk:
         work.talks.put(

@@ -1,6 +1,7 @@
 """Guards: which texts that come in are answered, so that no phone, and no machine behind one, can run up a bill.
 
-Every text is stored and acted upon whatever the guards say; they only decide about its answer. In this order:
+Every text is stored and acted upon whatever the guards say; they only decide about its answer. What becomes of a
+question that is not put for that reason, see `service.use_cases.unput`. In this order:
 
 * A text that asks for no answer gets none.
 * STOP and emergencies are always answered.
