@@ -7,6 +7,7 @@ from typing import TypeAlias
 
 from flows.edits import Rename, Replant, SetPlants
 from flows.inputs import Planted
+from flows.weighed import CountHarvest, ReplaceDay, SaveHarvest, VoidHarvest
 from flows.wording import Phrase
 
 
@@ -59,40 +60,6 @@ class Forget:
     """What a farmer told who has not said yes is forgotten: they have told it anew."""
 
     farmer_id: int
-
-
-@dataclass(frozen=True, kw_only=True, slots=True)
-class SaveHarvest:
-    """Keep a weight, counted or in question."""
-
-    id: int
-    farmer_id: int
-    plot_id: int
-    grams: int
-    on: date
-    in_question: bool = False
-
-
-@dataclass(frozen=True, kw_only=True, slots=True)
-class CountHarvest:
-    """A weight in question is right; `grams` is the weight the farmer chose."""
-
-    id: int
-    grams: int
-
-
-@dataclass(frozen=True, kw_only=True, slots=True)
-class VoidHarvest:
-    """A weight is taken back; it stays on record as voided."""
-
-    id: int
-
-
-@dataclass(frozen=True, kw_only=True, slots=True)
-class ReplaceDay:
-    """The other weights of a day give way to the weight `id`; they come back if it is taken back."""
-
-    id: int
 
 
 @dataclass(frozen=True, kw_only=True, slots=True)

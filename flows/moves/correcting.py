@@ -2,11 +2,11 @@
 
 from dataclasses import replace
 
-from flows.effects import VoidHarvest
 from flows.facts import Farmer, Saved, SavedKind
 from flows.moves.harvests import take
 from flows.moves.turn import Moment, Turn, ended, settled
 from flows.remarks import Correct
+from flows.weighed import VoidHarvest
 
 
 def correct(moment: Moment) -> Turn:

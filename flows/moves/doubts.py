@@ -2,12 +2,13 @@
 
 from datetime import date
 
-from flows.effects import CountHarvest, Effect, ReplaceDay, SaveHarvest, VoidHarvest
+from flows.effects import Effect
 from flows.inputs import Harvest, Number, Unit
 from flows.moves.noting import day_of, noted
 from flows.moves.turn import Moment, Turn, asked, ended, missed, settled
 from flows.plausible import Doubt, Verdict
 from flows.states import Plain, State
+from flows.weighed import CountHarvest, ReplaceDay, SaveHarvest, VoidHarvest
 from flows.wording import Grams
 
 

@@ -6,13 +6,14 @@ from typing import Final
 
 from flows.alarms import Distress, Emergency, Harm
 from flows.alphabet import clip
-from flows.effects import Say, StopPhone, UndoDone, Urgency, VoidHarvest
+from flows.effects import Say, StopPhone, UndoDone, Urgency
 from flows.facts import FarmerState, Saved, SavedKind
 from flows.inputs import Ask, Help, Words, Yes
 from flows.moves import consent, joining
 from flows.moves.turn import Moment, Turn, asked, ended, missed, question_noted, settled, unchanged
 from flows.remarks import Greeting
 from flows.states import IDLE, JOINING, State
+from flows.weighed import VoidHarvest
 from flows.wording import Grams, Name, Phrase
 
 LONGEST_QUOTE: Final = 20

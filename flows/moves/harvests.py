@@ -5,7 +5,7 @@ from dataclasses import dataclass
 from datetime import date, timedelta
 from typing import Final
 
-from flows.effects import Effect, ReplaceDay, SaveHarvest, VoidHarvest
+from flows.effects import Effect
 from flows.inputs import Harvest, Number
 from flows.moves.doubts import ask_about, ask_which
 from flows.moves.general import offer_menu
@@ -14,6 +14,7 @@ from flows.moves.readings import HEAVIEST, likeliest, only_likely
 from flows.moves.turn import Moment, Turn, asked, ended, missed, settled
 from flows.plausible import Doubt, judge
 from flows.states import State
+from flows.weighed import ReplaceDay, SaveHarvest, VoidHarvest
 from flows.wording import Grams, Name
 
 OLDEST: Final = timedelta(days=30)

@@ -1,9 +1,9 @@
 """A second weight of a day: it is added, takes the place of the first, or is left out."""
 
-from flows.effects import ReplaceDay, SaveHarvest
 from flows.moves.harvests import keep
 from flows.moves.noting import day_of, pending
 from flows.moves.turn import Moment, Turn, ended, missed, settled
+from flows.weighed import ReplaceDay, SaveHarvest
 
 
 def unclear(moment: Moment) -> Turn:
