@@ -3,12 +3,21 @@
 from dataclasses import dataclass
 from datetime import date
 from enum import StrEnum
-from typing import TypeAlias
+from typing import Protocol, TypeAlias, runtime_checkable
 
 from flows.edits import Rename, Replant, SetPlants
 from flows.inputs import Planted
 from flows.weighed import CountHarvest, ReplaceDay, SaveHarvest, VoidHarvest
 from flows.wording import Phrase
+
+
+@runtime_checkable
+class OfAFarmer(Protocol):
+    """An effect that is one farmer's: it names them, since a phone may speak for several."""
+
+    @property
+    def farmer_id(self) -> int | None:
+        """Return whose it is; None where nobody knows."""
 
 
 @dataclass(frozen=True, kw_only=True, slots=True)
@@ -84,6 +93,7 @@ class UndoDone:
     """What was reported as done in the same text as report `id` is taken back; the jobs are open again."""
 
     id: int
+    farmer_id: int
 
 
 class Finding(StrEnum):
@@ -139,6 +149,7 @@ class PutOff:
     """The farmer has said that a job is not finished yet: it stays open, and is not asked after again."""
 
     key: str
+    farmer_id: int
 
 
 @dataclass(frozen=True, kw_only=True, slots=True)
@@ -146,6 +157,7 @@ class DismissJob:
     """The farmer has said that a job is not needed: it is closed, and not counted as done."""
 
     key: str
+    farmer_id: int
 
 
 @dataclass(frozen=True, kw_only=True, slots=True)

@@ -21,6 +21,7 @@ class CountHarvest:
     """A weight in question is right; `grams` is the weight the farmer chose."""
 
     id: int
+    farmer_id: int
     grams: int
 
 
@@ -29,6 +30,7 @@ class VoidHarvest:
     """A weight is taken back; it stays on record as voided."""
 
     id: int
+    farmer_id: int
 
 
 @dataclass(frozen=True, kw_only=True, slots=True)
@@ -36,3 +38,4 @@ class ReplaceDay:
     """The other weights of a day give way to the weight `id`; they come back if it is taken back."""
 
     id: int
+    farmer_id: int

@@ -19,7 +19,8 @@ def correct(moment: Moment) -> Turn:
         return settled(moment, "another weight was saved last", moment.say("correct_none"))
     here = replace(moment, farmer=_without(farmer, saved))
     about_it = moment.conversation.whole("harvest") == saved.id
-    return take(ended(here) if about_it else here, wish.grams, saved.on, (VoidHarvest(id=saved.id),))
+    void = VoidHarvest(id=saved.id, farmer_id=farmer.id)
+    return take(ended(here) if about_it else here, wish.grams, saved.on, (void,))
 
 
 def _without(farmer: Farmer, saved: Saved) -> Farmer:

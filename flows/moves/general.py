@@ -69,12 +69,16 @@ def _undo_harvest(moment: Moment, saved: Saved) -> Turn:
     # The question about a weight ends with the weight.
     about_it = moment.conversation.whole("harvest") == saved.id
     here = ended(moment) if about_it else moment
-    return settled(here, "the last weight is taken back", VoidHarvest(id=saved.id), say)
+    return settled(
+        here, "the last weight is taken back", VoidHarvest(id=saved.id, farmer_id=saved.farmer_id), say
+    )
 
 
 def _undo_job(moment: Moment, saved: Saved) -> Turn:
     say = moment.say("undone_job", job=saved.label)
-    return settled(moment, "the last job is open again", UndoDone(id=saved.id), say)
+    return settled(
+        moment, "the last job is open again", UndoDone(id=saved.id, farmer_id=saved.farmer_id), say
+    )
 
 
 def total(moment: Moment) -> Turn:

@@ -99,8 +99,9 @@ def _open_doubt_of(moment: Moment, on: date) -> tuple[Effect, ...]:
     """Let go of a weight in question when the same day's weight is texted anew."""
     talk = moment.conversation
     doubtful = talk.whole("harvest")
-    same = talk.farmer_id == moment.someone().id and talk.text("on") == on.isoformat()
-    return (VoidHarvest(id=doubtful),) if doubtful is not None and same else ()
+    farmer_id = moment.someone().id
+    same = talk.farmer_id == farmer_id and talk.text("on") == on.isoformat()
+    return (VoidHarvest(id=doubtful, farmer_id=farmer_id),) if doubtful is not None and same else ()
 
 
 def ask_kilos(moment: Moment, on: date | None = None, *before: Effect) -> Turn:
@@ -185,6 +186,6 @@ def keep(
     )
     if verdict.doubt is not Doubt.NONE:
         return ask_about(moment, save, verdict, before, replaces=replaces)
-    instead = (ReplaceDay(id=save.id),) if replaces else ()
+    instead = (ReplaceDay(id=save.id, farmer_id=farmer.id),) if replaces else ()
     say = noted(moment, grams, on, replaces=replaces)
     return settled(moment, "the weight is kept", *before, save, *instead, say)

@@ -18,7 +18,11 @@ def not_yet(moment: Moment) -> Turn:
         return jobs.jobs(with_input(moment, jobs.ALL))
     place, job = found
     say = moment.say("not_yet_noted", job=job.label, task=place)
-    return settled(moment, "a job is put off", jobs.listed(moment), PutOff(key=job.key), say)
+    return settled(moment, "a job is put off", jobs.listed(moment), _put_off(moment, job), say)
+
+
+def _put_off(moment: Moment, job: Job) -> PutOff:
+    return PutOff(key=job.key, farmer_id=moment.someone().id)
 
 
 def need_help(moment: Moment) -> Turn:
@@ -54,7 +58,7 @@ def _help_with(moment: Moment, job: Job) -> Turn:
         urgency=Urgency.ORDINARY,
     )
     say = moment.say("job_help", job=job.label, code=facts.code)
-    return settled(ended(moment), "help with a job is needed", PutOff(key=job.key), question, say)
+    return settled(ended(moment), "help with a job is needed", _put_off(moment, job), question, say)
 
 
 def _asked_after(take: Callable[[Moment, int, Job], Turn]) -> Move:
@@ -75,12 +79,13 @@ def _finished(moment: Moment, place: int, _job: Job) -> Turn:
 
 def _tomorrow(moment: Moment, place: int, job: Job) -> Turn:
     say = moment.say("not_yet_noted", job=job.label, task=place)
-    return settled(ended(moment), "tomorrow", jobs.listed(moment), PutOff(key=job.key), say)
+    return settled(ended(moment), "tomorrow", jobs.listed(moment), _put_off(moment, job), say)
 
 
 def _not_needed(moment: Moment, _place: int, job: Job) -> Turn:
     say = moment.say("not_needed_noted", job=Phrase(job.label.text_id, job.label.values))
-    return settled(ended(moment), "the job is not needed", DismissJob(key=job.key), say)
+    dismiss = DismissJob(key=job.key, farmer_id=moment.someone().id)
+    return settled(ended(moment), "the job is not needed", dismiss, say)
 
 
 def _help(moment: Moment, _place: int, job: Job) -> Turn:

@@ -26,7 +26,9 @@ def replace_day(moment: Moment) -> Turn:
     farmer = moment.someone()
     save = SaveHarvest(id=moment.facts.new_id, farmer_id=farmer.id, plot_id=farmer.plot_id, grams=0, on=on)
     say = moment.say("zero_noted", date=on)
-    return settled(ended(moment), "nothing was picked after all", save, ReplaceDay(id=save.id), say)
+    return settled(
+        ended(moment), "nothing was picked after all", save, ReplaceDay(id=save.id, farmer_id=farmer.id), say
+    )
 
 
 def leave(moment: Moment) -> Turn:

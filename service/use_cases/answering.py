@@ -6,7 +6,7 @@ from datetime import date, datetime
 from typing import Any
 from zoneinfo import ZoneInfo
 
-from flows.effects import GiveConsent, Say
+from flows.effects import GiveConsent, OfAFarmer, Say
 from flows.engine import step
 from flows.facts import Facts, FarmerState
 from flows.moves.turn import Again, Turn
@@ -112,7 +112,7 @@ def _again(tools: Tools, earlier: Again, talk: Conversation, facts: Facts) -> tu
 def _about(facts: Facts, talk: Conversation, turn: Turn) -> int | None:
     """Return whose text it was, None where nobody knows: a text under another's name misleads whoever reads it."""
     # The question that stays open may be about somebody else than the text was.
-    known = _done_for(facts, turn) or turn.conversation.farmer_id
+    known = _done_for(turn) or turn.conversation.farmer_id
     if known:
         return known if _may_be(known, facts, turn) else None
     if JOINING & {talk.state, turn.conversation.state}:
@@ -128,12 +128,9 @@ def _may_be(farmer_id: int, facts: Facts, turn: Turn) -> bool:
     return farmer_id not in asked or any(isinstance(effect, GiveConsent) for effect in turn.effects)
 
 
-def _done_for(facts: Facts, turn: Turn) -> int | None:
+def _done_for(turn: Turn) -> int | None:
     """Return the one farmer for whom something was done, None where it was done for none or for several."""
-    owners: dict[object, int] = {farmer.plot_id: farmer.id for farmer in facts.farmers}
-    named: set[int | None] = {getattr(effect, "farmer_id", None) for effect in turn.effects}
-    named |= {owners.get(getattr(effect, "plot_id", None)) for effect in turn.effects}
-    named.discard(None)
+    named = {effect.farmer_id for effect in turn.effects if isinstance(effect, OfAFarmer)} - {None}
     return named.pop() if len(named) == 1 else None
 
 
