@@ -56,5 +56,7 @@ PLACEHOLDERS: Final[dict[str, Filling]] = {
     "temp": "-15",
     "chance": "100",
     "mm": "500",
+    "least": "-15",
+    "most": "500",
     "words": "W" * 240,
 }

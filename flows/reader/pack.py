@@ -129,7 +129,7 @@ class Alarm(_Section):
 
 
 class Warnings(_Section):
-    """What officers call the pre-approved warnings."""
+    """What officers call the pre-approved warnings of `flows.templates`."""
 
     frost: AtLeastOne
     hail: AtLeastOne
