@@ -56,7 +56,7 @@ def harvest(moment: Moment) -> Turn:
     here = ended(moment) if replaced or moment.conversation.state in _WAITS_FOR_ANY else moment
     # A hundred tonnes is no reading of anything.
     other = report.other if report.other is not None and report.other < HEAVIEST else None
-    grams = only_likely(moment, report.grams, other)
+    grams = only_likely(moment, on, report.grams, other)
     if grams is not None:
         return take(here, grams, on, replaced)
     if moment.someone().weights.by_day.get(on) is not None:
@@ -112,10 +112,11 @@ def ask_kilos(moment: Moment, on: date | None = None, *before: Effect) -> Turn:
 
 def take_kilos(moment: Moment) -> Turn:
     """Take the answer to "how many kilos?": a number and no other words, which may count anything."""
-    grams = likeliest(moment, moment.input) if isinstance(moment.input, Number) else None
+    on = day_of(moment)
+    grams = likeliest(moment, moment.input, on) if isinstance(moment.input, Number) else None
     if grams is None:
         return missed(moment, "no weight found", moment.say("ask_kilos"))
-    return take(ended(moment), grams, day_of(moment))
+    return take(ended(moment), grams, on)
 
 
 def bare_number(moment: Moment) -> Turn:
@@ -124,7 +125,7 @@ def bare_number(moment: Moment) -> Turn:
     choice = moment.choice()
     if choice is not None and choice <= LARGEST_PLACE:
         return offer_menu(moment, "a number without a question")
-    grams = likeliest(moment, number)
+    grams = likeliest(moment, number, moment.facts.on)
     if grams is None:
         return offer_menu(moment, "a number that can be no weight")
     if number.unit is not None:
