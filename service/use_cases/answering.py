@@ -9,6 +9,7 @@ from zoneinfo import ZoneInfo
 from flows.effects import GiveConsent, OfAFarmer, Say
 from flows.engine import step
 from flows.facts import Facts, FarmerState
+from flows.input_names import NAMES
 from flows.moves.turn import Again, Turn
 from flows.offering import names_of_jobs, offers_of, whose_jobs
 from flows.reader import Reading, Situation, read
@@ -138,7 +139,7 @@ def _kept(reading: Reading, turn: Turn, why: list[str]) -> Mapping[str, Any]:
     """Return what is kept with the text: an officer can see why it was read so."""
     understood = {name: _plain(value) for name, value in asdict(reading.input).items() if name != "text"}
     return {
-        "intent": type(reading.input).__name__.lower(),
+        "intent": NAMES[type(reading.input)],
         "understood": understood,
         "language": reading.language,
         "effects": [type(effect).__name__ for effect in turn.effects],

@@ -38,9 +38,9 @@ INTENTS: Final = {
     "join": "joining",
     "jobs": "asking for the jobs",
     "language": "about the language",
-    "needhelp": "needing help with a job",
+    "need_help": "needing help with a job",
     "no": "no",
-    "notyet": "a job not done yet",
+    "not_yet": "a job not done yet",
     "number": "a number",
     "pause": "a pause",
     "records": "asking what is kept",
@@ -51,7 +51,7 @@ INTENTS: Final = {
     "warn": "an officer's warning",
     "who": "asking who texts",
     "words": "free words",
-    "wrongnumber": "a changed number",
+    "wrong_number": "a changed number",
     "yes": "yes",
 }
 
