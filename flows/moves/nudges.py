@@ -3,12 +3,12 @@
 from collections.abc import Callable
 from typing import Final
 
-from flows.effects import DismissJob, PutOff, SaveQuestion, Urgency
+from flows.effects import DismissJob, PutOff
 from flows.facts import Job
 from flows.inputs import Done, NeedHelp, NotYet
 from flows.moves import general, jobs
 from flows.moves.turn import Moment, Move, Turn, ended, missed, settled, with_input
-from flows.wording import Name, Phrase
+from flows.wording import Name
 
 
 def not_yet(moment: Moment) -> Turn:
@@ -48,16 +48,9 @@ def _job(moment: Moment, numbers: tuple[int, ...]) -> tuple[int, Job] | None:
 
 
 def _help_with(moment: Moment, job: Job) -> Turn:
-    facts = moment.facts
     # The officer is told which job it is: a farmer's "4" says nothing.
-    question = SaveQuestion(
-        id=facts.new_id,
-        code=facts.code,
-        farmer_id=moment.speaker,
-        text=f"{moment.text} ({job.task})",
-        urgency=Urgency.ORDINARY,
-    )
-    say = moment.say("job_help", job=job.label, code=facts.code)
+    question = moment.note(f"{moment.text} ({job.task})")
+    say = moment.say("job_help", job=job.label, code=question.code)
     return settled(ended(moment), "help with a job is needed", _put_off(moment, job), question, say)
 
 
@@ -83,7 +76,7 @@ def _tomorrow(moment: Moment, place: int, job: Job) -> Turn:
 
 
 def _not_needed(moment: Moment, _place: int, job: Job) -> Turn:
-    say = moment.say("not_needed_noted", job=Phrase(job.label.text_id, job.label.values))
+    say = moment.say("not_needed_noted", job=job.label)
     dismiss = DismissJob(key=job.key, farmer_id=moment.someone().id)
     return settled(ended(moment), "the job is not needed", dismiss, say)
 

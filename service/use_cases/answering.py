@@ -35,9 +35,10 @@ class Answered:
 
 def answer(work: Work, tools: Tools, inbound: Inbound, now: datetime) -> Answered:
     """Answer one stored text and commit all that follows from it, or nothing."""
-    zone = _zone(work, tools, inbound.phone_id)
+    people = work.people.on_phone(inbound.phone_id)
+    zone = people[0].zone if people else tools.programme.zone
     on = inbound.received_at.astimezone(ZoneInfo(zone)).date()
-    facts = gather(work, tools, inbound.phone_id, on, now)
+    facts = gather(work, tools, inbound.phone_id, people, on=on, now=now)
     talk = work.talks.open_on(inbound.phone_id, now)
     reading = _read(tools, facts, talk, inbound.text, on)
     turn = step(talk, reading, inbound.text, facts)
@@ -82,11 +83,6 @@ def _notice(tools: Tools, facts: Facts, talk: Conversation) -> Say:
 
 def _language(facts: Facts, talk: Conversation) -> str | None:
     return talk.text("language") or (facts.farmers[0].language if facts.farmers else None)
-
-
-def _zone(work: Work, tools: Tools, phone_id: int) -> str:
-    people = work.people.on_phone(phone_id)
-    return people[0].zone if people else tools.programme.zone
 
 
 def _read(tools: Tools, facts: Facts, talk: Conversation, text: str, on: date) -> Reading:

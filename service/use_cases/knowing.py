@@ -20,9 +20,10 @@ ANSWERED_WITHIN: Final = timedelta(days=7)
 _LOOK_BACK: Final = timedelta(days=75)
 
 
-def gather(work: Work, tools: Tools, phone_id: int, on: date, now: datetime) -> Facts:
-    """Return all that an answer to a text from this phone may rest on."""
-    people = work.people.on_phone(phone_id)
+def gather(
+    work: Work, tools: Tools, phone_id: int, people: tuple[PersonOnPhone, ...], *, on: date, now: datetime
+) -> Facts:
+    """Return all that an answer to a text from this phone may rest on; `people` are those it speaks for."""
     return Facts(
         on=on,
         service=tools.programme.name,
