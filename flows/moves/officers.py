@@ -83,7 +83,7 @@ def warn(moment: Moment) -> Turn:
         State.OFFER,
         moment.say(
             "officer_offer",
-            n=desk.phones[warning.district],
+            n=desk.phones,
             district=warning.district,
             words=_shown(desk, warning),
         ),
@@ -98,7 +98,7 @@ def warn(moment: Moment) -> Turn:
 def _complete(moment: Moment, desk: Desk, wish: Warn) -> _Warning | None:
     """Return the warning if all of it was said, for one of the officer's districts and one of the coming days."""
     today = moment.facts.on
-    district = wish.district if wish.district in desk.phones else None
+    district = wish.district if wish.district in desk.districts else None
     if wish.template is None or wish.on is None or wish.figure is None or district is None:
         return None
     if not today <= wish.on <= today + FURTHEST:

@@ -17,6 +17,7 @@ from flows.states import JOINING, Conversation
 from flows.wording import Phrase
 from service.core.model import Inbound
 from service.core.ports import Work
+from service.use_cases.by_phone import desk_of
 from service.use_cases.carrying import Carrying
 from service.use_cases.guards import Ruling, Spoken, judge, spoken_effects
 from service.use_cases.knowing import gather
@@ -41,6 +42,7 @@ def answer(work: Work, tools: Tools, inbound: Inbound, now: datetime) -> Answere
     facts = gather(work, tools, inbound.phone_id, people, on=on, now=now)
     talk = work.talks.open_on(inbound.phone_id, now)
     reading = _read(tools, facts, talk, inbound.text, on)
+    facts = replace(facts, desk=desk_of(work, tools, inbound.phone_id, reading.input, on=on, now=now))
     turn = step(talk, reading, inbound.text, facts)
     why = [*reading.why, f"{talk.state}: {turn.why}"]
     if turn.again is not None:

@@ -9,7 +9,6 @@ from flows.wording import Phrase
 from service.agronomy.due import useful_until
 from service.core.model import PersonOnPhone, Plot, Reminder, ReminderState, keys_word
 from service.core.ports import Work
-from service.use_cases.by_phone import desk_of
 from service.use_cases.planting import weekdays_of
 from service.use_cases.tools import Tools
 from service.use_cases.wording_jobs import full, label
@@ -23,7 +22,10 @@ _LOOK_BACK: Final = timedelta(days=75)
 def gather(
     work: Work, tools: Tools, phone_id: int, people: tuple[PersonOnPhone, ...], *, on: date, now: datetime
 ) -> Facts:
-    """Return all that an answer to a text from this phone may rest on; `people` are those it speaks for."""
+    """Return what an answer to a text from this phone may rest on, but for an officer's desk.
+
+    `people` are those the phone speaks for.
+    """
     return Facts(
         on=on,
         service=tools.programme.name,
@@ -33,7 +35,6 @@ def gather(
         farmers=tuple(_farmer(work, tools, person, on, now) for person in people),
         stopped=work.people.has_stopped(phone_id),
         saved=_saved(work, tools, phone_id, people, on=on, since=now - UNDO_WITHIN),
-        desk=desk_of(work, tools, phone_id, on, now),
         emergency_number=tools.programme.emergency_number,
         answer_by=on + timedelta(days=tools.programme.answer_days) if tools.programme.answer_days else None,
         new_id=tools.ids.row(),

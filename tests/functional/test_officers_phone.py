@@ -5,10 +5,13 @@ from itertools import count
 import pytest
 
 from flows.effects import SendAlert
+from flows.inputs import Total
+from flows.orders import Counts, Warn
 from service.core.errors import Refused
 from service.core.model import Inbound
 from service.core.phone import read_number
 from service.core.rights import Role
+from service.use_cases.by_phone import desk_of
 from service.use_cases.carrying import Carrying
 from service.use_cases.officers import change_officer, disable_officer
 from service.use_cases.officers import give_phone as bind_phone
@@ -44,6 +47,19 @@ def test_an_officer_asks_for_todays_counts(village: Village, officer: Phone) -> 
 
     expected = "Wed 25/11: farmers 2, waiting for a yes 1, open questions 1, picked today 4 kg."
     assert [expected, expected] == [officer.says("COUNTS"), officer.says("idadi")]
+
+
+def test_of_an_officers_districts_only_what_a_text_asks_is_reckoned(village: Village, officer: Phone) -> None:
+    """A warning's reach goes through all phones of a district: no other text waits for it."""
+    village.phone().joins(days_ago=200)
+    on, now = village.today, village.clock.now()
+    texts = (Total(), Counts(), Warn(district="Ketumali"), Warn(district="Zaruvi"))
+    with village.database.look() as work:
+        phone_id = work.people.find_phone(read_number(officer.number, "TZ"))
+        assert phone_id is not None
+        desks = [desk_of(work, village.tools, phone_id, said, on=on, now=now) for said in texts]
+
+    assert [(0, 0), (1, 0), (0, 1), (0, 0)] == [(one.farmers, one.phones) for one in desks if one]
 
 
 @pytest.mark.parametrize(
