@@ -1,6 +1,7 @@
 """The guards: which texts are answered, and that no machine behind a number can run up a bill."""
 
 from collections.abc import Callable, Iterator
+from dataclasses import replace
 from datetime import timedelta
 
 import pytest
@@ -70,7 +71,8 @@ def test_a_question_that_is_not_put_is_not_open(village: Village, phone: Phone) 
     before = phone.talk
 
     assert "" == phone.says("cancelled harvest")
-    assert before == phone.talk
+    # That it was not understood is counted all the same: at the third such text an officer is to look.
+    assert replace(before, misses=1) == phone.talk
 
 
 @pytest.mark.parametrize(
