@@ -17,6 +17,7 @@ class Rename:
 class SetPlants:
     """The plot has another number of plants."""
 
+    farmer_id: int
     plot_id: int
     plants: int
 

@@ -3,13 +3,23 @@
 from dataclasses import dataclass
 from datetime import date
 from enum import StrEnum
-from typing import TypeAlias
+from typing import Protocol, TypeAlias, runtime_checkable
 
 from flows.edits import Edit
 from flows.inputs import Planted
 from flows.spraying import SprayEffect
 from flows.watering import Kept
+from flows.weighed import CountHarvest, ReplaceDay, SaveHarvest, VoidHarvest
 from flows.wording import Phrase
+
+
+@runtime_checkable
+class OfAFarmer(Protocol):
+    """An effect that is one farmer's: it names them, since a phone may speak for several."""
+
+    @property
+    def farmer_id(self) -> int | None:
+        """Return whose it is; None where nobody knows."""
 
 
 @dataclass(frozen=True, kw_only=True, slots=True)
@@ -64,40 +74,6 @@ class Forget:
 
 
 @dataclass(frozen=True, kw_only=True, slots=True)
-class SaveHarvest:
-    """Keep a weight, counted or in question."""
-
-    id: int
-    farmer_id: int
-    plot_id: int
-    grams: int
-    on: date
-    in_question: bool = False
-
-
-@dataclass(frozen=True, kw_only=True, slots=True)
-class CountHarvest:
-    """A weight in question is right; `grams` is the weight the farmer chose."""
-
-    id: int
-    grams: int
-
-
-@dataclass(frozen=True, kw_only=True, slots=True)
-class VoidHarvest:
-    """A weight is taken back; it stays on record as voided."""
-
-    id: int
-
-
-@dataclass(frozen=True, kw_only=True, slots=True)
-class ReplaceDay:
-    """The other weights of a day give way to the weight `id`; they come back if it is taken back."""
-
-    id: int
-
-
-@dataclass(frozen=True, kw_only=True, slots=True)
 class ListJobs:
     """The farmer is shown a list: each job keeps the number it is shown with."""
 
@@ -119,6 +95,7 @@ class UndoDone:
     """What was reported as done in the same text as report `id` is taken back; the jobs are open again."""
 
     id: int
+    farmer_id: int
 
 
 class Finding(StrEnum):
@@ -174,6 +151,7 @@ class PutOff:
     """The farmer has said that a job is not finished yet: it stays open, and is not asked after again."""
 
     key: str
+    farmer_id: int
 
 
 @dataclass(frozen=True, kw_only=True, slots=True)
@@ -181,6 +159,7 @@ class DismissJob:
     """The farmer has said that a job is not needed: it is closed, and not counted as done."""
 
     key: str
+    farmer_id: int
 
 
 @dataclass(frozen=True, kw_only=True, slots=True)

@@ -1,6 +1,5 @@
 """What the conversation knows when it answers: gathered beforehand, so that answering opens nothing."""
 
-from collections.abc import Mapping
 from dataclasses import dataclass, field
 from datetime import date
 from enum import StrEnum
@@ -107,11 +106,12 @@ class Farmer:
 
 @dataclass(frozen=True, kw_only=True, slots=True)
 class Desk:
-    """The officer whose phone this is, and how their districts stand today.
+    """The officer whose phone this is, and of how their districts stand today what the text asks for.
 
     Attributes:
         name: as farmers read it in a warning.
-        phones: how many phones a warning would reach now, by district.
+        districts: those the officer may warn.
+        phones: how many phones a warning would reach now in the district that the text names.
         farmers: how many farmers have joined.
         asked: how many have not said yes or no yet.
         questions: how many questions are open.
@@ -120,7 +120,8 @@ class Desk:
 
     name: str
     language: str
-    phones: Mapping[str, int]
+    districts: frozenset[str]
+    phones: int = 0
     farmers: int = 0
     asked: int = 0
     questions: int = 0

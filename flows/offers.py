@@ -15,6 +15,7 @@ from flows.reader.normalise import Kind, tokens
 from flows.reader.offered import Offer
 from flows.reader.packs import Packs
 from flows.states import Conversation, State
+from flows.templates import TEMPLATES
 
 # The texts that put each question. What offers only yes and no is not here: those are words of their own.
 QUESTIONS: Final[Mapping[State, tuple[str, ...]]] = {
@@ -27,7 +28,7 @@ QUESTIONS: Final[Mapping[State, tuple[str, ...]]] = {
     State.STOP_OR_UNDO: ("stop_or_undo",),
     State.MENU: ("not_understood",),
     State.NUDGE: ("nudge",),
-    State.ALERT: ("alert.frost", "alert.hail", "alert.rain", "alert.free_ask", "alert_unclear"),
+    State.ALERT: (*(one.text_id for one in TEMPLATES.values()), "alert.free_ask", "alert_unclear"),
     State.DAYS: ("days_ask",),
     State.DETAILS: ("details_ask",),
     State.RECORDS: ("records_ask",),

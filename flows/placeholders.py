@@ -71,5 +71,7 @@ PLACEHOLDERS: Final[dict[str, Filling]] = {
     # The rain and what was assumed; of the weather something is said in place of a usual day, and in fewer letters.
     "remarks": Longest(ids="water.", most=2, between=" "),
     "advice": Longest(ids="rain."),
+    "lowest": "-15",
+    "highest": "500",
     "words": "W" * 240,
 }

@@ -91,7 +91,12 @@ HELD: Final = replace(
     sprays=(Held(spray_id=80, sprayed_on=TODAY - timedelta(days=2), pick_from=TODAY + timedelta(days=5)),),
 )
 DESK: Final = Desk(
-    name="Rehema", language="en", phones={"Ketumali": 40, "Zaruvi": 0}, farmers=52, grams=9_000
+    name="Rehema",
+    language="en",
+    districts=frozenset({"Ketumali", "Zaruvi"}),
+    phones=40,
+    farmers=52,
+    grams=9_000,
 )
 ASHA: Final = replace(NEEMA, id=2, name="Asha", language="sw", plot_id=12, jobs=(), weights=Weights())
 SAVED: Final = Saved(kind=SavedKind.HARVEST, id=7, farmer_id=1, on=TODAY, grams=8_000)

@@ -2,11 +2,12 @@
 
 from dataclasses import replace
 
-from flows.effects import VoidHarvest
 from flows.facts import Farmer, Saved, SavedKind
 from flows.moves.harvests import take
+from flows.moves.noting import picked_instead
 from flows.moves.turn import Moment, Turn, ended, settled
 from flows.remarks import Correct
+from flows.weighed import VoidHarvest
 
 
 def correct(moment: Moment) -> Turn:
@@ -19,17 +20,12 @@ def correct(moment: Moment) -> Turn:
         return settled(moment, "another weight was saved last", moment.say("correct_none"))
     here = replace(moment, farmer=_without(farmer, saved))
     about_it = moment.conversation.whole("harvest") == saved.id
-    return take(ended(here) if about_it else here, wish.grams, saved.on, (VoidHarvest(id=saved.id),))
+    void = VoidHarvest(id=saved.id, farmer_id=farmer.id)
+    return take(ended(here) if about_it else here, wish.grams, saved.on, (void,))
 
 
 def _without(farmer: Farmer, saved: Saved) -> Farmer:
     """Return the farmer as if the saved weight had never been texted."""
-    weights = farmer.weights
     counted = 0 if saved.in_question else saved.grams
-    left = weights.by_day.get(saved.on, 0) - counted + saved.replaced
-    days = {**weights.by_day, saved.on: left}
-    if not left:
-        del days[saved.on]
-    total = weights.total - counted + saved.replaced
-    first = weights.first_on if left or weights.first_on != saved.on else min(days, default=None)
-    return replace(farmer, weights=replace(weights, by_day=days, total=total, first_on=first))
+    left = farmer.weights.by_day.get(saved.on, 0) - counted + saved.replaced
+    return picked_instead(farmer, saved.on, left)

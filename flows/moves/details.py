@@ -59,7 +59,8 @@ def take_plants(moment: Moment) -> Turn:
     count = moment.reading.slots.plants
     if count is None or not 1 <= count <= MOST_PLANTS:
         return missed(moment, "no number of plants", moment.say("join_plants_again"))
-    effect = SetPlants(plot_id=moment.someone().plot_id, plants=count)
+    farmer = moment.someone()
+    effect = SetPlants(farmer_id=farmer.id, plot_id=farmer.plot_id, plants=count)
     return settled(ended(moment), "the plants are put right", effect, moment.say("plants_set", n=count))
 
 

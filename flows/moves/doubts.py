@@ -2,12 +2,13 @@
 
 from datetime import date
 
-from flows.effects import CountHarvest, Effect, ReplaceDay, SaveHarvest, VoidHarvest
+from flows.effects import Effect
 from flows.inputs import Harvest, Number, Unit
 from flows.moves.noting import day_of, noted
 from flows.moves.turn import Moment, Turn, asked, ended, missed, settled
 from flows.plausible import Doubt, Verdict
 from flows.states import Plain, State
+from flows.weighed import CountHarvest, ReplaceDay, SaveHarvest, VoidHarvest
 from flows.wording import Grams
 
 
@@ -73,7 +74,7 @@ def right(moment: Moment) -> Turn:
 
 def wrong(moment: Moment) -> Turn:
     """The weight in question is wrong."""
-    void = VoidHarvest(id=moment.conversation.whole("harvest") or 0)
+    void = VoidHarvest(id=moment.conversation.whole("harvest") or 0, farmer_id=moment.someone().id)
     return settled(ended(moment), "the weight was a slip", void, moment.say("harvest_dropped"))
 
 
@@ -95,10 +96,10 @@ def settle(moment: Moment, choice: int) -> Turn:
     if not 1 <= choice <= len(offered):
         return unclear(moment)
     grams, on, doubtful = offered[choice - 1], day_of(moment), talk.whole("harvest") or 0
-    replaces = bool(talk.data.get("replaces"))
-    instead = (ReplaceDay(id=doubtful),) if replaces else ()
+    farmer_id, replaces = moment.someone().id, bool(talk.data.get("replaces"))
+    instead = (ReplaceDay(id=doubtful, farmer_id=farmer_id),) if replaces else ()
     say = noted(moment, grams, on, replaces=replaces) if grams else moment.say("zero_noted", date=on)
-    count = CountHarvest(id=doubtful, grams=grams)
+    count = CountHarvest(id=doubtful, farmer_id=farmer_id, grams=grams)
     return settled(ended(moment), "the farmer chose the weight", count, *instead, say)
 
 

@@ -6,7 +6,7 @@ from typing import Final
 
 from flows.alarms import Distress, Emergency, Harm
 from flows.alphabet import clip
-from flows.effects import Say, StopPhone, UndoDone, Urgency, VoidHarvest
+from flows.effects import Say, StopPhone, UndoDone, Urgency
 from flows.facts import FarmerState, Saved, SavedKind
 from flows.inputs import Ask, Help, Words, Yes
 from flows.moves import consent, joining, water
@@ -14,6 +14,7 @@ from flows.moves.sprays import undo_spray
 from flows.moves.turn import Moment, Turn, asked, ended, missed, question_noted, settled, unchanged
 from flows.remarks import Greeting
 from flows.states import IDLE, JOINING, State
+from flows.weighed import VoidHarvest
 from flows.wording import Grams, Name, Phrase
 
 LONGEST_QUOTE: Final = 20
@@ -74,12 +75,16 @@ def _undo_harvest(moment: Moment, saved: Saved) -> Turn:
     # The question about a weight ends with the weight.
     about_it = moment.conversation.whole("harvest") == saved.id
     here = ended(moment) if about_it else moment
-    return settled(here, "the last weight is taken back", VoidHarvest(id=saved.id), say)
+    return settled(
+        here, "the last weight is taken back", VoidHarvest(id=saved.id, farmer_id=saved.farmer_id), say
+    )
 
 
 def _undo_job(moment: Moment, saved: Saved) -> Turn:
     say = moment.say("undone_job", job=saved.label)
-    return settled(moment, "the last job is open again", UndoDone(id=saved.id), say)
+    return settled(
+        moment, "the last job is open again", UndoDone(id=saved.id, farmer_id=saved.farmer_id), say
+    )
 
 
 def total(moment: Moment) -> Turn:

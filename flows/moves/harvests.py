@@ -5,7 +5,7 @@ from dataclasses import dataclass
 from datetime import date, timedelta
 from typing import Final
 
-from flows.effects import Effect, ReplaceDay, SaveHarvest, VoidHarvest
+from flows.effects import Effect
 from flows.inputs import Harvest, Number
 from flows.moves.doubts import ask_about, ask_which
 from flows.moves.general import offer_menu
@@ -15,6 +15,7 @@ from flows.moves.turn import Moment, Turn, asked, ended, missed, settled
 from flows.plausible import Doubt, judge
 from flows.spraying import held_on
 from flows.states import State
+from flows.weighed import ReplaceDay, SaveHarvest, VoidHarvest
 from flows.wording import Grams, Name
 
 OLDEST: Final = timedelta(days=30)
@@ -56,7 +57,7 @@ def harvest(moment: Moment) -> Turn:
     here = ended(moment) if replaced or moment.conversation.state in _WAITS_FOR_ANY else moment
     # A hundred tonnes is no reading of anything.
     other = report.other if report.other is not None and report.other < HEAVIEST else None
-    grams = only_likely(moment, report.grams, other)
+    grams = only_likely(moment, on, report.grams, other)
     if grams is not None:
         return take(here, grams, on, replaced)
     if moment.someone().weights.by_day.get(on) is not None:
@@ -101,8 +102,9 @@ def _open_doubt_of(moment: Moment, on: date) -> tuple[Effect, ...]:
     """Let go of a weight in question when the same day's weight is texted anew."""
     talk = moment.conversation
     doubtful = talk.whole("harvest")
-    same = talk.farmer_id == moment.someone().id and talk.text("on") == on.isoformat()
-    return (VoidHarvest(id=doubtful),) if doubtful is not None and same else ()
+    farmer_id = moment.someone().id
+    same = talk.farmer_id == farmer_id and talk.text("on") == on.isoformat()
+    return (VoidHarvest(id=doubtful, farmer_id=farmer_id),) if doubtful is not None and same else ()
 
 
 def ask_kilos(moment: Moment, on: date | None = None, *before: Effect) -> Turn:
@@ -113,10 +115,11 @@ def ask_kilos(moment: Moment, on: date | None = None, *before: Effect) -> Turn:
 
 def take_kilos(moment: Moment) -> Turn:
     """Take the answer to "how many kilos?": a number and no other words, which may count anything."""
-    grams = likeliest(moment, moment.input) if isinstance(moment.input, Number) else None
+    on = day_of(moment)
+    grams = likeliest(moment, moment.input, on) if isinstance(moment.input, Number) else None
     if grams is None:
         return missed(moment, "no weight found", moment.say("ask_kilos"))
-    return take(ended(moment), grams, day_of(moment))
+    return take(ended(moment), grams, on)
 
 
 def bare_number(moment: Moment) -> Turn:
@@ -125,7 +128,7 @@ def bare_number(moment: Moment) -> Turn:
     choice = moment.choice()
     if choice is not None and choice <= LARGEST_PLACE:
         return offer_menu(moment, "a number without a question")
-    grams = likeliest(moment, number)
+    grams = likeliest(moment, number, moment.facts.on)
     if grams is None:
         return offer_menu(moment, "a number that can be no weight")
     if number.unit is not None:
@@ -187,6 +190,6 @@ def keep(
     )
     if verdict.doubt is not Doubt.NONE:
         return ask_about(moment, save, verdict, before, replaces=replaces)
-    instead = (ReplaceDay(id=save.id),) if replaces else ()
+    instead = (ReplaceDay(id=save.id, farmer_id=farmer.id),) if replaces else ()
     say = noted(moment, grams, on, replaces=replaces)
     return settled(moment, "the weight is kept", *before, save, *instead, say)

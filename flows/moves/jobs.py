@@ -158,7 +158,8 @@ def _seen(moment: Moment, finding: Finding) -> Turn:
         say = moment.say("scout_noted_trouble", what=Phrase(f"finding.{finding}"))
     rest = {job.place: job for job in farmer.jobs if job.place is not None and job.key != key}
     if rest:
-        return asked(moment, "the look is kept; the list is open again", State.JOBS, *effects, say)
+        here = ended(moment)
+        return asked(here, "the look is kept; the list is open again", State.JOBS, *effects, say)
     return settled(ended(moment), "the look is kept", *effects, say)
 
 

@@ -17,8 +17,12 @@ LONGEST_NAME: Final = 40
 MOST_NAME_WORDS: Final = 4
 OLDEST: Final = timedelta(days=1095)
 FURTHEST_AHEAD: Final = timedelta(days=183)
-# In the order they are asked for.
-_SLOTS: Final = ("name", "plants", "planted", "district")
+# What each question follows upon; of a date that may be two days it is the date itself that is asked for again.
+_AFTER: Final = {
+    State.JOIN_PLANTS: ("name",),
+    State.JOIN_DATE: ("name", "plants"),
+    State.JOIN_DISTRICT: ("name", "plants", "planted"),
+}
 
 
 @dataclass(frozen=True, kw_only=True, slots=True)
@@ -176,11 +180,10 @@ def take_district(moment: Moment) -> Turn:
 
 
 def back(moment: Moment) -> Turn:
-    """Take back the last thing a farmer who is joining has told, and ask for it again."""
-    draft = _draft(moment)
-    known = [slot for slot in _SLOTS if getattr(draft, slot) is not None]
-    forgotten = dict.fromkeys(known[-1:])
-    return _next(moment, Draft(**{**asdict(draft), **forgotten}))
+    """Go back to the question before the open one; what was told beyond it stays, in whatever order it came."""
+    draft, before = _draft(moment), _AFTER.get(moment.conversation.state, ())
+    known = [slot for slot in before if getattr(draft, slot) is not None]
+    return _next(moment, Draft(**{**asdict(draft), **dict.fromkeys(known[-1:])}))
 
 
 def ask_again(moment: Moment) -> Turn:
@@ -292,5 +295,6 @@ def _ask_consent(moment: Moment, draft: Draft) -> Turn:
         AskedConsent(farmer_id=farmer_id, phrase=phrase, language=draft.language),
         Say(phrase=phrase, language=draft.language),
     )
-    turn = asked(moment, "all is known; consent is asked", State.CONSENT, *effects, language=draft.language)
+    here = ended(moment)
+    turn = asked(here, "all is known; consent is asked", State.CONSENT, *effects, language=draft.language)
     return replace(turn, conversation=replace(turn.conversation, farmer_id=farmer_id))

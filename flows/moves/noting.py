@@ -22,7 +22,7 @@ def noted(moment: Moment, grams: int, on: date, *, replaces: bool) -> Say:
             date_sprayed=held.sprayed_on,
             date_free=held.pick_from,
         )
-    others = without(farmer, on) if replaces else farmer
+    others = picked_instead(farmer, on, 0) if replaces else farmer
     weights, name = others.weights, Name(farmer.name)
     if weights.first_on is None:
         return moment.say("harvest_noted_first", name=name, kg=Grams(grams), date=on)
@@ -43,12 +43,14 @@ def noted(moment: Moment, grams: int, on: date, *, replaces: bool) -> Say:
     )
 
 
-def without(farmer: Farmer, on: date) -> Farmer:
-    """Return the farmer as if nothing had been picked on a day."""
+def picked_instead(farmer: Farmer, on: date, grams: int) -> Farmer:
+    """Return the farmer as if `grams` were all that had been picked on a day."""
     weights = farmer.weights
-    days = {day: grams for day, grams in weights.by_day.items() if day != on}
-    total = weights.total - weights.by_day.get(on, 0)
-    first = min(days, default=None) if weights.first_on == on else weights.first_on
+    days = {**weights.by_day, on: grams}
+    if not grams:
+        del days[on]
+    total = weights.total - weights.by_day.get(on, 0) + grams
+    first = weights.first_on if grams or weights.first_on != on else min(days, default=None)
     return replace(farmer, weights=replace(weights, by_day=days, total=total, first_on=first))
 
 

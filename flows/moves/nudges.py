@@ -3,12 +3,12 @@
 from collections.abc import Callable
 from typing import Final
 
-from flows.effects import DismissJob, PutOff, SaveQuestion, Urgency
+from flows.effects import DismissJob, PutOff
 from flows.facts import Job
 from flows.inputs import Done, NeedHelp, NotYet
 from flows.moves import general, jobs
 from flows.moves.turn import Moment, Move, Turn, ended, missed, settled, with_input
-from flows.wording import Name, Phrase
+from flows.wording import Name
 
 
 def not_yet(moment: Moment) -> Turn:
@@ -18,7 +18,11 @@ def not_yet(moment: Moment) -> Turn:
         return jobs.jobs(with_input(moment, jobs.ALL))
     place, job = found
     say = moment.say("not_yet_noted", job=job.label, task=place)
-    return settled(moment, "a job is put off", jobs.listed(moment), PutOff(key=job.key), say)
+    return settled(moment, "a job is put off", jobs.listed(moment), _put_off(moment, job), say)
+
+
+def _put_off(moment: Moment, job: Job) -> PutOff:
+    return PutOff(key=job.key, farmer_id=moment.someone().id)
 
 
 def need_help(moment: Moment) -> Turn:
@@ -44,17 +48,10 @@ def _job(moment: Moment, numbers: tuple[int, ...]) -> tuple[int, Job] | None:
 
 
 def _help_with(moment: Moment, job: Job) -> Turn:
-    facts = moment.facts
     # The officer is told which job it is: a farmer's "4" says nothing.
-    question = SaveQuestion(
-        id=facts.new_id,
-        code=facts.code,
-        farmer_id=moment.speaker,
-        text=f"{moment.text} ({job.task})",
-        urgency=Urgency.ORDINARY,
-    )
-    say = moment.say("job_help", job=job.label, code=facts.code)
-    return settled(ended(moment), "help with a job is needed", PutOff(key=job.key), question, say)
+    question = moment.note(f"{moment.text} ({job.task})")
+    say = moment.say("job_help", job=job.label, code=question.code)
+    return settled(ended(moment), "help with a job is needed", _put_off(moment, job), question, say)
 
 
 def _asked_after(take: Callable[[Moment, int, Job], Turn]) -> Move:
@@ -70,17 +67,18 @@ def _asked_after(take: Callable[[Moment, int, Job], Turn]) -> Move:
 
 
 def _finished(moment: Moment, place: int, _job: Job) -> Turn:
-    return jobs.done(with_input(moment, Done(numbers=(place,))))
+    return jobs.done(with_input(ended(moment), Done(numbers=(place,))))
 
 
 def _tomorrow(moment: Moment, place: int, job: Job) -> Turn:
     say = moment.say("not_yet_noted", job=job.label, task=place)
-    return settled(ended(moment), "tomorrow", jobs.listed(moment), PutOff(key=job.key), say)
+    return settled(ended(moment), "tomorrow", jobs.listed(moment), _put_off(moment, job), say)
 
 
 def _not_needed(moment: Moment, _place: int, job: Job) -> Turn:
-    say = moment.say("not_needed_noted", job=Phrase(job.label.text_id, job.label.values))
-    return settled(ended(moment), "the job is not needed", DismissJob(key=job.key), say)
+    say = moment.say("not_needed_noted", job=job.label)
+    dismiss = DismissJob(key=job.key, farmer_id=moment.someone().id)
+    return settled(ended(moment), "the job is not needed", dismiss, say)
 
 
 def _help(moment: Moment, _place: int, job: Job) -> Turn:

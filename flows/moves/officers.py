@@ -15,14 +15,9 @@ from flows.moves import general, joining
 from flows.moves.turn import Moment, Turn, asked, ended, missed, settled
 from flows.orders import Warn
 from flows.states import State
+from flows.templates import TEMPLATES
 from flows.wording import Grams, Phrase, Value
 
-# The text of each warning and its figure's place in it.
-WARNINGS: Final = {
-    "frost": ("alert.frost", "temp"),
-    "hail": ("alert.hail", "chance"),
-    "rain": ("alert.rain", "mm"),
-}
 # A forecast for a later day is no warning yet.
 FURTHEST: Final = timedelta(days=6)
 
@@ -78,13 +73,17 @@ def warn(moment: Moment) -> Turn:
     warning = _complete(moment, desk, moment.expect(Warn))
     if warning is None:
         return settled(moment, "the warning is not whole", moment.say("officer_help"))
+    template = TEMPLATES[warning.template]
+    if not template.makes_sense(warning.figure):
+        say = moment.say(template.range_id, lowest=template.least, highest=template.most)
+        return settled(moment, "the figure makes no sense", say)
     return asked(
         moment,
         "a warning is shown",
         State.OFFER,
         moment.say(
             "officer_offer",
-            n=desk.phones[warning.district],
+            n=desk.phones,
             district=warning.district,
             words=_shown(desk, warning),
         ),
@@ -99,7 +98,7 @@ def warn(moment: Moment) -> Turn:
 def _complete(moment: Moment, desk: Desk, wish: Warn) -> _Warning | None:
     """Return the warning if all of it was said, for one of the officer's districts and one of the coming days."""
     today = moment.facts.on
-    district = wish.district if wish.district in desk.phones else None
+    district = wish.district if wish.district in desk.districts else None
     if wish.template is None or wish.on is None or wish.figure is None or district is None:
         return None
     if not today <= wish.on <= today + FURTHEST:
@@ -108,14 +107,14 @@ def _complete(moment: Moment, desk: Desk, wish: Warn) -> _Warning | None:
 
 
 def _shown(desk: Desk, warning: _Warning) -> Phrase:
-    text_id, figure = WARNINGS[warning.template]
+    template = TEMPLATES[warning.template]
     values: dict[str, Value] = {
         "officer": desk.name,
         "district": warning.district,
         "date": warning.on,
-        figure: warning.figure,
+        template.figure: warning.figure,
     }
-    return Phrase(text_id, values)
+    return Phrase(template.text_id, values)
 
 
 def send(moment: Moment) -> Turn:

@@ -1,9 +1,9 @@
 """A second weight of a day: it is added, takes the place of the first, or is left out."""
 
-from flows.effects import ReplaceDay, SaveHarvest
 from flows.moves.harvests import keep
 from flows.moves.noting import day_of, pending
 from flows.moves.turn import Moment, Turn, ended, missed, settled
+from flows.weighed import ReplaceDay, SaveHarvest
 
 
 def unclear(moment: Moment) -> Turn:
@@ -26,7 +26,9 @@ def replace_day(moment: Moment) -> Turn:
     farmer = moment.someone()
     save = SaveHarvest(id=moment.facts.new_id, farmer_id=farmer.id, plot_id=farmer.plot_id, grams=0, on=on)
     say = moment.say("zero_noted", date=on)
-    return settled(ended(moment), "nothing was picked after all", save, ReplaceDay(id=save.id), say)
+    return settled(
+        ended(moment), "nothing was picked after all", save, ReplaceDay(id=save.id, farmer_id=farmer.id), say
+    )
 
 
 def leave(moment: Moment) -> Turn:

@@ -129,14 +129,19 @@ class Turn:
         effects: what is to be done, in order.
         why: why it came to this, for the record.
         again: an earlier text to be read and answered now.
-        asks: whether the question has just been asked, so that the time to answer it begins anew.
+        instead: where the conversation stands if the question just asked is not put; None where none was asked.
     """
 
     conversation: Conversation
     effects: tuple[Effect, ...]
     why: str
     again: Again | None = None
-    asks: bool = False
+    instead: Conversation | None = None
+
+    @property
+    def asks(self) -> bool:
+        """Return whether the question has just been asked, so that the time to answer it begins anew."""
+        return self.instead is not None
 
 
 Move: TypeAlias = Callable[[Moment], Turn]
@@ -186,11 +191,14 @@ def unchanged(moment: Moment, why: str, *effects: Effect) -> Turn:
 
 
 def asked(moment: Moment, why: str, state: State, *effects: Effect, **data: Plain) -> Turn:
-    """End a move with a question: `state` names it and `data` is what it is about."""
+    """End a move with a question: `state` names it and `data` is what it is about.
+
+    What was open until now stays so if the question cannot be put: a move that has taken its answer ends it first.
+    """
     kept = {key: value for key, value in data.items() if value is not None}
     farmer_id = moment.farmer.id if moment.farmer else None
     conversation = Conversation(state=state, data=kept, farmer_id=farmer_id)
-    return Turn(conversation=conversation, effects=effects, why=why, asks=True)
+    return Turn(conversation=conversation, effects=effects, why=why, instead=moment.conversation)
 
 
 def missed(moment: Moment, why: str, again: Say) -> Turn:
@@ -210,7 +218,7 @@ def missed(moment: Moment, why: str, again: Say) -> Turn:
         conversation = replace(conversation, misses=0)
         effects = (moment.note(moment.text, Urgency.NOT_UNDERSTOOD), moment.say("not_understood_officer"))
         end = "an officer is asked to look"
-    return Turn(conversation=conversation, effects=effects, why=f"{why}; {end}", asks=True)
+    return Turn(conversation=conversation, effects=effects, why=f"{why}; {end}", instead=conversation)
 
 
 def question_noted(moment: Moment, question: str) -> Turn:

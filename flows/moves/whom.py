@@ -24,7 +24,7 @@ def for_whom(moment: Moment) -> Turn:
         conversation=Conversation(state=State.WHOM, data=data),
         effects=(moment.say("for_whom", people=_people(moment)),),
         why="for whom is asked",
-        asks=True,
+        instead=kept,
     )
 
 

@@ -56,14 +56,13 @@ def _set_language(moment: Moment, chosen: str) -> Turn:
 
 def days(moment: Moment) -> Turn:
     """Say on which days the farmer is texted and picks, and ask what shall change."""
-    farmer = moment.someone()
-    stands = (moment.say("pause_stands"),) if farmer.paused else ()
-    return asked(moment, "which days is asked", State.DAYS, *stands, _say_days(moment, "days_ask", farmer))
+    stands = (moment.say("pause_stands"),) if moment.someone().paused else ()
+    return asked(moment, "which days is asked", State.DAYS, *stands, _say_days(moment))
 
 
 def days_unclear(moment: Moment) -> Turn:
     """Ask once more which days shall change."""
-    return missed(moment, "neither 1 nor 2", _say_days(moment, "days_ask", moment.someone()))
+    return missed(moment, "neither 1 nor 2", _say_days(moment))
 
 
 def text_day(moment: Moment) -> Turn:
@@ -102,8 +101,10 @@ def _set_days(moment: Moment, farmer: Farmer, text_day: int, pick_days: frozense
     return settled(ended(moment), "the days are changed", effect, say)
 
 
-def _say_days(moment: Moment, text_id: str, farmer: Farmer) -> Say:
-    return moment.say(text_id, day=_numbered((farmer.text_day,)), days=_numbered(sorted(farmer.pick_days)))
+def _say_days(moment: Moment) -> Say:
+    farmer = moment.someone()
+    pick_days = _numbered(sorted(farmer.pick_days))
+    return moment.say("days_ask", day=_numbered((farmer.text_day,)), days=pick_days)
 
 
 def _numbered(weekdays: tuple[int, ...] | list[int]) -> Numbered:

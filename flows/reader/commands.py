@@ -21,8 +21,9 @@ from flows.reader.scan import Scan
 _LONGEST_NEAR: Final = 24
 # Words that carry meaning a text may hold and still be a command.
 MOST_WORDS: Final = 8
-# A question and a joining say more; what takes something away or only shows a list is said in few words.
-_MOST_CONTENT: Final = {
+# A question and a joining say more; what takes something away or only shows a list is said in few words. A pack is
+# refused that has words for a command which is not here.
+MOST_CONTENT: Final = {
     Intent.JOIN: 40,
     Intent.ASK: 400,
     Intent.HARVEST: MOST_WORDS,
@@ -71,7 +72,7 @@ def find_command(scan: Scan) -> Found | None:
     if not content:
         return None
     hit = _recognised(scan, scan.word(content[0]))
-    if hit is None or len(content) > _MOST_CONTENT.get(hit[0].intent, 0):
+    if hit is None or len(content) > MOST_CONTENT[hit[0].intent]:
         return None
     return Found(command=hit[0], place=content[0], how=hit[1], others=content[1:])
 

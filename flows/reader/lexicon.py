@@ -15,6 +15,7 @@ from flows.inputs import Unit
 from flows.reader.normalise import key_of
 from flows.reader.pack import Intent, NumberWords, Pack
 from flows.reader.phrases import Phrases
+from flows.templates import TEMPLATES
 
 T = TypeVar("T")
 
@@ -124,10 +125,7 @@ class Lexicon:
             for phrase in phrases
         )
         self.warnings = Phrases(
-            (word, name)
-            for pack in packs
-            for name in ("frost", "hail", "rain")
-            for word in getattr(pack.warnings, name)
+            (word, name) for pack in packs for name in TEMPLATES for word in getattr(pack.warnings, name)
         )
         self.cans = self._list(lambda pack: pack.water.can)
         self.drips = self._list(lambda pack: pack.water.drip)

@@ -34,6 +34,8 @@ from flows.reader.weights import contained, day_in, doubts_about, of_days
 
 # Words that carry meaning in a report of a picking without a weight: more is a sentence about the picking.
 _BARE_HARVEST: Final = 2
+# Such words beside a stop that may still be a wish to take something back.
+_MOST_BESIDE_STOP: Final = 2
 
 
 def harvest(given: Given) -> Input:
@@ -111,7 +113,7 @@ def stop(given: Given) -> Input:
     if not left and not scan.amounts:
         given.why.append("the whole message")
         return Stop()
-    if len(left) > _BARE_HARVEST:
+    if len(left) > _MOST_BESIDE_STOP:
         return given.sentence("a sentence that begins like an opt-out")
     given.why.append("not the whole message")
     return Cancel()

@@ -148,7 +148,7 @@ class Spraying(_Section):
 
 
 class Warnings(_Section):
-    """What officers call the pre-approved warnings."""
+    """What officers call the pre-approved warnings of `flows.templates`."""
 
     frost: AtLeastOne
     hail: AtLeastOne

@@ -4,6 +4,7 @@ from collections.abc import Iterable, Sequence
 from functools import cache
 from importlib.resources.abc import Traversable
 
+from flows.reader.commands import MOST_CONTENT
 from flows.reader.lexicon import Command, Form, Lexicon, words_of
 from flows.reader.pack import Intent, Pack, PackError, read_packs
 
@@ -15,9 +16,10 @@ class Packs:
         """Join `packs`.
 
         Raises:
-            PackError: one word would ask for two things.
+            PackError: one word would ask for two things, or for a command that nobody reads.
         """
         self._packs = {pack.language: pack for pack in packs}
+        _refuse_unread(packs)
         _refuse_two_meanings(packs)
         self._lexicons = {
             language: Lexicon([pack, *(other for other in packs if other is not pack)])
@@ -67,6 +69,13 @@ def _shipped() -> Packs:
 
 def _in_capitals(phrases: Iterable[str]) -> set[str]:
     return {phrase.upper() for phrase in phrases}
+
+
+def _refuse_unread(packs: Sequence[Pack]) -> None:
+    for pack in packs:
+        for intent in (one for one in pack.commands if one not in MOST_CONTENT):
+            matter = "is read as a phrase only: list its words under [phrases], or how long it may be in commands.py"
+            raise PackError(f"{pack.language}.toml", f"commands.{intent}", matter)
 
 
 def _refuse_two_meanings(packs: Sequence[Pack]) -> None:

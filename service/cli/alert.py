@@ -9,6 +9,7 @@ from zoneinfo import ZoneInfo
 
 import click
 
+from flows.templates import TEMPLATES
 from service.bootstrap import House
 from service.cli.alert_telling import figures, preview_json, preview_lines
 from service.cli.arguments import DAY, MOMENT
@@ -21,7 +22,6 @@ from service.db.work import Work
 from service.use_cases.alerts import deciding, drafting, previewing
 from service.use_cases.alerts.counting import count
 from service.use_cases.alerts.drafting import Order
-from service.use_cases.alerts.writing import TEMPLATES
 
 _OF_USE: Final = timedelta(hours=12)
 _BY: Final = click.option(

@@ -6,9 +6,10 @@ from datetime import date, datetime
 from typing import Any
 from zoneinfo import ZoneInfo
 
-from flows.effects import GiveConsent, Say
+from flows.effects import GiveConsent, OfAFarmer, Say
 from flows.engine import step
 from flows.facts import Facts, FarmerState
+from flows.input_names import NAMES
 from flows.moves.turn import Again, Turn
 from flows.offering import names_of_jobs, offers_of, whose_jobs
 from flows.reader import Reading, Situation, read
@@ -16,11 +17,13 @@ from flows.states import JOINING, Conversation
 from flows.wording import Phrase
 from service.core.model import Inbound
 from service.core.ports import Work
+from service.use_cases.by_phone import desk_of
 from service.use_cases.carrying import Carrying
 from service.use_cases.guards import Ruling, Spoken, judge, spoken_effects
 from service.use_cases.knowing import gather
 from service.use_cases.receiving import LONGEST
 from service.use_cases.tools import Tools
+from service.use_cases.unput import unput
 from service.use_cases.waiting import stays_open
 from service.use_cases.watering import with_water
 
@@ -34,11 +37,13 @@ class Answered:
 
 def answer(work: Work, tools: Tools, inbound: Inbound, now: datetime) -> Answered:
     """Answer one stored text and commit all that follows from it, or nothing."""
-    zone = _zone(work, tools, inbound.phone_id)
+    people = work.people.on_phone(inbound.phone_id)
+    zone = people[0].zone if people else tools.programme.zone
     on = inbound.received_at.astimezone(ZoneInfo(zone)).date()
-    facts = gather(work, tools, inbound.phone_id, on, now)
+    facts = gather(work, tools, inbound.phone_id, people, on=on, now=now)
     talk = work.talks.open_on(inbound.phone_id, now)
     reading = _read(tools, facts, talk, inbound.text, on)
+    facts = replace(facts, desk=desk_of(work, tools, inbound.phone_id, reading.input, on=on, now=now))
     facts = with_water(work, facts, reading.input)
     turn = step(talk, reading, inbound.text, facts)
     why = [*reading.why, f"{talk.state}: {turn.why}"]
@@ -48,14 +53,13 @@ def answer(work: Work, tools: Tools, inbound: Inbound, now: datetime) -> Answere
     spoken = Spoken(inbound=inbound, reading=reading, before=talk, turn=turn, facts=facts)
     ruling = judge(work, tools, spoken, now)
     why += _remarks(inbound, ruling)
+    if not ruling.answers:
+        turn = unput(work, spoken)
     carry = Carrying(
         work=work, tools=tools, inbound=inbound, on=on, zone=zone, now=now, says_at=ruling.not_before
     )
     for effect in spoken_effects(ruling, turn, _notice(tools, facts, talk)):
         carry.carry_out(effect)
-    if turn.asks and not ruling.answers:
-        # A question that is not put is not open.
-        turn = replace(turn, conversation=talk, asks=False)
     lasts = stays_open(turn.conversation.state)
     if turn.asks or turn.conversation != talk:
         work.talks.put(
@@ -85,11 +89,6 @@ def _language(facts: Facts, talk: Conversation) -> str | None:
     return talk.text("language") or (facts.farmers[0].language if facts.farmers else None)
 
 
-def _zone(work: Work, tools: Tools, phone_id: int) -> str:
-    people = work.people.on_phone(phone_id)
-    return people[0].zone if people else tools.programme.zone
-
-
 def _read(tools: Tools, facts: Facts, talk: Conversation, text: str, on: date) -> Reading:
     jobs = names_of_jobs(whose_jobs(talk, facts), tools.wording, tools.packs.languages)
     situation = Situation(
@@ -117,7 +116,7 @@ def _again(
 def _about(facts: Facts, talk: Conversation, turn: Turn) -> int | None:
     """Return whose text it was, None where nobody knows: a text under another's name misleads whoever reads it."""
     # The question that stays open may be about somebody else than the text was.
-    known = _done_for(facts, turn) or turn.conversation.farmer_id
+    known = _done_for(turn) or turn.conversation.farmer_id
     if known:
         return known if _may_be(known, facts, turn) else None
     if JOINING & {talk.state, turn.conversation.state}:
@@ -133,12 +132,9 @@ def _may_be(farmer_id: int, facts: Facts, turn: Turn) -> bool:
     return farmer_id not in asked or any(isinstance(effect, GiveConsent) for effect in turn.effects)
 
 
-def _done_for(facts: Facts, turn: Turn) -> int | None:
+def _done_for(turn: Turn) -> int | None:
     """Return the one farmer for whom something was done, None where it was done for none or for several."""
-    owners: dict[object, int] = {farmer.plot_id: farmer.id for farmer in facts.farmers}
-    named: set[int | None] = {getattr(effect, "farmer_id", None) for effect in turn.effects}
-    named |= {owners.get(getattr(effect, "plot_id", None)) for effect in turn.effects}
-    named.discard(None)
+    named = {effect.farmer_id for effect in turn.effects if isinstance(effect, OfAFarmer)} - {None}
     return named.pop() if len(named) == 1 else None
 
 
@@ -146,7 +142,7 @@ def _kept(reading: Reading, turn: Turn, why: list[str]) -> Mapping[str, Any]:
     """Return what is kept with the text: an officer can see why it was read so."""
     understood = {name: _plain(value) for name, value in asdict(reading.input).items() if name != "text"}
     return {
-        "intent": type(reading.input).__name__.lower(),
+        "intent": NAMES[type(reading.input)],
         "understood": understood,
         "language": reading.language,
         "effects": [type(effect).__name__ for effect in turn.effects],

@@ -4,6 +4,7 @@ Nothing here knows more than the pages do: role and districts are looked at by t
 """
 
 from collections.abc import Callable
+from dataclasses import replace
 from datetime import UTC, date, datetime, time, timedelta
 from typing import Any, Final, Protocol
 from zoneinfo import ZoneInfo
@@ -11,6 +12,8 @@ from zoneinfo import ZoneInfo
 from flows import effects as fx
 from flows.alphabet import clip
 from flows.facts import Desk, FarmerState
+from flows.inputs import Input
+from flows.orders import Counts, Warn
 from flows.wording import Name, Phrase, Value
 from service.core.alerts import Audience
 from service.core.errors import Refused
@@ -30,16 +33,28 @@ from service.use_cases.tools import Tools
 LONGEST_REASON: Final = 200
 
 
-def desk_of(work: Work, tools: Tools, phone_id: int, on: date, now: datetime) -> Desk | None:
-    """Return how the districts of the officer stand whose phone it is; None for all other phones."""
+def desk_of(work: Work, tools: Tools, phone_id: int, said: Input, *, on: date, now: datetime) -> Desk | None:
+    """Return the desk of the officer whose phone it is, with what `said` asks of it; None for all other phones.
+
+    The reach of a warning goes through all phones of a district, so it is asked for where it is told only.
+    """
     officer = work.desk.officer(phone_id)
     if officer is None:
         return None
-    theirs = [one for one in work.people.districts() if officer.covers(one.id)]
-    return Desk(
+    theirs = {one.name: one for one in work.people.districts() if officer.covers(one.id)}
+    desk = Desk(
         name=clip(officer.name, at_most=LONGEST_OFFICER),
         language=officer.language,
-        phones={one.name: _phones(work, tools, one, now) for one in theirs},
+        districts=frozenset(theirs),
+    )
+    if isinstance(said, Warn) and said.district in theirs:
+        return replace(desk, phones=_phones(work, tools, theirs[said.district], now))
+    return _counted(work, desk, officer, on) if isinstance(said, Counts) else desk
+
+
+def _counted(work: Work, desk: Desk, officer: Officer, on: date) -> Desk:
+    return replace(
+        desk,
         farmers=work.desk.farmers(officer.districts, FarmerState.ACTIVE),
         asked=work.desk.farmers(officer.districts, FarmerState.PENDING),
         questions=work.desk.questions(officer.districts),

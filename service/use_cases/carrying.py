@@ -7,6 +7,7 @@ from typing import Any, Final
 
 from flows import effects as fx
 from flows.facts import FarmerState
+from flows.weighed import CountHarvest, ReplaceDay, SaveHarvest, VoidHarvest
 from service.core.kinds import KINDS
 from service.core.model import HarvestState, Inbound, PersonOnPhone, parse_keys
 from service.core.ports import Work
@@ -139,7 +140,7 @@ def _forget(carry: Carrying, effect: fx.Forget) -> None:
     _forget_pending(carry, effect.farmer_id)
 
 
-def _save_harvest(carry: Carrying, effect: fx.SaveHarvest) -> None:
+def _save_harvest(carry: Carrying, effect: SaveHarvest) -> None:
     carry.work.harvests.add(
         id=effect.id,
         plot_id=effect.plot_id,
@@ -155,7 +156,7 @@ def _save_harvest(carry: Carrying, effect: fx.SaveHarvest) -> None:
         _weight_counts(carry, effect.plot_id, effect.on)
 
 
-def _count_harvest(carry: Carrying, effect: fx.CountHarvest) -> None:
+def _count_harvest(carry: Carrying, effect: CountHarvest) -> None:
     _weight_counts(carry, *carry.work.harvests.count(effect.id, effect.grams, carry.now))
 
 
@@ -168,7 +169,7 @@ def _weight_counts(carry: Carrying, plot_id: int, on: date) -> None:
             carry.work.reminders.mark_answered(reminder.key, "weight", carry.now)
 
 
-def _void_harvest(carry: Carrying, effect: fx.VoidHarvest) -> None:
+def _void_harvest(carry: Carrying, effect: VoidHarvest) -> None:
     plot_id, on = carry.work.harvests.void(effect.id, carry.inbound.id)
     after_void(carry.work, plot_id)
     picked = {weight.on for weight in carry.work.harvests.picked_since(plot_id, on - _LOOK_BACK)}
@@ -178,7 +179,7 @@ def _void_harvest(carry: Carrying, effect: fx.VoidHarvest) -> None:
             carry.work.reminders.reopen(key)
 
 
-def _replace_day(carry: Carrying, effect: fx.ReplaceDay) -> None:
+def _replace_day(carry: Carrying, effect: ReplaceDay) -> None:
     carry.work.harvests.replace_day(effect.id)
 
 
@@ -255,10 +256,10 @@ _CARRIERS: Final[dict[type[Any], Callable[[Carrying, Any], None]]] = {
     fx.GiveConsent: _give_consent,
     fx.Decline: _decline,
     fx.Forget: _forget,
-    fx.SaveHarvest: _save_harvest,
-    fx.CountHarvest: _count_harvest,
-    fx.VoidHarvest: _void_harvest,
-    fx.ReplaceDay: _replace_day,
+    SaveHarvest: _save_harvest,
+    CountHarvest: _count_harvest,
+    VoidHarvest: _void_harvest,
+    ReplaceDay: _replace_day,
     fx.ListJobs: _list_jobs,
     fx.SaveDone: _save_done,
     fx.UndoDone: _undo_done,

@@ -1,12 +1,15 @@
 """Guards: which texts that come in are answered, so that no phone, and no machine behind one, can run up a bill.
 
-Every text is stored and acted upon whatever the guards say; they only decide about its answer. In this order:
+Every text is stored and acted upon whatever the guards say; they only decide about its answer. What becomes of a
+question that is not put for that reason, see `service.use_cases.unput`. In this order:
 
 * A text that asks for no answer gets none.
 * STOP and emergencies are always answered.
 * A phone that sent the same text for the fourth time in ten minutes, thrice answered and now moving nothing, is not
-  answered for a day: that is a machine, or a child. Our own words coming back are not answered either.
-* An answer to what we have asked is answered and not counted: the dialogues are ours, and short.
+  answered for a day: that is a machine, or a child.
+* An answer to what we have asked is answered and not counted: the dialogues are ours, and short. Its words may well
+  be ours: the question offered them.
+* A whole text of ours coming back is not answered: that is a machine.
 * What cannot be read is answered twice in an hour, and a third time with the word that an officer will look.
 * Five answers in an hour, then one notice, then silence.
 * Answers to all phones together keep to a budget a minute; what is beyond it waits some minutes, or is dropped.
@@ -37,6 +40,8 @@ UNPARSED_ANSWERED: Final = 2
 _MOST_MINUTES: Final = 10
 # Shorter than any text of ours: a farmer's "1" is no echo.
 _SHORTEST_ECHO: Final = 20
+# How much of the longer of two texts the other must be: a machine adds "Re:", a farmer quotes a part of what we said.
+_ECHOED: Final = 0.8
 # Open questions that nobody was asked in so many words: what comes next begins something.
 _UNASKED: Final = frozenset({State.IDLE, State.JOBS})
 # A command begins something, even while a question of ours is open.
@@ -151,7 +156,13 @@ def _echo(work: Work, _limits: ReplyLimits, spoken: Spoken, now: datetime) -> Re
     if len(words) < _SHORTEST_ECHO:
         return None
     ours = (text.casefold() for text in work.guards.said_to(spoken.inbound.phone_id, now - MUTED_FOR))
-    return Replied.SILENT if any(words in text or text in words for text in ours) else None
+    return Replied.SILENT if any(_is_echo(words, text) for text in ours) else None
+
+
+def _is_echo(words: str, ours: str) -> bool:
+    """Return whether two texts are the same but for a little before or behind."""
+    shorter, longer = sorted((words, ours), key=len)
+    return shorter in longer and len(shorter) >= _ECHOED * len(longer)
 
 
 def _dialogue(_work: Work, _limits: ReplyLimits, spoken: Spoken, _now: datetime) -> Replied | None:
@@ -189,8 +200,8 @@ _RULES: Final[tuple[_Rule, ...]] = (
     _nothing,
     _exempt,
     _muted,
-    _echo,
     _dialogue,
+    _echo,
     _same_again,
     _unparsed,
     _flood,

@@ -12,7 +12,6 @@ from service.agronomy.hold import SPEAKS_OF_PICKING
 from service.agronomy.tasks import Task
 from service.core.model import PersonOnPhone, Plot, Reminder, ReminderState, keys_word
 from service.core.ports import Work
-from service.use_cases.by_phone import desk_of
 from service.use_cases.planting import weekdays_of
 from service.use_cases.spraying import held_plots, sprays_of
 from service.use_cases.tools import Tools
@@ -24,9 +23,13 @@ ANSWERED_WITHIN: Final = timedelta(days=7)
 _LOOK_BACK: Final = timedelta(days=75)
 
 
-def gather(work: Work, tools: Tools, phone_id: int, on: date, now: datetime) -> Facts:
-    """Return all that an answer to a text from this phone may rest on."""
-    people = work.people.on_phone(phone_id)
+def gather(
+    work: Work, tools: Tools, phone_id: int, people: tuple[PersonOnPhone, ...], *, on: date, now: datetime
+) -> Facts:
+    """Return what an answer to a text from this phone may rest on, but for an officer's desk.
+
+    `people` are those the phone speaks for.
+    """
     return Facts(
         on=on,
         service=tools.programme.name,
@@ -36,7 +39,6 @@ def gather(work: Work, tools: Tools, phone_id: int, on: date, now: datetime) -> 
         farmers=tuple(_farmer(work, tools, person, on, now) for person in people),
         stopped=work.people.has_stopped(phone_id),
         saved=_saved(work, tools, phone_id, people, on=on, since=now - UNDO_WITHIN),
-        desk=desk_of(work, tools, phone_id, on, now),
         emergency_number=tools.programme.emergency_number,
         longest_hold=tools.programme.longest_hold,
         answer_by=on + timedelta(days=tools.programme.answer_days) if tools.programme.answer_days else None,

@@ -368,6 +368,18 @@ def test_a_call_for_help_waits_until_it_is_settled(store: Database, neema: Neema
         assert not work.talks.help_waits(44, neema.phone_id)
 
 
+def test_a_text_waits_until_it_is_settled(store: Database, neema: Neema) -> None:
+    """The same words from the same phone; not those of another."""
+    with store.work() as work:
+        asked(work, neema, 1, "K7Q2")
+        words, phones = "Why are the leaves red?", (neema.phone_id, neema.phone_id + 1)
+        waits = [work.talks.waits(phone_id, words) for phone_id in phones]
+        work.questions.settle(1, QuestionState.CLOSED)
+
+        assert [True, False] == waits
+        assert not work.talks.waits(neema.phone_id, words)
+
+
 def test_a_plot_is_what_was_kept(store: Database, neema: Neema) -> None:
     """With its changes; a farmer who stops has no live plot."""
     with store.work() as work:

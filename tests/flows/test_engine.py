@@ -5,7 +5,7 @@ from datetime import timedelta
 
 import pytest
 
-from flows.effects import AddFarmer, AskedConsent, Forget, SaveDone, SaveHarvest, SaveQuestion, Say
+from flows.effects import AddFarmer, AskedConsent, Forget, SaveDone, SaveQuestion, Say
 from flows.facts import FarmerState
 from flows.inputs import Help, Undo
 from flows.moves import consent, harvests
@@ -13,6 +13,7 @@ from flows.moves.turn import Moment
 from flows.reader import Reading
 from flows.slots import Slots
 from flows.states import IDLE, Conversation, State
+from flows.weighed import SaveHarvest
 from tests.talking import ASHA, JOBS, NEEMA, TODAY, Talk, facts, said, talk_in
 
 BOTH = facts(NEEMA, ASHA)

@@ -197,6 +197,27 @@ def test_undo_takes_back_one_answer_only() -> None:
 
 
 @pytest.mark.parametrize(
+    ("first", "asked", "kept"),
+    [
+        pytest.param("JOIN Asha Ndaliro", "join_ask_name", {"district"}, id="at-the-plants"),
+        pytest.param("JOIN Asha 300 Ndaliro", "join_ask_plants", {"name", "district"}, id="at-the-date"),
+        pytest.param(
+            "JOIN Asha 300 15/12 Ndaliro", "join_ask_date", {"name", "plants", "district"}, id="which-date"
+        ),
+        pytest.param("JOIN 300 Ndaliro", "join_ask_name", {"plants", "district"}, id="at-the-first"),
+    ],
+)
+def test_undo_keeps_what_was_told_before_its_turn(first: str, asked: str, kept: set[str]) -> None:
+    """The question before the open one is asked again, and a district told early is not asked for a second time."""
+    talk = Talk(facts())
+    talk.says(first)
+    turn = talk.says("undo")
+
+    assert [asked] == said(turn)
+    assert kept == {slot for slot in ("name", "plants", "district") if slot in talk.conversation.data}
+
+
+@pytest.mark.parametrize(
     ("farmers", "expected", "whose"),
     [
         pytest.param((NEEMA,), "already_joined", None, id="the-only-one-has-joined"),

@@ -1,9 +1,13 @@
 """Whether a weight can be right."""
 
+from dataclasses import replace
+from datetime import timedelta
+
 import pytest
 
 from flows.facts import Weights
-from flows.plausible import Doubt, Verdict, judge
+from flows.plausible import YOUNGEST, Doubt, Verdict, judge
+from tests.talking import NEEMA, TODAY, Talk, facts, said
 
 
 @pytest.mark.parametrize(
@@ -54,3 +58,17 @@ def test_the_plants_still_count_beside_the_median() -> None:
 def test_fruit_of_plants_too_young_to_bear_is_asked_about(age: int, doubt: Doubt) -> None:
     """It is most likely of other plants."""
     assert doubt is judge(5_000, 400, Weights(), age=age).doubt
+
+
+@pytest.mark.parametrize(
+    ("words", "text_id"),
+    [
+        pytest.param("vuna 1.250 leo", "harvest_noted_first", id="old-enough-today"),
+        pytest.param("vuna 1.250 jana", "which_kg", id="too-young-the-day-before"),
+    ],
+)
+def test_both_readings_of_a_weight_are_judged_by_the_day_it_was_picked(words: str, text_id: str) -> None:
+    """Whether plants can bear is asked for the picking day, by whoever judges: no reading is preferred by another."""
+    young = replace(NEEMA, planted_on=TODAY - timedelta(days=YOUNGEST), weights=Weights())
+
+    assert [text_id] == said(Talk(facts(young)).says(words))

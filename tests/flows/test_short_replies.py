@@ -5,9 +5,9 @@ from datetime import date, timedelta
 
 import pytest
 
-from flows.effects import SaveHarvest, VoidHarvest
 from flows.facts import Saved, SavedKind
 from flows.states import IDLE, State
+from flows.weighed import SaveHarvest, VoidHarvest
 from tests.talking import NEEMA, SAVED, TODAY, Talk, facts, said, talk_in
 
 YESTERDAY = TODAY - timedelta(days=1)

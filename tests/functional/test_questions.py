@@ -153,3 +153,11 @@ def test_an_emergency_is_answered_whatever_else_is_open(
 def test_an_emergency_of_a_stranger_is_answered(village: Village, words: str, answered_with: str) -> None:
     """Who is hurt need not have joined, and is answered in the language of the cry for help."""
     assert answered_with in village.phone().says(words)
+
+
+def test_what_a_text_was_read_as_is_kept_under_a_name(village: Village, phone: Phone) -> None:
+    """The pages put the name into words, so it is none of a class that may be renamed."""
+    phone.says("not yet")
+
+    kept = village.row("SELECT read_json FROM inbound ORDER BY id DESC LIMIT 1")["read_json"]
+    assert '"intent": "not_yet"' in str(kept).replace("'", '"')

@@ -247,6 +247,21 @@ def test_a_weight_taken_back_lets_the_picking_prompt_wait_again(village: Village
     )
 
 
+def test_a_weight_taken_back_keeps_no_prompts_rare(village: Village, phone: Phone) -> None:
+    """Who weighed steadily and then stops is asked on each picking day again; what was taken back is no weight."""
+    for days in range(27, -1, -3):
+        phone.says(f"harvest 4 {village.today - timedelta(days=days):%d/%m}")
+    rare = village.row("SELECT prompt_days FROM plot")["prompt_days"]
+    village.pass_days(5)
+    phone.says("harvest 5")
+    phone.says("undo")
+    village.pass_days(4)
+
+    plot = village.row("SELECT prompt_days, pick_days FROM plot")
+    assert rare != plot["prompt_days"]
+    assert plot["pick_days"] == plot["prompt_days"]
+
+
 def test_an_early_weight_begins_the_prompts_and_its_undo_ends_them(village: Village) -> None:
     """Fruit before its time moves the plot to picking days; a slip does not leave it there."""
     phone = village.phone()

@@ -7,7 +7,7 @@ from typing import Any
 from sqlalchemy import Connection, Row, bindparam, exists, insert, select, update
 
 from service.agronomy.traits import COLUMNS, told
-from service.core.model import Plot
+from service.core.model import HarvestState, Plot
 from service.db.tables.plots import harvest, plot, plot_change
 
 _OF_FARMER = select(plot).where(plot.c.farmer_id == bindparam("farmer_id")).order_by(plot.c.id)
@@ -72,8 +72,12 @@ class Plots:
         )
 
     def prompt_again(self, zone: str, since: date) -> int:
-        """Prompt on all picking days again where no weight came since a day; return how many plots that were."""
-        recent = exists().where(harvest.c.plot_id == plot.c.id, harvest.c.picked_on >= since)
+        """Prompt on all picking days again where no weight counts since a day; return how many plots that were."""
+        recent = exists().where(
+            harvest.c.plot_id == plot.c.id,
+            harvest.c.picked_on >= since,
+            harvest.c.state == HarvestState.COUNTED,
+        )
         changed = self._connection.execute(
             update(plot)
             .where(plot.c.live, plot.c.prompt_days != plot.c.pick_days, plot.c.zone == zone, ~recent)

@@ -59,3 +59,8 @@ class Talks:
             IS_OPEN, question.c.alert_id == alert_id, question.c.phone_id == phone_id
         )
         return self._connection.execute(found.limit(1)).first() is not None
+
+    def waits(self, phone_id: int, text: str) -> bool:
+        """Return whether a text of a phone, or the same one before it, waits for a person."""
+        found = select(question.c.id).where(IS_OPEN, question.c.phone_id == phone_id, question.c.text == text)
+        return self._connection.execute(found.limit(1)).first() is not None

@@ -11,6 +11,7 @@ from datetime import datetime
 from typing import Final
 
 from flows.states import Plain
+from flows.templates import TEMPLATES
 from service.core.alert_ports import Stretch
 from service.core.alert_states import ENDED, AlertState, Move, allowed, moved
 from service.core.alerts import Alert
@@ -20,7 +21,7 @@ from service.use_cases.alerts.drafting import day_of
 from service.use_cases.alerts.one_a_day import others_of
 from service.use_cases.alerts.parking import nobody_stands_for
 from service.use_cases.alerts.ports import AlertWork
-from service.use_cases.alerts.writing import FREE, FREE_ASKING, TEMPLATES
+from service.use_cases.alerts.writing import FREE, FREE_ASKING
 from service.use_cases.hours import next_allowed
 from service.use_cases.tools import Tools
 

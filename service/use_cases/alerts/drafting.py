@@ -6,6 +6,7 @@ from datetime import date, datetime, timedelta
 from typing import Final
 from zoneinfo import ZoneInfo
 
+from flows.templates import TEMPLATES
 from service.core.alert_states import AlertState
 from service.core.alerts import Alert, Audience, Reach
 from service.core.errors import Refused
@@ -15,7 +16,6 @@ from service.use_cases.alerts.one_a_day import others_of
 from service.use_cases.alerts.ports import AlertWork
 from service.use_cases.alerts.writing import (
     ORDINARY,
-    TEMPLATES,
     URGENT,
     Written,
     check,

@@ -12,12 +12,12 @@ from datetime import UTC, datetime, time, timedelta
 from typing import Final
 from zoneinfo import ZoneInfo
 
+from flows.templates import TEMPLATES
 from service.core.alert_ports import OtherAlerts
 from service.core.alerts import EXCLUDED_WORDS, Alert, Audience, Excluded, Reach
 from service.core.errors import Refused
 from service.core.kinds import ALERT_KINDS, KINDS
 from service.use_cases.alerts.ports import AlertWork
-from service.use_cases.alerts.writing import TEMPLATES
 from service.use_cases.tools import Tools
 
 ANYWAY: Final = "further_alert"

@@ -11,6 +11,7 @@ from datetime import date
 from typing import Final
 
 from flows.alphabet import Room, clip, culprits, fold, room
+from flows.templates import TEMPLATES
 from flows.wording import Phrase, Value
 from service.core.alerts import AlertText, text_digest
 from service.core.errors import Refused
@@ -24,61 +25,6 @@ URGENT: Final = "urgent_alert"
 ORDINARY: Final = "alert"
 
 
-@dataclass(frozen=True, kw_only=True, slots=True)
-class Template:
-    """A pre-approved text. It needs a date and one figure, and no second person.
-
-    Attributes:
-        text_id: its entry in the catalogues.
-        figure: the placeholder of its figure.
-        label: what it is, on pages.
-        asks: what the figure is, with its unit.
-        least: the smallest figure that makes sense; the largest is `most`.
-        urgent: whether what it warns of cannot wait for the morning, nor for a day without another alert.
-        night: whether it warns of the night after its day.
-    """
-
-    text_id: str
-    figure: str
-    label: str
-    asks: str
-    least: int
-    most: int
-    urgent: bool
-    night: bool = False
-
-
-TEMPLATES: Final[Mapping[str, Template]] = {
-    "frost": Template(
-        text_id="alert.frost",
-        figure="temp",
-        label="cold night",
-        asks="lowest temperature in °C",
-        # Below that the forecast is for another crop; above it no flower freezes and nobody should lose sleep.
-        least=-15,
-        most=5,
-        urgent=True,
-        night=True,
-    ),
-    "hail": Template(
-        text_id="alert.hail",
-        figure="chance",
-        label="hail",
-        asks="chance in %",
-        least=10,
-        most=100,
-        urgent=True,
-    ),
-    "rain": Template(
-        text_id="alert.rain",
-        figure="mm",
-        label="heavy rain",
-        asks="rain in mm",
-        least=10,
-        most=500,
-        urgent=True,
-    ),
-}
 FREE, FREE_ASKING = "alert.free", "alert.free_ask"
 
 
@@ -131,7 +77,7 @@ def write_template(
     chosen = TEMPLATES.get(template)
     if chosen is None:
         raise Refused(f"There is no template {template!r}: choose one of {', '.join(TEMPLATES)}.")
-    if not chosen.least <= figure <= chosen.most:
+    if not chosen.makes_sense(figure):
         raise Refused(f"{figure} cannot be the {chosen.asks}: write {chosen.least} to {chosen.most}.")
     values: dict[str, Value] = {
         "officer": sender.officer,

@@ -7,6 +7,7 @@ from typing import Final
 from flask import Blueprint, abort, redirect, render_template, request, url_for
 from werkzeug.wrappers import Response
 
+from flows.templates import TEMPLATES
 from service.clock import local_day
 from service.core.alerts import Alert
 from service.core.errors import Refused
@@ -14,7 +15,7 @@ from service.core.rights import Permission
 from service.core.staff import Officer
 from service.use_cases.alerts import drafting
 from service.use_cases.alerts.drafting import OutOfReach
-from service.use_cases.alerts.writing import MOST_PARTS, TEMPLATES, cheaper
+from service.use_cases.alerts.writing import MOST_PARTS, cheaper
 from service.use_cases.tools import Tools
 from service.web.alerts.form import HEIGHT_WORDS, Form
 from service.web.alerts.seen import LARGEST_ID, districts_of, seen

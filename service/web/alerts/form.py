@@ -8,10 +8,10 @@ from zoneinfo import ZoneInfo
 
 from werkzeug.datastructures import MultiDict
 
+from flows.templates import TEMPLATES
 from service.core.alerts import Alert, Audience
 from service.core.errors import Refused
 from service.use_cases.alerts.drafting import Order
-from service.use_cases.alerts.writing import TEMPLATES
 from service.web.farmers.season import Season
 
 # Heights above the sea, in metres, at which an alert can be cut off; the second is where first fruit comes later.

@@ -7,6 +7,7 @@ from typing import Final
 from flask import Blueprint, abort, redirect, render_template, request, url_for
 from werkzeug.wrappers import Response
 
+from flows.templates import TEMPLATES
 from service.core.alert_states import AlertState, Move, allowed
 from service.core.alerts import Alert, Answer
 from service.core.errors import Refused
@@ -17,7 +18,6 @@ from service.use_cases.alerts.counting import count
 from service.use_cases.alerts.drafting import OutOfReach, covers
 from service.use_cases.alerts.one_a_day import why_nobody
 from service.use_cases.alerts.previewing import Preview
-from service.use_cases.alerts.writing import TEMPLATES
 from service.web.alerts import words
 from service.web.alerts.dayline import bar, lay_out
 from service.web.alerts.seen import LARGEST_ID, districts_of, seen

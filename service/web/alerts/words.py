@@ -3,9 +3,9 @@
 from collections.abc import Mapping
 from typing import Final
 
+from flows.templates import TEMPLATES
 from service.core.alert_states import STATE_WORDS, AlertState, Move
 from service.core.alerts import EXCLUDED_WORDS
-from service.use_cases.alerts.writing import TEMPLATES
 
 ANSWERS: Final = {"understood": "understood or covered", "need_help": "need help"}
 # What a button is called, where a move has one.

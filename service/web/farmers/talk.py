@@ -38,9 +38,9 @@ INTENTS: Final = {
     "join": "joining",
     "jobs": "asking for the jobs",
     "language": "about the language",
-    "needhelp": "needing help with a job",
+    "need_help": "needing help with a job",
     "no": "no",
-    "notyet": "a job not done yet",
+    "not_yet": "a job not done yet",
     "number": "a number",
     "pause": "a pause",
     "rain": "rain told",
@@ -54,7 +54,7 @@ INTENTS: Final = {
     "water": "asking for the water",
     "who": "asking who texts",
     "words": "free words",
-    "wrongnumber": "a changed number",
+    "wrong_number": "a changed number",
     "yes": "yes",
 }
 

@@ -148,32 +148,28 @@ class LinkState(_Body):
     up: bool
 
 
-class _Post(_Body):
-    pass
-
-
-class InboundPost(_Post):
+class InboundPost(_Body):
     """A text came in."""
 
     type: Literal["sms.inbound"]
     data: Inbound
 
 
-class ReceiptPost(_Post):
+class ReceiptPost(_Body):
     """A receipt."""
 
     type: Literal["sms.progress"]
     data: Receipt
 
 
-class DialoguePost(_Post):
+class DialoguePost(_Body):
     """A turn of a dialogue."""
 
     type: Literal["ussd.turn"]
     data: Dialogue
 
 
-class LinkPost(_Post):
+class LinkPost(_Body):
     """The gateway's link went up or down."""
 
     type: Literal["link.state"]

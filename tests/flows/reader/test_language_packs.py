@@ -1,3 +1,4 @@
+from collections.abc import Callable
 from itertools import combinations
 from pathlib import Path
 
@@ -5,7 +6,8 @@ import pytest
 from babel import Locale
 from rapidfuzz.distance import OSA
 
-from flows.reader import Intent, PackError, Packs, load_packs
+from flows.inputs import Words
+from flows.reader import Intent, PackError, Packs, Reading, load_packs
 from flows.reader.lexicon import words_of
 from flows.reader.normalise import key_of
 from flows.reader.pack import read_packs
@@ -13,6 +15,8 @@ from flows.reader.phrases import Phrases
 
 LOCALE = Path(__file__).parents[3] / "flows" / "locale"
 PACKS = read_packs()
+
+Says = Callable[[str], Reading]
 
 
 def test_shipped_languages(packs: Packs) -> None:
@@ -42,6 +46,21 @@ def test_no_two_commands_are_one_slip_apart() -> None:
     assert {"y": Intent.YES, "n": Intent.NO} == {
         word: intent for word, intent in letters.items() if len(word) == 1
     }
+
+
+def test_every_command_word_alone_is_recognised(packs: Packs, says: Says) -> None:
+    """Each word, slip and verb form does what the main word of its command does; none is left to a person."""
+    main = {
+        (intent, pack.language): type(says(packs.main_word(intent, pack.language)).input)
+        for pack in PACKS
+        for intent in pack.commands
+    }
+    alone = {command: type(says(command.word).input) for pack in PACKS for command in words_of(pack)}
+
+    assert Words not in main.values()
+    assert [] == [
+        command.word for command, kind in alone.items() if kind is not main[command.intent, command.language]
+    ]
 
 
 def test_commands_are_no_other_word_of_ours() -> None:
@@ -109,10 +128,11 @@ def test_weekdays_are_those_of_cldr(language: str, width: str) -> None:
             'hundred = "much"',
             "en.toml: numbers.scales.hundred: Input should be a valid integer",
         ),
+        ("[phrases]", 'who = ["who"]\n[phrases]', "en.toml: commands.who: is read as a phrase only"),
         ("[units]", "[unite]", "en.toml: units: Field required"),
         ('language = "en"', "language =", "en.toml: file: Invalid value"),
     ],
-    ids=["language", "two meanings", "no words", "empty", "type", "number", "section", "syntax"],
+    ids=["language", "two meanings", "no words", "empty", "type", "number", "unread", "section", "syntax"],
 )
 def test_wrong_pack_is_refused_by_file_and_entry(tmp_path: Path, old: str, new: str, expected: str) -> None:
     """Each mistake in a pack names the file, the entry and what is the matter."""

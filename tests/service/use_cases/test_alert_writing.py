@@ -6,13 +6,13 @@ import pytest
 
 from flows.alphabet import Alphabet
 from flows.catalogue import load_catalogue
+from flows.templates import TEMPLATES
 from service.bootstrap import gather_tools
 from service.core.errors import Refused
 from service.ids import CountingIds
 from service.settings import given_settings
 from service.use_cases.alerts.writing import (
     MOST_PARTS,
-    TEMPLATES,
     Sender,
     cheaper,
     check,

@@ -1,6 +1,7 @@
 """The guards: which texts are answered, and that no machine behind a number can run up a bill."""
 
 from collections.abc import Callable, Iterator
+from dataclasses import replace
 from datetime import timedelta
 
 import pytest
@@ -72,7 +73,8 @@ def test_a_question_that_is_not_put_is_not_open(village: Village, phone: Phone) 
     before = phone.talk
 
     assert "" == phone.says("cancelled harvest")
-    assert before == phone.talk
+    # That it was not understood is counted all the same: at the third such text an officer is to look.
+    assert replace(before, misses=1) == phone.talk
 
 
 @pytest.mark.parametrize(
@@ -156,6 +158,19 @@ def test_a_loop_with_another_machine_ends_after_three_answers(
     answers = 0
     for _ in range(20):
         answer = phone.says(echo(said))
+        answers += bool(answer)
+        said = answer or said
+
+    assert answers <= 3
+
+
+@pytest.mark.parametrize("question", ["done 2", "harvest", "records", "cancel", "ask"])
+def test_a_machine_that_sends_our_question_back_is_soon_left_alone(phone: Phone, question: str) -> None:
+    """A whole question of ours is no answer to it, although it holds the words of all its answers."""
+    said = phone.says(question)
+    answers = 0
+    for _ in range(8):
+        answer = phone.says(f"Re: {said}")
         answers += bool(answer)
         said = answer or said
 

@@ -4,10 +4,13 @@ from collections.abc import Iterator
 from dataclasses import replace
 from datetime import timedelta
 
+from flows.facts import Facts
 from service.core.phone import read_number
+from service.core.ports import Work
 from service.ids import CountingIds
 from service.use_cases.knowing import gather
 from service.use_cases.planting import day_columns
+from service.use_cases.tools import Tools
 from tests.village import Phone, Village
 
 
@@ -32,6 +35,13 @@ def phone_id(village: Village, phone: Phone) -> int:
     return found
 
 
+def known(work: Work, tools: Tools, village: Village, phone: Phone) -> Facts:
+    """Gather what may be known of a phone now."""
+    one = phone_id(village, phone)
+    people = work.people.on_phone(one)
+    return gather(work, tools, one, people, on=village.today, now=village.clock.now())
+
+
 def test_a_code_that_a_question_has_is_not_given_again(village: Village) -> None:
     """Two questions with one code could not be told apart by the farmer who quotes it."""
     phone = village.phone()
@@ -41,7 +51,7 @@ def test_a_code_that_a_question_has_is_not_given_again(village: Village) -> None
     tools = replace(village.tools, ids=RepeatingIds(taken, taken, "K7WM"))
 
     with village.database.work() as work:
-        facts = gather(work, tools, phone_id(village, phone), village.today, village.clock.now())
+        facts = known(work, tools, village, phone)
 
     assert "K7WM" == facts.code
 
@@ -71,7 +81,7 @@ def test_weights_go_to_the_newest_open_stand(village: Village) -> None:
         work.commit()
 
     with village.database.work() as work:
-        facts = gather(work, village.tools, phone_id(village, phone), village.today, village.clock.now())
+        facts = known(work, village.tools, village, phone)
     phone.says("STOP")
     phone.says("JOIN")
     phone.says("yes")

@@ -7,6 +7,7 @@ import pytest
 
 from flows.effects import Urgency
 from flows.facts import FarmerState
+from flows.input_names import NAMES
 from flows.inputs import Input
 from service.core.kinds import KINDS, MessageState
 from service.core.model import HarvestState, InboundState, ReminderState
@@ -116,7 +117,6 @@ def test_measure_of_a_text(text: str, said: str) -> None:
 
 
 def test_whatever_a_text_is_read_as_has_words() -> None:
-    """Under a farmer's text stands what it was read as, in words."""
-    kinds = {kind.__name__.lower() for kind in get_args(Input)}
-
-    assert kinds == INTENTS.keys()
+    """Under a farmer's text stands what it was read as, in words; each kind is kept under a name of its own."""
+    assert set(get_args(Input)) == NAMES.keys()
+    assert sorted(NAMES.values()) == sorted(INTENTS)

@@ -1,0 +1,69 @@
+"""What each input is called in the record of a text: kept with it, and put into words by the pages."""
+
+from collections.abc import Mapping
+from typing import Final
+
+from flows.alarms import Distress, Emergency
+from flows.inputs import (
+    Alerts,
+    Ask,
+    Cancel,
+    Days,
+    Done,
+    Harvest,
+    Help,
+    Input,
+    Jobs,
+    Join,
+    Language,
+    NeedHelp,
+    No,
+    NotYet,
+    Number,
+    Pause,
+    Records,
+    Stop,
+    Total,
+    Understood,
+    Undo,
+    Who,
+    Words,
+    WrongNumber,
+    Yes,
+)
+from flows.orders import Counts, Warn
+from flows.remarks import Correct, Details, Greeting
+
+NAMES: Final[Mapping[type[Input], str]] = {
+    Join: "join",
+    Harvest: "harvest",
+    Done: "done",
+    Jobs: "jobs",
+    Total: "total",
+    Undo: "undo",
+    Stop: "stop",
+    Cancel: "cancel",
+    Help: "help",
+    Yes: "yes",
+    No: "no",
+    Understood: "understood",
+    NotYet: "not_yet",
+    NeedHelp: "need_help",
+    Language: "language",
+    Days: "days",
+    Pause: "pause",
+    Alerts: "alerts",
+    Who: "who",
+    Records: "records",
+    WrongNumber: "wrong_number",
+    Counts: "counts",
+    Warn: "warn",
+    Ask: "ask",
+    Greeting: "greeting",
+    Correct: "correct",
+    Details: "details",
+    Number: "number",
+    Emergency: "emergency",
+    Distress: "distress",
+    Words: "words",
+}

@@ -1,0 +1,29 @@
+"""Stories of a phone that speaks for two: what is texted stands under the one for whom something was done."""
+
+import pytest
+
+from tests.village import Village
+
+
+@pytest.mark.parametrize(
+    ("words", "whose"),
+    [
+        pytest.param("undo", "Asha", id="undo"),
+        pytest.param("no it is 6, not 5", "Asha", id="put-right"),
+        pytest.param("done 3", "Neema", id="the-open-list"),
+    ],
+)
+def test_a_text_stands_under_whose_it_was(village: Village, words: str, whose: str) -> None:
+    """Neema's list is open, yet the weight that is taken back or put right is Asha's."""
+    phone = village.phone()
+    phone.joins(name="Neema", days_ago=60)
+    phone.joins(name="Asha", days_ago=200)
+    phone.says("harvest 5 Asha")
+    phone.says("jobs")
+    listed = phone.says("1")
+
+    phone.says(words)
+
+    assert "Your jobs: 1 Flowers off" in listed
+    last = "SELECT f.name FROM inbound i JOIN farmer f ON f.id = i.farmer_id ORDER BY i.id DESC LIMIT 1"
+    assert whose == village.row(last)["name"]
