@@ -10,6 +10,7 @@ from datetime import UTC, datetime, time, timedelta
 from typing import Final, Protocol
 from zoneinfo import ZoneInfo
 
+from flows.templates import TEMPLATES
 from service.agronomy.risk import Hazard
 from service.core.alerts import Alert, Audience
 from service.core.danger_ports import Danger, DangerRows, DangerState
@@ -18,7 +19,6 @@ from service.core.rights import Permission
 from service.core.staff import Officer
 from service.use_cases.alerts.drafting import Order, draft, may, seen_by
 from service.use_cases.alerts.ports import AlertWork
-from service.use_cases.alerts.writing import TEMPLATES
 from service.use_cases.audit import note
 from service.use_cases.tools import Tools
 

@@ -4,6 +4,7 @@ from datetime import UTC, date, datetime, timedelta
 
 import pytest
 
+from service.agronomy.traits import UNTOLD
 from service.db.queries.console_values import PlotFacts, Weight
 from service.web.farmers.pace import sentences
 from tests.stand_in_house import Planter
@@ -19,6 +20,7 @@ PLOT = PlotFacts(
     precision="exact",
     plants=100,
     mulch_kind=None,
+    traits=UNTOLD.bits,
     elevation_m=None,
     zone="Africa/Dar_es_Salaam",
     text_day=0,
