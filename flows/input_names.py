@@ -33,10 +33,15 @@ from flows.inputs import (
 )
 from flows.orders import Counts, Warn
 from flows.remarks import Correct, Details, Greeting
+from flows.spraying import Sprayed
+from flows.watering import Rain, Water
 
 NAMES: Final[Mapping[type[Input], str]] = {
     Join: "join",
     Harvest: "harvest",
+    Sprayed: "sprayed",
+    Water: "water",
+    Rain: "rain",
     Done: "done",
     Jobs: "jobs",
     Total: "total",

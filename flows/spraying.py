@@ -60,6 +60,7 @@ class VoidSpray:
     """Spray `id` is taken back, on all plots it was kept for."""
 
     id: int
+    farmer_id: int
 
 
 SprayEffect: TypeAlias = SaveSpray | TellLabelDays | VoidSpray

@@ -64,6 +64,7 @@ class VoidRain:
     """What a gauge held is taken back; an earlier report of that day holds again."""
 
     id: int
+    farmer_id: int
 
 
 Kept = SetMeans | SaveRain | VoidRain

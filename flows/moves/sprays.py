@@ -93,7 +93,9 @@ def undo_spray(moment: Moment, saved: Saved) -> Turn:
         else moment.say("undone_spray", date=saved.on)
     )
     here = ended(moment) if _asked_about(moment) == saved.id else moment
-    return settled(here, "the last spray is taken back", VoidSpray(id=saved.id), say)
+    return settled(
+        here, "the last spray is taken back", VoidSpray(id=saved.id, farmer_id=saved.farmer_id), say
+    )
 
 
 def _asked_about(moment: Moment) -> int:

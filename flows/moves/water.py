@@ -131,7 +131,9 @@ def rain(moment: Moment) -> Turn:
 def undo_rain(moment: Moment, saved: Saved) -> Turn:
     """Take back what the gauge was said to hold."""
     say = moment.say("undone_rain", mm=_tenths(saved.tenths), date=saved.on)
-    return settled(moment, "the last rain is taken back", VoidRain(id=saved.id), say)
+    return settled(
+        moment, "the last rain is taken back", VoidRain(id=saved.id, farmer_id=saved.farmer_id), say
+    )
 
 
 def _litres(millilitres: float) -> str:
