@@ -131,10 +131,9 @@ def distress(moment: Moment) -> Turn:
 
 def _alarm(moment: Moment, text_id: str, text: str) -> Turn:
     number = moment.facts.emergency_number
-    if number:
-        say = moment.say(text_id, kind="emergency", number=number)
-    else:
-        say = moment.say(f"{text_id}_no_number", kind="emergency")
+    phrase = Phrase(text_id, {"number": number}) if number else Phrase(f"{text_id}_no_number")
+    # Whoever holds the phone now may not read the language that its farmer chose.
+    say = Say(phrase=phrase, language=moment.reading.language or moment.language, kind="emergency")
     return unchanged(moment, "words of an emergency", moment.note(text, Urgency.EMERGENCY), say)
 
 

@@ -12,6 +12,7 @@ from itertools import product
 from typing import Final, TypeVar
 
 from flows.inputs import Unit
+from flows.reader.danger import Dangers
 from flows.reader.normalise import key_of
 from flows.reader.pack import Intent, NumberWords, Pack
 from flows.reader.phrases import Phrases
@@ -108,6 +109,7 @@ class Lexicon:
         self.poison = self._spoken(lambda pack: pack.alarm.poison)
         self.injury = self._spoken(lambda pack: pack.alarm.injury)
         self.distress = self._spoken(lambda pack: pack.alarm.distress)
+        self.dangers = Dangers(packs)
         self.stop_about = self._list(lambda pack: pack.stop.about)
         self.stop_fillers = self._list(lambda pack: pack.stop.fillers)
         self.stop_phrases = self._list(lambda pack: pack.stop.phrases)

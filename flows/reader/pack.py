@@ -13,12 +13,13 @@ from importlib.resources import files
 from importlib.resources.abc import Traversable
 from typing import Annotated
 
-from pydantic import BaseModel, ConfigDict, Field, ValidationError
+from pydantic import Field, ValidationError
 
-Entries = tuple[str, ...]
+from flows.reader.danger_pack import Danger
+from flows.reader.sections import AtLeastOne, Entries, Section
+
 Twelve = Annotated[tuple[Entries, ...], Field(min_length=12, max_length=12)]
 Seven = Annotated[tuple[Entries, ...], Field(min_length=7, max_length=7)]
-AtLeastOne = Annotated[Entries, Field(min_length=1)]
 
 
 class Intent(StrEnum):
@@ -61,11 +62,7 @@ class PackError(ValueError):
         self.entry = entry
 
 
-class _Section(BaseModel):
-    model_config = ConfigDict(extra="forbid", frozen=True)
-
-
-class Verbs(_Section):
+class Verbs(Section):
     """Verb forms built as subject + tense + root, for languages that glue them together."""
 
     subjects: Entries = ()
@@ -73,7 +70,7 @@ class Verbs(_Section):
     roots: Mapping[Intent, Entries] = {}
 
 
-class Already(_Section):
+class Already(Section):
     """Words that before a verb form mean "already" and are no command there."""
 
     words: Entries = ()
@@ -81,7 +78,7 @@ class Already(_Section):
     tenses: Entries = ()
 
 
-class StopWords(_Section):
+class StopWords(Section):
     """What helps to tell an opt-out from an ordinary word."""
 
     misspelt: Entries
@@ -90,7 +87,7 @@ class StopWords(_Section):
     phrases: Entries
 
 
-class Talk(_Section):
+class Talk(Section):
     """The words around a command.
 
     Attributes:
@@ -114,7 +111,7 @@ class Talk(_Section):
     reserved: Entries
 
 
-class Alarm(_Section):
+class Alarm(Section):
     """Words that call for safety before anything else.
 
     Attributes:
@@ -128,7 +125,7 @@ class Alarm(_Section):
     distress: AtLeastOne
 
 
-class Warnings(_Section):
+class Warnings(Section):
     """What officers call the pre-approved warnings."""
 
     frost: AtLeastOne
@@ -136,7 +133,7 @@ class Warnings(_Section):
     rain: AtLeastOne
 
 
-class NumberWords(_Section):
+class NumberWords(Section):
     """How numbers are said.
 
     Attributes:
@@ -164,14 +161,14 @@ class NumberWords(_Section):
     less: Mapping[str, Decimal]
 
 
-class Units(_Section):
+class Units(Section):
     """Words for units of weight."""
 
     kilo: AtLeastOne
     gram: AtLeastOne
 
 
-class Periods(_Section):
+class Periods(Section):
     """Words for stretches of time."""
 
     day: AtLeastOne
@@ -180,7 +177,7 @@ class Periods(_Section):
     year: AtLeastOne
 
 
-class DateWords(_Section):
+class DateWords(Section):
     """How days are said; numbers are days, weeks, months or years away from today.
 
     Attributes:
@@ -208,7 +205,7 @@ class DateWords(_Section):
     periods: Periods
 
 
-class Pack(_Section):
+class Pack(Section):
     """One language.
 
     Attributes:
@@ -226,6 +223,7 @@ class Pack(_Section):
     stop: StopWords
     talk: Talk
     alarm: Alarm
+    danger: Danger
     warnings: Warnings
     numbers: NumberWords
     units: Units

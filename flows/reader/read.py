@@ -105,10 +105,25 @@ def _typed(whole: Scan, start: int, end: int) -> str:
 
 
 def _emergency(text: _Text) -> Input | None:
+    """Read words of an emergency: those that are one together, and those that are one alone."""
     lexicon = text.scan.lexicon
-    harms = ((Harm.POISON, lexicon.poison), (Harm.INJURY, lexicon.injury))
-    harm = next((harm for harm, phrases in harms if _alarmed(text, harm, phrases)), None)
+    listed = ((Harm.POISON, lexicon.poison), (Harm.INJURY, lexicon.injury))
+    found = [harm for harm in Harm if _endangered(text, harm)]
+    found += [harm for harm, phrases in listed if _alarmed(text, harm, phrases)]
+    # Where both kinds are told, poison wins: its text says what must be done before the clinic.
+    harm = next((harm for harm in Harm if harm in found), None)
     return Emergency(text=text.scan.shown, harm=harm) if harm else None
+
+
+def _endangered(text: _Text, harm: Harm) -> bool:
+    """Say whether words that are harmless one by one tell of a danger together."""
+    scan = text.scan
+    danger = scan.lexicon.dangers.first(scan.tokens, scan.lexicon.never_near, harm)
+    if danger is None:
+        return False
+    text.why.append(f"words that together mean {harm} '{_typed(scan, danger.start, danger.end)}'")
+    text.languages.append(danger.language)
+    return True
 
 
 def _distress(text: _Text) -> Input | None:
