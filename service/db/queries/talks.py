@@ -1,10 +1,11 @@
 """Conversations and the questions that wait for an officer."""
 
 from datetime import datetime
-from typing import Any
+from typing import Any, Final
 
-from sqlalchemy import Connection, bindparam, insert, select
+from sqlalchemy import Connection, bindparam, insert, select, update
 
+from flows.effects import Urgency
 from flows.states import IDLE, Conversation, State
 from service.db.queries.questions import IS_OPEN
 from service.db.tables.speech import conversation, question
@@ -13,6 +14,8 @@ from service.db.upsert import insert_or_update
 _OPEN = select(conversation).where(
     conversation.c.phone_id == bindparam("phone_id"), conversation.c.expires_at > bindparam("now")
 )
+# What one phone sent and nobody understood, as long as a screen shows it at a glance.
+_LONGEST_LINE: Final = 600
 
 
 class Talks:
@@ -59,3 +62,17 @@ class Talks:
             IS_OPEN, question.c.alert_id == alert_id, question.c.phone_id == phone_id
         )
         return self._connection.execute(found.limit(1)).first() is not None
+
+    def add_words(self, phone_id: int, words: str) -> bool:
+        """Add `words` to what a phone sent and nobody understood, and return whether such a line waits for a person.
+
+        A line that is full stays as it is: the farmer's page shows every text.
+        """
+        found = select(question.c.id, question.c.text).where(
+            IS_OPEN, question.c.phone_id == phone_id, question.c.urgency == Urgency.NOT_UNDERSTOOD
+        )
+        row = self._connection.execute(found.limit(1)).first()
+        if row is not None and len(row.text) < _LONGEST_LINE:
+            longer = update(question).where(question.c.id == row.id).values(text=f"{row.text} / {words}")
+            self._connection.execute(longer)
+        return row is not None
