@@ -8,6 +8,7 @@ from typing import TypeAlias, TypeVar
 from flows.effects import Effect, SaveQuestion, Say, Urgency
 from flows.facts import Facts, Farmer, FarmerState
 from flows.inputs import Input, Number, Words
+from flows.moves.naming import named_in
 from flows.reader import Reading
 from flows.states import IDLE, Conversation, Plain, State
 from flows.wording import Phrase, Value
@@ -60,7 +61,8 @@ class Moment:
         if self.farmer:
             return self.farmer.id
         active = self.facts.with_state(FarmerState.ACTIVE)
-        return active[0].id if len(active) == 1 else None
+        one = active[0] if len(active) == 1 else named_in(self.text, active)
+        return one.id if one else None
 
     def expect(self, kind: type[_Kind]) -> _Kind:
         """Return the input of a row that is looked up by `kind`."""

@@ -110,6 +110,8 @@ class Lexicon:
         self.injury = self._spoken(lambda pack: pack.alarm.injury)
         self.distress = self._spoken(lambda pack: pack.alarm.distress)
         self.dangers = Dangers(packs)
+        self.picking = self._spoken(_picking_words)
+        self.fields = self._list(lambda pack: pack.picking.fields)
         self.stop_about = self._list(lambda pack: pack.stop.about)
         self.stop_fillers = self._list(lambda pack: pack.stop.fillers)
         self.stop_phrases = self._list(lambda pack: pack.stop.phrases)
@@ -177,6 +179,11 @@ class Lexicon:
     def _spoken(self, entries: Callable[[Pack], Iterable[str]]) -> Phrases[str]:
         """Return entries that mean the language they are said in."""
         return Phrases((entry, pack.language) for pack in self._packs for entry in entries(pack))
+
+
+def _picking_words(pack: Pack) -> Iterable[str]:
+    forms = product(pack.picking.subjects, pack.picking.tenses, pack.picking.roots)
+    return (*pack.picking.words, *map("".join, forms))
 
 
 def words_of(pack: Pack) -> list[Command]:

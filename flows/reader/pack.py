@@ -78,6 +78,21 @@ class Already(Section):
     tenses: Entries = ()
 
 
+class Picking(Section):
+    """Words that report a picking only with a weight beside them.
+
+    Attributes:
+        words: such words.
+        fields: what tells one of several fields.
+    """
+
+    subjects: Entries = ()
+    tenses: Entries = ()
+    roots: Entries = ()
+    words: Entries
+    fields: Entries
+
+
 class StopWords(Section):
     """What helps to tell an opt-out from an ordinary word."""
 
@@ -220,6 +235,7 @@ class Pack(Section):
     phrases: Mapping[Intent, AtLeastOne] = {}
     verbs: Verbs = Verbs()
     already: Already = Already()
+    picking: Picking
     stop: StopWords
     talk: Talk
     alarm: Alarm

@@ -7,7 +7,7 @@ nothing else of meaning stands beside it; a job's number may, where it is about 
 from collections.abc import Mapping
 from typing import Final
 
-from flows.inputs import Alerts, Days, Input, NeedHelp, NotYet, Records, Who, WrongNumber
+from flows.inputs import Alerts, Days, Input, NeedHelp, No, NotYet, Records, Who, WrongNumber, Yes
 from flows.reader.meanings import numbers_in
 from flows.reader.pack import Intent
 from flows.reader.scan import Scan
@@ -20,7 +20,10 @@ _PLAIN: Final[Mapping[Intent, Input]] = {
     Intent.WHO: Who(),
     Intent.WRONG_NUMBER: WrongNumber(),
     Intent.ALERTS_OFF: Alerts(wanted=False),
+    Intent.YES: Yes(),
+    Intent.NO: No(),
 }
+_SAID_TWICE: Final = frozenset({Intent.YES, Intent.NO})
 _ABOUT_JOBS: Final[Mapping[Intent, type[NotYet] | type[NeedHelp]]] = {
     Intent.NOT_YET: NotYet,
     Intent.NEED_HELP: NeedHelp,
@@ -34,10 +37,16 @@ def phrased(scan: Scan) -> tuple[Input, str, str] | None:
     if hit is None or found is None:
         return None
     intent, language = found[1]
-    beside = [place for place in scan.content if place not in range(*hit)]
+    beside = [place for place in scan.content if place not in range(*hit) and not _same(scan, place, intent)]
     meant = _about_jobs(scan, intent, beside) if intent in _ABOUT_JOBS else _plain(scan, intent, beside)
     phrase = " ".join(token.raw for token in scan.tokens[slice(*hit)])
     return None if meant is None else (meant, language, phrase)
+
+
+def _same(scan: Scan, place: int, intent: Intent) -> bool:
+    """Return whether a word says the same as the phrase: "yes, that is right"."""
+    command = scan.lexicon.commands.get(scan.word(place))
+    return command is not None and command.intent is intent and intent in _SAID_TWICE
 
 
 def _plain(scan: Scan, intent: Intent, beside: list[int]) -> Input | None:

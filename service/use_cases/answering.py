@@ -9,6 +9,7 @@ from zoneinfo import ZoneInfo
 from flows.effects import GiveConsent, SaveQuestion, Say, Urgency
 from flows.engine import step
 from flows.facts import Facts, FarmerState
+from flows.moves.naming import first_name
 from flows.moves.turn import Again, Turn
 from flows.offering import names_of_jobs, offers_of, whose_jobs
 from flows.reader import Reading, Situation, read
@@ -112,6 +113,7 @@ def _read(tools: Tools, facts: Facts, talk: Conversation, text: str, on: date) -
         language=_language(facts, talk),
         offers=offers_of(talk, tools.offers, jobs),
         jobs=jobs,
+        people=frozenset(map(first_name, facts.with_state(FarmerState.ACTIVE))),
     )
     return read(text, situation)
 
