@@ -164,6 +164,7 @@ class Facts:
         farmers: those this phone speaks for, none erased.
         stopped: whether the phone is on the stop list.
         saved: what UNDO would take back.
+        answered: the question of this phone that an officer answered by text within three days, the last of them.
         desk: the officer whose phone it is; nobody else's words do what an officer's do.
         emergency_number: None when the programme has set none.
         answer_by: the day by which officers answer questions; None where the programme promises none.
@@ -180,6 +181,7 @@ class Facts:
     farmers: tuple[Farmer, ...] = ()
     stopped: bool = False
     saved: Saved | None = None
+    answered: int | None = None
     desk: Desk | None = None
     emergency_number: str | None = None
     answer_by: date | None = None

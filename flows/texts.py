@@ -123,6 +123,7 @@ _REST: Final[dict[str, Text]] = {
     "ask_what": Text(),
     "not_understood": Text(values="text"),
     "not_understood_officer": Text(),
+    "follows_noted": Text(),
     "too_many_replies": Text(),
     "ussd_not_yet": Text(values="number"),
     "emergency": Text(values="number", kind=Kind.FIRST_AID),

@@ -10,7 +10,7 @@ from flows.effects import Say, StopPhone, UndoDone, Urgency, VoidHarvest
 from flows.facts import FarmerState, Saved, SavedKind
 from flows.inputs import Ask, Help, Words, Yes
 from flows.moves import consent, joining
-from flows.moves.turn import Moment, Turn, asked, ended, missed, question_noted, settled, unchanged
+from flows.moves.turn import Moment, Turn, asked, ended, gone_on, missed, question_noted, settled, unchanged
 from flows.remarks import Greeting
 from flows.states import IDLE, JOINING, State
 from flows.wording import Grams, Name, Phrase
@@ -151,7 +151,8 @@ def words(moment: Moment) -> Turn:
     if moment.facts.with_state(FarmerState.ACTIVE):
         if isinstance(said, Words) and said.question:
             return question_noted(moment, said.text)
-        return offer_menu(moment, "not understood")
+        answered = moment.facts.answered
+        return gone_on(moment, answered) if answered else offer_menu(moment, "not understood")
     return no_active_farmer(moment)
 
 

@@ -218,3 +218,9 @@ def missed(moment: Moment, why: str, again: Say) -> Turn:
 def question_noted(moment: Moment, question: str) -> Turn:
     """Put a question on the officer's list and say so; what was asked of the farmer stays open."""
     return settled(moment, "a question for the officer", moment.note(question), moment.noted())
+
+
+def gone_on(moment: Moment, answered: int) -> Turn:
+    """Put a text that follows an officer's answer before that officer, with the question it goes on from."""
+    note = replace(moment.note(moment.text), follows=answered)
+    return settled(moment, "it goes on from an officer's answer", note, moment.say("follows_noted"))

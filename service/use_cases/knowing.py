@@ -18,6 +18,8 @@ UNDO_WITHIN: Final = timedelta(hours=24)
 # A job stays open for an answer a week longer than it is useful to be told of it.
 ANSWERED_WITHIN: Final = timedelta(days=7)
 _LOOK_BACK: Final = timedelta(days=75)
+# So long what a farmer texts may go on from an officer's answer.
+_ANSWERS_LAST: Final = timedelta(days=3)
 
 
 def gather(work: Work, tools: Tools, phone_id: int, on: date, now: datetime) -> Facts:
@@ -32,6 +34,7 @@ def gather(work: Work, tools: Tools, phone_id: int, on: date, now: datetime) -> 
         farmers=tuple(_farmer(work, tools, person, on, now) for person in people),
         stopped=work.people.has_stopped(phone_id),
         saved=_saved(work, tools, phone_id, people, on=on, since=now - UNDO_WITHIN),
+        answered=work.talks.answered_since(phone_id, now - _ANSWERS_LAST) if people else None,
         desk=desk_of(work, tools, phone_id, on, now),
         emergency_number=tools.programme.emergency_number,
         answer_by=on + timedelta(days=tools.programme.answer_days) if tools.programme.answer_days else None,
