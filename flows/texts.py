@@ -84,6 +84,7 @@ _JOBS: Final[dict[str, Text]] = {
     "jobs_count": Text(values="n", kind=Kind.WORDS, at_most=_LONGEST_LABEL),
     "done_noted": Text(values="name job"),
     "done_noted_open": Text(values="job jobs", parts=2),
+    "done_all_noted": Text(values="jobs", parts=2),
     "done_which": Text(values="jobs", parts=2),
     "done_none": Text(),
     "done_already": Text(),

@@ -139,6 +139,9 @@ def _alarm(moment: Moment, text_id: str, text: str) -> Turn:
 
 def greeting(moment: Moment) -> Turn:
     """Answer a greeting or thanks in a few words; what was asked stays open. Who has not joined is asked to."""
+    strange = not moment.facts.farmers and not moment.facts.stopped and moment.conversation == IDLE
+    if strange and moment.expect(Greeting).thanks:
+        return unchanged(moment, "thanks of a stranger", moment.say("who_stranger", svc=moment.facts.service))
     if not moment.facts.with_state(FarmerState.ACTIVE):
         return no_active_farmer(moment)
     text_id = "thanked" if moment.expect(Greeting).thanks else "greeted"

@@ -17,6 +17,8 @@ MOST_MISSES = 3
 # Above this a number is no choice from any list.
 MOST_CHOICES = 1_000_000
 _Kind = TypeVar("_Kind", bound=Input)
+# Questions that we put by ourselves: other words than theirs may go on from what an officer wrote.
+_PUSHED = frozenset({State.MENU, State.NUDGE, State.SCOUT, State.FLOWERS_STAY})
 # Offers that a command answers by itself: after it, nobody waits for one of their numbers any more.
 _OFFERS = frozenset({State.MENU, State.QUESTION})
 
@@ -203,6 +205,9 @@ def missed(moment: Moment, why: str, again: Say) -> Turn:
     """
     if isinstance(moment.input, Words) and moment.input.question:
         return question_noted(moment, moment.text)
+    answered = moment.facts.answered
+    if answered and isinstance(moment.input, Words) and moment.conversation.state in _PUSHED:
+        return gone_on(moment, answered)
     misses = moment.conversation.misses + 1
     conversation = replace(moment.conversation, misses=misses)
     if misses < MOST_MISSES:

@@ -112,9 +112,21 @@ class Lexicon:
         self.dangers = Dangers(packs)
         self.picking = self._spoken(_picking_words)
         self.fields = self._list(lambda pack: pack.picking.fields)
+        self.job_words = dict(_pairs(packs, lambda pack: pack.job_words.same))
+        self.job_forms = tuple(
+            (start, name)
+            for pack in packs
+            for name, starts in (
+                ("done", pack.job_words.done),
+                ("not_yet", pack.job_words.not_yet),
+                ("", pack.job_words.plain),
+            )
+            for start in starts
+        )
         self.stop_about = self._list(lambda pack: pack.stop.about)
         self.stop_fillers = self._list(lambda pack: pack.stop.fillers)
         self.stop_phrases = self._list(lambda pack: pack.stop.phrases)
+        self.stop_angry = self._list(lambda pack: pack.stop.angry)
         self.phrases = Phrases(
             (phrase, (intent, pack.language))
             for pack in packs

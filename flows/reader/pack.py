@@ -93,13 +93,34 @@ class Picking(Section):
     fields: Entries
 
 
+class JobWords(Section):
+    """How a job is reported by the words of its title.
+
+    Attributes:
+        done: beginnings of verb forms that say it is finished.
+        not_yet: beginnings of verb forms that say it is not.
+        plain: beginnings of verb forms that say neither.
+        same: other words for a word of a title.
+    """
+
+    done: Entries = ()
+    not_yet: Entries = ()
+    plain: Entries = ()
+    same: Mapping[str, str] = {}
+
+
 class StopWords(Section):
-    """What helps to tell an opt-out from an ordinary word."""
+    """What helps to tell an opt-out from an ordinary word.
+
+    Attributes:
+        angry: phrases after which is asked whether texts shall stop, whatever else stands beside them.
+    """
 
     misspelt: Entries
     about: AtLeastOne
     fillers: Entries
     phrases: Entries
+    angry: Entries
 
 
 class Talk(Section):
@@ -236,6 +257,7 @@ class Pack(Section):
     verbs: Verbs = Verbs()
     already: Already = Already()
     picking: Picking
+    job_words: JobWords
     stop: StopWords
     talk: Talk
     alarm: Alarm

@@ -11,8 +11,9 @@ from decimal import Decimal
 from typing import Final
 
 from flows.alarms import Distress, Emergency, Harm
-from flows.inputs import Input, No, Number, Stop, Understood, Words, Yes
-from flows.reader.commands import find_command
+from flows.inputs import Cancel, Input, No, Number, Stop, Understood, Words, Yes
+from flows.reader.commands import MOST_WORDS, find_command
+from flows.reader.job_words import job_words
 from flows.reader.meanings import MEANINGS, Given
 from flows.reader.normalise import LONGEST
 from flows.reader.offered import offered_part, offered_whole
@@ -156,6 +157,14 @@ _REPLIES: Final[dict[str, Callable[[Scan], Input | None]]] = {
 }
 
 
+def _job_named(text: Text) -> Input | None:
+    """Read a report of jobs by the words of their titles."""
+    meant = job_words(text.scan, text.situation.jobs)
+    if meant is not None:
+        text.why.append("jobs by their own words")
+    return meant
+
+
 def _opt_out(text: Text) -> Input | None:
     """Read an opt-out said in a listed phrase that is the whole text: "no more texts", "nitoe".
 
@@ -170,6 +179,19 @@ def _opt_out(text: Text) -> Input | None:
         return None
     text.why.append("opt-out phrase")
     return Stop()
+
+
+def _anger(text: Text) -> Input | None:
+    """Read a short text that holds such a phrase and is no plain opt-out: whether to stop is asked once."""
+    scan = text.scan
+    hit = scan.lexicon.stop_angry.first(scan.tokens)
+    if hit is None or scan.question or scan.amounts or len(scan.content) > MOST_WORDS:
+        return None
+    plain = text.found and text.found.command.intent is Intent.STOP and scan.has(scan.lexicon.stop_about)
+    if plain or (hit[0] and scan.word(hit[0] - 1) in scan.lexicon.negations):
+        return None
+    text.why.append("anger about our texts")
+    return Cancel()
 
 
 def _answer(text: Text) -> Input | None:
@@ -218,8 +240,10 @@ _RULES: Final[tuple[Callable[[Text], Input | None], ...]] = (
     _emergency,
     _distress,
     _offered,
+    _job_named,
     _phrase,
     _opt_out,
+    _anger,
     _answer,
     of_one,
     number,

@@ -9,7 +9,7 @@ from zoneinfo import ZoneInfo
 from flows.effects import GiveConsent, SaveQuestion, Say, Urgency
 from flows.engine import step
 from flows.facts import Facts, FarmerState
-from flows.moves.naming import first_name
+from flows.moves.naming import first_name, named_in
 from flows.moves.turn import Again, Turn
 from flows.offering import names_of_jobs, offers_of, whose_jobs
 from flows.reader import Reading, Situation, read
@@ -105,7 +105,8 @@ def _zone(work: Work, tools: Tools, phone_id: int) -> str:
 
 
 def _read(tools: Tools, facts: Facts, talk: Conversation, text: str, on: date) -> Reading:
-    jobs = names_of_jobs(whose_jobs(talk, facts), tools.wording, tools.packs.languages)
+    named = named_in(text, facts.with_state(FarmerState.ACTIVE))
+    jobs = names_of_jobs(named or whose_jobs(talk, facts), tools.wording, tools.packs.languages)
     situation = Situation(
         on=on,
         districts=facts.districts,

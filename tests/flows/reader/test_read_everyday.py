@@ -5,7 +5,20 @@ from datetime import date, timedelta
 
 import pytest
 
-from flows.inputs import Harvest, Input, No, Number, Words, Yes
+from flows.inputs import (
+    Cancel,
+    Harvest,
+    Input,
+    Join,
+    No,
+    Number,
+    Pause,
+    Stop,
+    Who,
+    Words,
+    WrongNumber,
+    Yes,
+)
 from flows.reader import Packs, Reading, Situation, read
 from tests.flows.reader.conftest import TODAY
 
@@ -195,3 +208,66 @@ def test_what_a_name_does_not_change(
     meant = _shared(packs, *people)(text).input
 
     assert isinstance(meant, expected) or not isinstance(meant, Harvest)
+
+
+@pytest.mark.parametrize(
+    ("text", "expected"),
+    [
+        ("nataka kupumzika kidogo nasafiri", Pause),
+        ("nasafiri msinitumie kazi kwa sasa", Pause),
+        ("pumzika wiki moja", Pause),
+        ("stop sending me the jobs but keep the weights", Pause),
+        ("sitaki kazi nataka kutuma kilo tu", Pause),
+        ("no more jobs", Pause),
+        ("naomba kupumzika wiki mbili", Pause),
+        ("i am travelling no jobs for now", Pause),
+        ("please pause for a week", Pause),
+        ("nimerudi", Join),
+        ("nimerudi anza tena kunitumia", Join),
+        ("nataka kurudi", Join),
+        ("i am back please start texting me again", Join),
+        ("endeleeni kunitumia", Join),
+        ("nyie ni nani", Who),
+        ("wewe ni nani unayetuma hizi sms", Who),
+        ("nani anatuma hizi meseji?", Who),
+        ("who is sending these?", Who),
+        ("umekosea namba", WrongNumber),
+        ("hii namba si ya baraka", WrongNumber),
+        ("hii simu si ya neema", WrongNumber),
+        ("you have the wrong number", WrongNumber),
+        ("this is not the number of asha", WrongNumber),
+        ("NYIE MATAPELI ACHENI KUNITUMIA", Cancel),
+        ("acheni kunitumia hizi meseji", Cancel),
+        ("I AM NOT NEEMA stop texting me", Cancel),
+        ("you scammers", Cancel),
+        ("mnanisumbua sana", Cancel),
+        ("leave me alone", Stop),
+        ("niacheni", Stop),
+        ("msinisumbue tena", Stop),
+    ],
+)
+def test_wishes_as_people_say_them(says: Says, text: str, expected: type[Input]) -> None:
+    """Who travels, comes back, asks who we are or has had enough needs no word of our list."""
+    assert isinstance(says(text).input, expected)
+
+
+@pytest.mark.parametrize(
+    "text",
+    [
+        "dont stop texting me",
+        "usiache kunitumia",
+        "i am not sure",
+        "im not finished",
+        "mimi si mkulima",
+        "the leaves come back",
+        "kilo tu",
+        "kwa sasa",
+        "nimerudi shambani na mbolea",
+        "nasafiri na matunda sokoni",
+        "namba si ya muhimu sana",
+        "niache maua?",
+    ],
+)
+def test_sentences_near_a_wish_are_none(says: Says, text: str) -> None:
+    """A wish that is not there would cost a farmer the texts."""
+    assert not isinstance(says(text).input, Pause | Join | WrongNumber | Cancel | Stop)
