@@ -23,6 +23,7 @@ _JOINING: Final[dict[str, Text]] = {
         waived={Rule.TRANSLATED: "asked before the language is known, so all of them stand in it"},
     ),
     "join_invitation": Text(values="place language", kind=Kind.WORDS, at_most=60),
+    "join_ask_name_first": Text(values="svc"),
     "join_ask_name": Text(),
     "join_ask_plants": Text(),
     "join_plants_again": Text(),

@@ -160,8 +160,11 @@ def words(moment: Moment) -> Turn:
 
 
 def quoted(moment: Moment) -> str:
-    """Return as much of a text as an answer can quote, in letters that cost nothing."""
-    return clip(moment.text, at_most=LONGEST_QUOTE)
+    """Return as many whole words of a text as an answer can quote, in letters that cost nothing."""
+    quote = clip(moment.text, at_most=LONGEST_QUOTE)
+    more = clip(moment.text, at_most=LONGEST_QUOTE + 1)
+    within = len(more) > len(quote) and " " in quote
+    return quote.rsplit(" ", 1)[0] if within else quote
 
 
 def offer_menu(moment: Moment, why: str) -> Turn:
