@@ -131,7 +131,7 @@ class Urgency(StrEnum):
 
 @dataclass(frozen=True, kw_only=True, slots=True)
 class SaveQuestion:
-    """Put a text on the officer's list; `alert_id` is the alert under which help is asked for, if it is."""
+    """Put a text on the officer's list: under the alert `alert_id`, or as going on from the question `follows`."""
 
     id: int
     code: str
@@ -139,6 +139,7 @@ class SaveQuestion:
     text: str
     urgency: Urgency = Urgency.ORDINARY
     alert_id: int | None = None
+    follows: int | None = None
 
 
 @dataclass(frozen=True, kw_only=True, slots=True)

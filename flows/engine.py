@@ -6,6 +6,7 @@ from typing import Final
 from flows.facts import Facts, Farmer, FarmerState
 from flows.inputs import Done
 from flows.moves import general, whom, wishes
+from flows.moves.naming import named_in
 from flows.moves.turn import Moment, Turn, ended
 from flows.reader import Reading
 from flows.rows import About, Row
@@ -74,6 +75,11 @@ def _about_the_one_asked(found: Row, moment: Moment) -> Turn:
         moment.conversation.state not in _OF_ALL and farmer.state is not FarmerState.ACTIVE
     ):
         return general.words(ended(moment))
+    named = named_in(moment.text, moment.facts.with_state(FarmerState.ACTIVE))
+    if named and named.id != farmer.id and moment.conversation.state in _PUSHED:
+        # A number with another's name is no answer about the list that this one was sent.
+        loose = row(State.IDLE, type(moment.input))
+        return loose.move(replace(moment, farmer=named))
     return found.move(replace(moment, farmer=farmer))
 
 
@@ -84,17 +90,20 @@ def _about_a_farmer(found: Row, moment: Moment, chosen: int | None) -> Turn:
         return found.move(replace(moment, farmer=theirs[0]))
     if not active:
         return general.no_active_farmer(moment)
-    meant = chosen or _named(moment, active) or _already_meant(moment)
+    named = _named(moment, active)
+    meant = chosen or named or _already_meant(moment)
     farmer = next((one for one in active if one.id == meant), None)
     if farmer is None and len(active) > 1:
         return whom.for_whom(moment)
     meant_for = farmer or active[0]
-    return _awake(found, found.move(replace(moment, farmer=meant_for)), meant_for)
+    here = replace(moment, farmer=meant_for)
+    turn = found.move(here) if chosen or not named else whom.still_open(here, found.move(here))
+    return _awake(found, turn, meant_for)
 
 
 def _named(moment: Moment, active: tuple[Farmer, ...]) -> int | None:
     """Return the farmer whose name stands in the text: "harvest 5.3 Mwajuma" says for whom it is."""
-    named = whom.named_in(moment.text, active)
+    named = named_in(moment.text, active)
     return named.id if named else None
 
 

@@ -175,6 +175,7 @@ class Facts:
         farmers: those this phone speaks for, none erased.
         stopped: whether the phone is on the stop list.
         saved: what UNDO would take back.
+        answered: the question of this phone that an officer answered by text within three days, the last of them.
         desk: the officer whose phone it is; nobody else's words do what an officer's do.
         emergency_number: None when the programme has set none.
         longest_hold: days without picking after a spray whose label nobody knows.
@@ -192,6 +193,7 @@ class Facts:
     farmers: tuple[Farmer, ...] = ()
     stopped: bool = False
     saved: Saved | None = None
+    answered: int | None = None
     desk: Desk | None = None
     emergency_number: str | None = None
     longest_hold: int = LONGEST_HOLD

@@ -11,6 +11,7 @@ from flows.catalogue import load_catalogue
 from flows.effects import Say
 from flows.engine import step
 from flows.facts import Desk, Facts, Farmer, FarmerState, Job, Saved, SavedKind, Tongue, Weights
+from flows.moves.naming import first_name
 from flows.moves.turn import Turn
 from flows.offering import names_of_jobs, offers_of, whose_jobs
 from flows.offers import load_offers
@@ -196,6 +197,7 @@ class Talk:
             languages=PACKS,
             offers=offers_of(talk, OFFERS, names),
             jobs=names,
+            people=frozenset(map(first_name, self.facts.with_state(FarmerState.ACTIVE))),
         )
         now = replace(self.facts, on=on)
         turn = step(self.conversation, read(words, situation), words, now, chosen=chosen)

@@ -11,7 +11,7 @@ from flows.facts import FarmerState, Saved, SavedKind
 from flows.inputs import Ask, Help, Words, Yes
 from flows.moves import consent, joining, water
 from flows.moves.sprays import undo_spray
-from flows.moves.turn import Moment, Turn, asked, ended, missed, question_noted, settled, unchanged
+from flows.moves.turn import Moment, Turn, asked, ended, gone_on, missed, question_noted, settled, unchanged
 from flows.remarks import Greeting
 from flows.states import IDLE, JOINING, State
 from flows.weighed import VoidHarvest
@@ -142,15 +142,17 @@ def distress(moment: Moment) -> Turn:
 
 def _alarm(moment: Moment, text_id: str, text: str) -> Turn:
     number = moment.facts.emergency_number
-    if number:
-        say = moment.say(text_id, kind="emergency", number=number)
-    else:
-        say = moment.say(f"{text_id}_no_number", kind="emergency")
+    phrase = Phrase(text_id, {"number": number}) if number else Phrase(f"{text_id}_no_number")
+    # Whoever holds the phone now may not read the language that its farmer chose.
+    say = Say(phrase=phrase, language=moment.reading.language or moment.language, kind="emergency")
     return unchanged(moment, "words of an emergency", moment.note(text, Urgency.EMERGENCY), say)
 
 
 def greeting(moment: Moment) -> Turn:
     """Answer a greeting or thanks in a few words; what was asked stays open. Who has not joined is asked to."""
+    strange = not moment.facts.farmers and not moment.facts.stopped and moment.conversation == IDLE
+    if strange and moment.expect(Greeting).thanks:
+        return unchanged(moment, "thanks of a stranger", moment.say("who_stranger", svc=moment.facts.service))
     if not moment.facts.with_state(FarmerState.ACTIVE):
         return no_active_farmer(moment)
     text_id = "thanked" if moment.expect(Greeting).thanks else "greeted"
@@ -163,13 +165,17 @@ def words(moment: Moment) -> Turn:
     if moment.facts.with_state(FarmerState.ACTIVE):
         if isinstance(said, Words) and said.question:
             return question_noted(moment, said.text)
-        return offer_menu(moment, "not understood")
+        answered = moment.facts.answered
+        return gone_on(moment, answered) if answered else offer_menu(moment, "not understood")
     return no_active_farmer(moment)
 
 
 def quoted(moment: Moment) -> str:
-    """Return as much of a text as an answer can quote, in letters that cost nothing."""
-    return clip(moment.text, at_most=LONGEST_QUOTE)
+    """Return as many whole words of a text as an answer can quote, in letters that cost nothing."""
+    quote = clip(moment.text, at_most=LONGEST_QUOTE)
+    more = clip(moment.text, at_most=LONGEST_QUOTE + 1)
+    within = len(more) > len(quote) and " " in quote
+    return quote.rsplit(" ", 1)[0] if within else quote
 
 
 def offer_menu(moment: Moment, why: str) -> Turn:

@@ -16,6 +16,10 @@ MOST_LISTED: Final = 9
 ALL: Final = Jobs()
 # Marks a list under which a job's name alone says that it is finished.
 WHICH: Final = "which"
+# Marks a job whose way of doing was asked for: its number may come once more without its being done.
+READ: Final = "read"
+_PICKING: Final = "picking"
+_SCOUT: Final = "scout"
 
 
 def jobs(moment: Moment) -> Turn:
@@ -33,7 +37,8 @@ def jobs(moment: Moment) -> Turn:
         say = Say(phrase=_at(job.full, wanted), language=moment.language)
         state = TASK_QUESTIONS.get(job.task, State.JOBS)
         why = f"how job {wanted} is done"
-        return asked(moment, why, state, listed(moment), say, job=job.key, on=moment.facts.on.isoformat())
+        on = moment.facts.on.isoformat()
+        return asked(moment, why, state, listed(moment), say, job=job.key, on=on, **{READ: True})
     return asked(
         moment,
         "the open jobs are listed",
@@ -88,14 +93,39 @@ def _numbered(places: dict[int, Job]) -> Numbered:
 def done(moment: Moment) -> Turn:
     """Take jobs reported as done by their numbers, or the only open one without a number."""
     report = moment.expect(Done)
-    seen = tuple(job.place for job in moment.someone().jobs if job.place is not None)
-    return _done(moment, seen if report.every and seen else report.numbers)
+    seen = {job.place: job for job in moment.someone().jobs if job.place is not None}
+    return _all_done(moment, seen) if report.every and seen else _done(moment, report.numbers)
+
+
+def _all_done(moment: Moment, seen: dict[int, Job]) -> Turn:
+    """Take all jobs as done and say which they were; a picking is done with its weight, which is asked for."""
+    finished = {place: job for place, job in sorted(seen.items()) if job.task != _PICKING}
+    if len(finished) == len(seen) == 1 or not finished:
+        return _done(moment, tuple(seen))
+    saves = [SaveDone(key=job.key, farmer_id=moment.someone().id) for job in finished.values()]
+    effects: tuple[Effect, ...] = (
+        listed(moment),
+        *saves,
+        moment.say("done_all_noted", jobs=_numbered(finished)),
+    )
+    if len(finished) < len(seen):
+        return ask_kilos(moment, None, *effects)
+    if _SCOUT in {job.task for job in finished.values()}:
+        return asked(moment, "what was seen is asked", State.SCOUT, *effects, moment.say("scout_ask"))
+    return settled(ended(moment), "all are done", *effects)
 
 
 def done_by_number(moment: Moment) -> Turn:
     """Take a bare number under an open list; anything but a whole number is looked at as a weight."""
     choice = moment.choice()
-    return bare_number(moment) if choice is None or choice > MOST_LISTED else _done(moment, (choice,))
+    if choice is None or choice > MOST_LISTED:
+        return bare_number(moment)
+    read = placed(moment.someone()).get(choice)
+    if read and moment.conversation.data.get(READ) and read.key == moment.conversation.text("job"):
+        # Whoever has just read how it is done may have sent its number only to read it once more.
+        say = moment.say("nudge", name=Name(moment.someone().name), job=read.label)
+        return asked(moment, "whether the job is finished is asked", State.NUDGE, say, job=read.key)
+    return _done(moment, (choice,))
 
 
 def _done(moment: Moment, numbers: tuple[int, ...]) -> Turn:
@@ -123,9 +153,9 @@ def _after_done(
 ) -> Turn:
     """Go on from a done report: two tasks have a question of their own, for the others the list stays open."""
     tasks = {job.task for job in finished}
-    if "picking" in tasks:
+    if _PICKING in tasks:
         return ask_kilos(moment, None, *effects)
-    if "scout" in tasks:
+    if _SCOUT in tasks:
         return asked(moment, "what was seen is asked", State.SCOUT, *effects, moment.say("scout_ask"))
     name = Name(moment.someone().name)
     label = finished[0].label if len(finished) == 1 else Phrase("jobs_count", {"n": len(finished)})

@@ -258,8 +258,11 @@ def _say(draft: Draft, text_id: str, **values: Value) -> Say:
 
 def _next(moment: Moment, draft: Draft) -> Turn:
     """Ask for the first thing that is missing, or for consent when nothing is."""
-    questions: tuple[tuple[object, State, str, dict[str, Numbered]], ...] = (
-        (draft.name, State.JOIN_NAME, "join_ask_name", {}),
+    # The first text to somebody who sent only the word says who asks.
+    first = isinstance(moment.input, Join)
+    who: dict[str, Value] = {"svc": moment.facts.service} if first else {}
+    questions: tuple[tuple[object, State, str, dict[str, Value]], ...] = (
+        (draft.name, State.JOIN_NAME, "join_ask_name_first" if first else "join_ask_name", who),
         (draft.plants, State.JOIN_PLANTS, "join_ask_plants", {}),
         (draft.planted, State.JOIN_DATE, "join_ask_date", {}),
         (draft.district, State.JOIN_DISTRICT, "join_ask_district", {"districts": _districts(moment)}),

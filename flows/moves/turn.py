@@ -8,6 +8,7 @@ from typing import TypeAlias, TypeVar
 from flows.effects import Effect, SaveQuestion, Say, Urgency
 from flows.facts import Facts, Farmer, FarmerState
 from flows.inputs import Input, Number, Words
+from flows.moves.naming import named_in
 from flows.reader import Reading
 from flows.states import IDLE, Conversation, Plain, State
 from flows.wording import Phrase, Value
@@ -16,6 +17,8 @@ MOST_MISSES = 3
 # Above this a number is no choice from any list.
 MOST_CHOICES = 1_000_000
 _Kind = TypeVar("_Kind", bound=Input)
+# Questions that we put by ourselves: other words than theirs may go on from what an officer wrote.
+_PUSHED = frozenset({State.MENU, State.NUDGE, State.SCOUT, State.FLOWERS_STAY})
 # Offers that a command answers by itself: after it, nobody waits for one of their numbers any more.
 _OFFERS = frozenset({State.MENU, State.QUESTION})
 
@@ -60,7 +63,8 @@ class Moment:
         if self.farmer:
             return self.farmer.id
         active = self.facts.with_state(FarmerState.ACTIVE)
-        return active[0].id if len(active) == 1 else None
+        one = active[0] if len(active) == 1 else named_in(self.text, active)
+        return one.id if one else None
 
     def expect(self, kind: type[_Kind]) -> _Kind:
         """Return the input of a row that is looked up by `kind`."""
@@ -209,6 +213,9 @@ def missed(moment: Moment, why: str, again: Say) -> Turn:
     """
     if isinstance(moment.input, Words) and moment.input.question:
         return question_noted(moment, moment.text)
+    answered = moment.facts.answered
+    if answered and isinstance(moment.input, Words) and moment.conversation.state in _PUSHED:
+        return gone_on(moment, answered)
     misses = moment.conversation.misses + 1
     conversation = replace(moment.conversation, misses=misses)
     if misses < MOST_MISSES:
@@ -224,3 +231,9 @@ def missed(moment: Moment, why: str, again: Say) -> Turn:
 def question_noted(moment: Moment, question: str) -> Turn:
     """Put a question on the officer's list and say so; what was asked of the farmer stays open."""
     return settled(moment, "a question for the officer", moment.note(question), moment.noted())
+
+
+def gone_on(moment: Moment, answered: int) -> Turn:
+    """Put a text that follows an officer's answer before that officer, with the question it goes on from."""
+    note = replace(moment.note(moment.text), follows=answered)
+    return settled(moment, "it goes on from an officer's answer", note, moment.say("follows_noted"))

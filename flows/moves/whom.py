@@ -1,12 +1,12 @@
 """One phone, several farmers: for whom a text is meant is asked where it matters."""
 
-from collections.abc import Sequence
+from dataclasses import replace
 from datetime import date
 
 from flows.facts import Farmer, FarmerState
+from flows.moves.naming import named_in
 from flows.moves.turn import Again, Moment, Turn, missed
 from flows.states import Conversation, Plain, State
-from flows.titles import TITLES
 from flows.wording import Name, Numbered
 
 
@@ -54,17 +54,17 @@ def _for(moment: Moment, chosen: Farmer | None) -> Turn:
     return Turn(conversation=before, effects=(), why="it is known for whom", again=again)
 
 
-def named_in(text: str, farmers: Sequence[Farmer]) -> Farmer | None:
-    """Return the farmer whose first name stands in a text, None where it is nobody's or more than one's."""
-    said = frozenset(word.strip(".,:;!?") for word in text.casefold().split())
-    named = [farmer for farmer in farmers if said.intersection(_first_name(farmer))]
-    return named[0] if len(named) == 1 else None
-
-
-def _first_name(farmer: Farmer) -> list[str]:
-    """Return the first word of a name that is no title."""
-    words = farmer.name.casefold().split()
-    return [word for word in words if word not in TITLES][:1] or words[:1]
+def still_open(moment: Moment, turn: Turn) -> Turn:
+    """Ask once more for whom the kept text was: what came instead was a report of its own, for the one it names."""
+    kept = moment.conversation.text("text")
+    if kept is None:
+        return turn
+    if turn.conversation.text("text") == kept:
+        return replace(
+            turn, effects=(*turn.effects, moment.say("for_whom_again", people=_people(moment))), asks=True
+        )
+    # Another question has taken its place: a person is to see what was texted before.
+    return replace(turn, effects=(*turn.effects, moment.note(kept)))
 
 
 def _people(moment: Moment) -> Numbered:

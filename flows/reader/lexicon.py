@@ -12,6 +12,7 @@ from itertools import product
 from typing import Final, TypeVar
 
 from flows.inputs import Unit
+from flows.reader.danger import Dangers
 from flows.reader.normalise import key_of
 from flows.reader.pack import Intent, NumberWords, Pack
 from flows.reader.phrases import Phrases
@@ -115,9 +116,24 @@ class Lexicon:
         self.spray_beside = self._list(lambda pack: pack.spray.beside)
         self.no_spray = self._list(lambda pack: pack.spray.other)
         self.unsure = self._list(lambda pack: pack.spray.unsure)
+        self.dangers = Dangers(packs)
+        self.picking = self._spoken(_picking_words)
+        self.fields = self._list(lambda pack: pack.picking.fields)
+        self.job_words = dict(_pairs(packs, lambda pack: pack.job_words.same))
+        self.job_forms = tuple(
+            (start, name)
+            for pack in packs
+            for name, starts in (
+                ("done", pack.job_words.done),
+                ("not_yet", pack.job_words.not_yet),
+                ("", pack.job_words.plain),
+            )
+            for start in starts
+        )
         self.stop_about = self._list(lambda pack: pack.stop.about)
         self.stop_fillers = self._list(lambda pack: pack.stop.fillers)
         self.stop_phrases = self._list(lambda pack: pack.stop.phrases)
+        self.stop_angry = self._list(lambda pack: pack.stop.angry)
         self.phrases = Phrases(
             (phrase, (intent, pack.language))
             for pack in packs
@@ -185,6 +201,11 @@ class Lexicon:
     def _spoken(self, entries: Callable[[Pack], Iterable[str]]) -> Phrases[str]:
         """Return entries that mean the language they are said in."""
         return Phrases((entry, pack.language) for pack in self._packs for entry in entries(pack))
+
+
+def _picking_words(pack: Pack) -> Iterable[str]:
+    forms = product(pack.picking.subjects, pack.picking.tenses, pack.picking.roots)
+    return (*pack.picking.words, *map("".join, forms))
 
 
 def words_of(pack: Pack) -> list[Command]:

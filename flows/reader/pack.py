@@ -13,12 +13,14 @@ from importlib.resources import files
 from importlib.resources.abc import Traversable
 from typing import Annotated
 
-from pydantic import BaseModel, ConfigDict, Field, ValidationError
+from pydantic import Field, ValidationError
 
-Entries = tuple[str, ...]
+from flows.reader.danger_pack import Danger
+from flows.reader.field_pack import Spraying, WaterWords
+from flows.reader.sections import AtLeastOne, Entries, Section
+
 Twelve = Annotated[tuple[Entries, ...], Field(min_length=12, max_length=12)]
 Seven = Annotated[tuple[Entries, ...], Field(min_length=7, max_length=7)]
-AtLeastOne = Annotated[Entries, Field(min_length=1)]
 
 
 class Intent(StrEnum):
@@ -64,11 +66,7 @@ class PackError(ValueError):
         self.entry = entry
 
 
-class _Section(BaseModel):
-    model_config = ConfigDict(extra="forbid", frozen=True)
-
-
-class Verbs(_Section):
+class Verbs(Section):
     """Verb forms built as subject + tense + root, for languages that glue them together."""
 
     subjects: Entries = ()
@@ -76,7 +74,7 @@ class Verbs(_Section):
     roots: Mapping[Intent, Entries] = {}
 
 
-class Already(_Section):
+class Already(Section):
     """Words that before a verb form mean "already" and are no command there."""
 
     words: Entries = ()
@@ -84,16 +82,52 @@ class Already(_Section):
     tenses: Entries = ()
 
 
-class StopWords(_Section):
-    """What helps to tell an opt-out from an ordinary word."""
+class Picking(Section):
+    """Words that report a picking only with a weight beside them.
+
+    Attributes:
+        words: such words.
+        fields: what tells one of several fields.
+    """
+
+    subjects: Entries = ()
+    tenses: Entries = ()
+    roots: Entries = ()
+    words: Entries
+    fields: Entries
+
+
+class JobWords(Section):
+    """How a job is reported by the words of its title.
+
+    Attributes:
+        done: beginnings of verb forms that say it is finished.
+        not_yet: beginnings of verb forms that say it is not.
+        plain: beginnings of verb forms that say neither.
+        same: other words for a word of a title.
+    """
+
+    done: Entries = ()
+    not_yet: Entries = ()
+    plain: Entries = ()
+    same: Mapping[str, str] = {}
+
+
+class StopWords(Section):
+    """What helps to tell an opt-out from an ordinary word.
+
+    Attributes:
+        angry: phrases after which is asked whether texts shall stop, whatever else stands beside them.
+    """
 
     misspelt: Entries
     about: AtLeastOne
     fillers: Entries
     phrases: Entries
+    angry: Entries
 
 
-class Talk(_Section):
+class Talk(Section):
     """The words around a command.
 
     Attributes:
@@ -117,7 +151,7 @@ class Talk(_Section):
     reserved: Entries
 
 
-class Alarm(_Section):
+class Alarm(Section):
     """Words that call for safety before anything else.
 
     Attributes:
@@ -131,23 +165,7 @@ class Alarm(_Section):
     distress: AtLeastOne
 
 
-class Spraying(_Section):
-    """The words around the report of a spray.
-
-    Attributes:
-        named: commands that only name a spray: with other words beside them they report none.
-        beside: words that change nothing about a spray, or about the days of its label.
-        other: what is sprayed and holds no picking back.
-        unsure: what says that something is not known.
-    """
-
-    named: Entries
-    beside: AtLeastOne
-    other: Entries
-    unsure: AtLeastOne
-
-
-class Warnings(_Section):
+class Warnings(Section):
     """What officers call the pre-approved warnings of `flows.templates`."""
 
     frost: AtLeastOne
@@ -155,7 +173,7 @@ class Warnings(_Section):
     rain: AtLeastOne
 
 
-class NumberWords(_Section):
+class NumberWords(Section):
     """How numbers are said.
 
     Attributes:
@@ -183,31 +201,14 @@ class NumberWords(_Section):
     less: Mapping[str, Decimal]
 
 
-class WaterWords(_Section):
-    """Words around water.
-
-    Attributes:
-        can: one thing that a person carries water in.
-        hour: what may stand behind the litres that drip gives.
-        gauge: what may stand beside the figure of a rain gauge and changes nothing.
-    """
-
-    can: AtLeastOne
-    drip: AtLeastOne
-    litre: AtLeastOne
-    hour: AtLeastOne
-    millimetre: AtLeastOne
-    gauge: AtLeastOne
-
-
-class Units(_Section):
+class Units(Section):
     """Words for units of weight."""
 
     kilo: AtLeastOne
     gram: AtLeastOne
 
 
-class Periods(_Section):
+class Periods(Section):
     """Words for stretches of time."""
 
     day: AtLeastOne
@@ -216,7 +217,7 @@ class Periods(_Section):
     year: AtLeastOne
 
 
-class DateWords(_Section):
+class DateWords(Section):
     """How days are said; numbers are days, weeks, months or years away from today.
 
     Attributes:
@@ -244,7 +245,7 @@ class DateWords(_Section):
     periods: Periods
 
 
-class Pack(_Section):
+class Pack(Section):
     """One language.
 
     Attributes:
@@ -259,10 +260,13 @@ class Pack(_Section):
     phrases: Mapping[Intent, AtLeastOne] = {}
     verbs: Verbs = Verbs()
     already: Already = Already()
+    picking: Picking
+    job_words: JobWords
     stop: StopWords
     talk: Talk
     alarm: Alarm
     spray: Spraying
+    danger: Danger
     warnings: Warnings
     water: WaterWords
     numbers: NumberWords

@@ -7,7 +7,20 @@ nothing else of meaning stands beside it; a job's number may, where it is about 
 from collections.abc import Mapping
 from typing import Final
 
-from flows.inputs import Alerts, Days, Input, NeedHelp, NotYet, Records, Who, WrongNumber
+from flows.inputs import (
+    Alerts,
+    Days,
+    Input,
+    Join,
+    NeedHelp,
+    No,
+    NotYet,
+    Pause,
+    Records,
+    Who,
+    WrongNumber,
+    Yes,
+)
 from flows.reader.about_jobs import numbers_in
 from flows.reader.pack import Intent
 from flows.reader.scan import Scan
@@ -20,7 +33,15 @@ _PLAIN: Final[Mapping[Intent, Input]] = {
     Intent.WHO: Who(),
     Intent.WRONG_NUMBER: WrongNumber(),
     Intent.ALERTS_OFF: Alerts(wanted=False),
+    Intent.PAUSE: Pause(),
+    Intent.JOIN: Join(),
+    Intent.YES: Yes(),
+    Intent.NO: No(),
 }
+# What people say with more words than it needs: "yes, that is right", "I travel, no jobs for now".
+_SAID_TWICE: Final = frozenset(
+    {Intent.YES, Intent.NO, Intent.PAUSE, Intent.JOIN, Intent.WHO, Intent.WRONG_NUMBER}
+)
 _ABOUT_JOBS: Final[Mapping[Intent, type[NotYet] | type[NeedHelp]]] = {
     Intent.NOT_YET: NotYet,
     Intent.NEED_HELP: NeedHelp,
@@ -34,16 +55,34 @@ def phrased(scan: Scan) -> tuple[Input, str, str] | None:
     if hit is None or found is None:
         return None
     intent, language = found[1]
-    beside = [place for place in scan.content if place not in range(*hit)]
-    meant = _about_jobs(scan, intent, beside) if intent in _ABOUT_JOBS else _plain(scan, intent, beside)
+    beside = _beside(scan, intent, hit)
+    meant = _about_jobs(scan, intent, beside) if intent in _ABOUT_JOBS else _plain(scan, intent, beside, hit)
     phrase = " ".join(token.raw for token in scan.tokens[slice(*hit)])
     return None if meant is None else (meant, language, phrase)
 
 
-def _plain(scan: Scan, intent: Intent, beside: list[int]) -> Input | None:
+def _beside(scan: Scan, intent: Intent, hit: tuple[int, int]) -> list[int]:
+    """Return the words that neither the phrase nor another way to say the same covers."""
+    covered = set(range(*hit))
+    for place in range(len(scan.tokens)) if intent in _SAID_TWICE else ():
+        again = scan.lexicon.phrases.at(scan.tokens, place)
+        if again and again[1][0] is intent:
+            covered.update(range(place, again[0]))
+        command = scan.lexicon.commands.get(scan.word(place))
+        if command is not None and command.intent is intent:
+            covered.add(place)
+    covered.update(place for place in scan.content if scan.word(place) in scan.lexicon.stop_fillers)
+    return [place for place in scan.content if place not in covered]
+
+
+def _plain(scan: Scan, intent: Intent, beside: list[int], hit: tuple[int, int]) -> Input | None:
     # "Who are you" is a question by its words, the others are none.
     asks = scan.question and intent is not Intent.WHO
-    return None if beside or scan.amounts or scan.days or asks else _PLAIN[intent]
+    counted = any(amount.start < hit[0] or amount.end > hit[1] for amount in scan.amounts)
+    dated = any(day.start < hit[0] or day.end > hit[1] for day in scan.days)
+    # "This is not the number of ..." ends in a name.
+    more = len(beside) > (intent is Intent.WRONG_NUMBER)
+    return None if more or counted or dated or asks else _PLAIN[intent]
 
 
 def _about_jobs(scan: Scan, intent: Intent, beside: list[int]) -> Input | None:

@@ -37,6 +37,14 @@ class Phrases(Generic[T]):
     def __contains__(self, key: str) -> bool:
         return (key,) in self._meaning
 
+    def meaning(self, word: str) -> T:
+        """Return the meaning of an entry of one word.
+
+        Raises:
+            KeyError: there is no such entry.
+        """
+        return self._meaning[word,]
+
     def words(self) -> frozenset[str]:
         """Return every single word that stands in some entry."""
         return frozenset(word for keys in self._meaning for word in keys)

@@ -5,86 +5,34 @@ is left are words for a person. Every step notes why, so that an officer can see
 `read` is total: any string is answered with a `Reading`, none with an exception.
 """
 
-from collections.abc import Callable, Mapping
-from dataclasses import dataclass, field
-from datetime import date
+from collections.abc import Callable
+from dataclasses import replace
 from decimal import Decimal
 from typing import Final
 
 from flows.alarms import Distress, Emergency, Harm
-from flows.inputs import Harvest, Input, No, Number, Stop, Understood, Words, Yes
-from flows.reader.amounts import Amount, Thing
-from flows.reader.commands import Found, find_command
-from flows.reader.dates import as_picked
+from flows.inputs import Cancel, Input, No, Number, Stop, Understood, Words, Yes
+from flows.reader.commands import MOST_WORDS, find_command
 from flows.reader.given import Given
+from flows.reader.job_words import job_words
 from flows.reader.meanings import MEANINGS
 from flows.reader.normalise import LONGEST
-from flows.reader.offered import Offer, offered_part, offered_whole
+from flows.reader.offered import offered_part, offered_whole
 from flows.reader.pack import Intent
-from flows.reader.packs import Packs
 from flows.reader.phrased import phrased
 from flows.reader.phrases import Phrases
+from flows.reader.picked import number, of_fields, of_one, picked, weight_of_a_day
 from flows.reader.replies import correction, greeting, no_harvest
 from flows.reader.scan import Scan, scan
 from flows.reader.slots import slots_of
-from flows.reader.weights import of_days
-from flows.slots import Slots
-
-
-@dataclass(frozen=True, kw_only=True)
-class Situation:
-    """What reading depends on beside the text.
-
-    Attributes:
-        on: the farmer's local day.
-        districts: the programme's districts as it spells them.
-        languages: the language packs.
-        language: the farmer's language, preferred where two read one word differently, or None.
-        offers: the answers that the open question offers.
-        jobs: what each job of the farmer's list is called, by its place, in every language.
-    """
-
-    on: date
-    districts: tuple[str, ...]
-    languages: Packs
-    language: str | None = None
-    offers: tuple[Offer, ...] = ()
-    jobs: Mapping[int, tuple[str, ...]] = field(default_factory=dict)
-
-
-@dataclass(frozen=True, kw_only=True)
-class Reading:
-    """How a text was understood.
-
-    Attributes:
-        input: what is meant.
-        slots: what it holds beside, for an open question to take.
-        why: the steps that led there, in order.
-        language: the language of the command word or of the words that raise an alarm, or None without any.
-    """
-
-    input: Input
-    slots: Slots
-    why: tuple[str, ...]
-    language: str | None
-
-
-@dataclass(frozen=True, kw_only=True)
-class _Text:
-    """A text on its way through the rules; `why` and `languages` grow at each step."""
-
-    scan: Scan
-    found: Found | None
-    situation: Situation
-    why: list[str] = field(default_factory=list)
-    languages: list[str] = field(default_factory=list)
+from flows.reader.subject import Reading, Situation, Text
 
 
 def read(text: str, situation: Situation) -> Reading:
     """Return how `text` is understood; never raises, whatever is typed."""
     taken_apart = scan(text, situation.languages.lexicon(situation.language), situation.on)
-    found = find_command(taken_apart)
-    subject = _Text(scan=taken_apart, found=found, situation=situation)
+    subject = _spoken(taken_apart, situation)
+    found = subject.found
     if len(text) > LONGEST:
         subject.why.append(f"only the first {LONGEST} characters")
     subject.why.extend(
@@ -101,22 +49,59 @@ def read(text: str, situation: Situation) -> Reading:
     )
 
 
+# Here a name is what the text is about: who joins, and that no one person's name stops a whole phone.
+_ABOUT_PEOPLE: Final = frozenset({Intent.JOIN, Intent.STOP})
+
+
+def _spoken(whole: Scan, situation: Situation) -> Text:
+    """Return the text for the rules, the names of those the phone speaks for being no words of it: "neema 2kg"."""
+    named = {
+        place
+        for place, token in enumerate(whole.tokens)
+        if token.key in situation.people and token.key not in whole.lexicon.commands
+    }
+    rest = replace(whole, content=tuple(place for place in whole.content if place not in named))
+    found = find_command(rest)
+    if (
+        not named
+        or (not rest.amounts and not rest.content)
+        or (found and found.command.intent in _ABOUT_PEOPLE)
+    ):
+        return Text(scan=whole, found=find_command(whole), situation=situation)
+    return Text(scan=rest, found=found, situation=situation, named=True)
+
+
 def _typed(whole: Scan, start: int, end: int) -> str:
     return " ".join(token.raw for token in whole.tokens[start:end])
 
 
-def _emergency(text: _Text) -> Input | None:
+def _emergency(text: Text) -> Input | None:
+    """Read words of an emergency: those that are one together, and those that are one alone."""
     lexicon = text.scan.lexicon
-    harms = ((Harm.POISON, lexicon.poison), (Harm.INJURY, lexicon.injury))
-    harm = next((harm for harm, phrases in harms if _alarmed(text, harm, phrases)), None)
+    listed = ((Harm.POISON, lexicon.poison), (Harm.INJURY, lexicon.injury))
+    found = [harm for harm in Harm if _endangered(text, harm)]
+    found += [harm for harm, phrases in listed if _alarmed(text, harm, phrases)]
+    # Where both kinds are told, poison wins: its text says what must be done before the clinic.
+    harm = next((harm for harm in Harm if harm in found), None)
     return Emergency(text=text.scan.shown, harm=harm) if harm else None
 
 
-def _distress(text: _Text) -> Input | None:
+def _endangered(text: Text, harm: Harm) -> bool:
+    """Say whether words that are harmless one by one tell of a danger together."""
+    scan = text.scan
+    danger = scan.lexicon.dangers.first(scan.tokens, scan.lexicon.never_near, harm)
+    if danger is None:
+        return False
+    text.why.append(f"words that together mean {harm} '{_typed(scan, danger.start, danger.end)}'")
+    text.languages.append(danger.language)
+    return True
+
+
+def _distress(text: Text) -> Input | None:
     return Distress(text=text.scan.shown) if _alarmed(text, "distress", text.scan.lexicon.distress) else None
 
 
-def _alarmed(text: _Text, what: str, phrases: Phrases[str]) -> bool:
+def _alarmed(text: Text, what: str, phrases: Phrases[str]) -> bool:
     """Say whether the text raises an alarm; its words tell the language even of a stranger."""
     tokens = text.scan.tokens
     hit = phrases.first(tokens)
@@ -128,7 +113,7 @@ def _alarmed(text: _Text, what: str, phrases: Phrases[str]) -> bool:
     return True
 
 
-def _phrase(text: _Text) -> Input | None:
+def _phrase(text: Text) -> Input | None:
     found = phrased(text.scan)
     if found is None:
         return None
@@ -138,7 +123,7 @@ def _phrase(text: _Text) -> Input | None:
     return meant
 
 
-def _offered(text: _Text) -> Input | None:
+def _offered(text: Text) -> Input | None:
     """Read the whole words of an answer that the open question offers, whatever else they may mean."""
     number = offered_whole(text.scan, text.situation.offers)
     if number is None:
@@ -147,7 +132,7 @@ def _offered(text: _Text) -> Input | None:
     return Number(value=Decimal(number))
 
 
-def _offered_in_part(text: _Text) -> Input | None:
+def _offered_in_part(text: Text) -> Input | None:
     """Read some of the words of such an answer, where they mean nothing else."""
     number = offered_part(text.scan, text.situation.offers)
     if number is None:
@@ -156,7 +141,7 @@ def _offered_in_part(text: _Text) -> Input | None:
     return Number(value=Decimal(number))
 
 
-def _reply(text: _Text) -> Input | None:
+def _reply(text: Text) -> Input | None:
     """Read a short reply that needs no command word."""
     for name, take in _REPLIES.items():
         said = take(text.scan)
@@ -173,7 +158,15 @@ _REPLIES: Final[dict[str, Callable[[Scan], Input | None]]] = {
 }
 
 
-def _opt_out(text: _Text) -> Input | None:
+def _job_named(text: Text) -> Input | None:
+    """Read a report of jobs by the words of their titles."""
+    meant = job_words(text.scan, text.situation.jobs)
+    if meant is not None:
+        text.why.append("jobs by their own words")
+    return meant
+
+
+def _opt_out(text: Text) -> Input | None:
     """Read an opt-out said in a listed phrase that is the whole text: "no more texts", "nitoe".
 
     With another word beside it the same phrase may be a question about plants: "nitoe maua".
@@ -189,7 +182,20 @@ def _opt_out(text: _Text) -> Input | None:
     return Stop()
 
 
-def _answer(text: _Text) -> Input | None:
+def _anger(text: Text) -> Input | None:
+    """Read a short text that holds such a phrase and is no plain opt-out: whether to stop is asked once."""
+    scan = text.scan
+    hit = scan.lexicon.stop_angry.first(scan.tokens)
+    if hit is None or scan.question or scan.amounts or len(scan.content) > MOST_WORDS:
+        return None
+    plain = text.found and text.found.command.intent is Intent.STOP and scan.has(scan.lexicon.stop_about)
+    if plain or (hit[0] and scan.word(hit[0] - 1) in scan.lexicon.negations):
+        return None
+    text.why.append("anger about our texts")
+    return Cancel()
+
+
+def _answer(text: Text) -> Input | None:
     """Read yes and no where they are the whole message, a digit that says the same aside: "1 yes", "2 no"."""
     commands = text.scan.lexicon.commands
     intents = {
@@ -214,21 +220,7 @@ _ANSWERS: Final[dict[Intent | None, tuple[int, Input]]] = {
 }
 
 
-def _number(text: _Text) -> Input | None:
-    amount = _only_amount(text.scan)
-    if amount is None or text.scan.days or text.scan.below_zero:
-        return None
-    text.why.append("the whole message is a number")
-    return Number(value=amount.value, other=amount.other, unit=amount.unit)
-
-
-def _only_amount(scan: Scan) -> Amount | None:
-    """Return the amount that, days aside, is all the text says, or None."""
-    alone = len(scan.amounts) == 1 and not scan.content and not scan.question
-    return scan.amounts[0] if alone and scan.amounts[0].thing != Thing.CONTAINERS else None
-
-
-def _command(text: _Text) -> Input | None:
+def _command(text: Text) -> Input | None:
     meaning = MEANINGS.get(text.found.command.intent) if text.found else None
     if text.found is None or meaning is None:
         return None
@@ -240,35 +232,27 @@ def _command(text: _Text) -> Input | None:
     return meaning(given)
 
 
-def _weight_of_a_day(text: _Text) -> Input | None:
-    """Read "leo kilo 12": a weight and a past day, and nothing else; or two of each, "8 leo na 6 jana"."""
-    if not text.scan.content and not text.scan.question and (both := of_days(text.scan)):
-        text.why.append("two weights and their days, no command word")
-        return Harvest(grams=both[0][0], on=both[0][1], second=both[1])
-    amount = _only_amount(text.scan)
-    on = next((day for said in text.scan.days if (day := as_picked(said, text.scan.today))), None)
-    if amount is None or amount.unit is None or on is None or on > text.scan.today:
-        return None
-    text.why.append("a weight and a day, no command word")
-    return Harvest(grams=amount.grams, on=on, unit=amount.unit, other=amount.other_grams)
-
-
-def _words(text: _Text) -> Input:
+def _words(text: Text) -> Input:
     text.why.append("a question" if text.scan.question else "no rule fits")
     return Words(text=text.scan.shown, question=text.scan.question)
 
 
-_RULES: Final[tuple[Callable[[_Text], Input | None], ...]] = (
+_RULES: Final[tuple[Callable[[Text], Input | None], ...]] = (
     _emergency,
     _distress,
     _offered,
+    _job_named,
     _phrase,
     _opt_out,
+    _anger,
     _answer,
-    _number,
+    of_one,
+    number,
     _reply,
     _command,
-    _weight_of_a_day,
+    picked,
+    of_fields,
+    weight_of_a_day,
     _offered_in_part,
     _words,
 )

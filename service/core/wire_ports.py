@@ -66,7 +66,7 @@ class Replied(StrEnum):
     EXEMPT = "exempt"
     """Answered whatever the limits: STOP, an emergency."""
     NOTICE = "notice"
-    """Answered with the one notice that there are too many texts."""
+    """Answered with the one notice that no more is answered, or that an officer will look."""
     MUTED = "muted"
     """Not answered: it begins a day of silence, since the same text came again and again."""
     SILENT = "silent"

@@ -6,10 +6,11 @@ from datetime import date, datetime
 from typing import Any
 from zoneinfo import ZoneInfo
 
-from flows.effects import GiveConsent, OfAFarmer, Say
+from flows.effects import GiveConsent, OfAFarmer, SaveQuestion, Say, Urgency
 from flows.engine import step
 from flows.facts import Facts, FarmerState
 from flows.input_names import NAMES
+from flows.moves.naming import first_name, named_in
 from flows.moves.turn import Again, Turn
 from flows.offering import names_of_jobs, offers_of, whose_jobs
 from flows.reader import Reading, Situation, read
@@ -58,8 +59,10 @@ def answer(work: Work, tools: Tools, inbound: Inbound, now: datetime) -> Answere
     carry = Carrying(
         work=work, tools=tools, inbound=inbound, on=on, zone=zone, now=now, says_at=ruling.not_before
     )
-    for effect in spoken_effects(ruling, turn, _notice(tools, facts, talk)):
+    for effect in spoken_effects(ruling, turn, _notice(tools, spoken)):
         carry.carry_out(effect)
+    if ruling.loses(spoken):
+        carry.carry_out(_not_understood(spoken))
     lasts = stays_open(turn.conversation.state)
     if turn.asks or turn.conversation != talk:
         work.talks.put(
@@ -80,9 +83,22 @@ def _remarks(inbound: Inbound, ruling: Ruling) -> list[str]:
     return [remark for remark, holds in remarks.items() if holds]
 
 
-def _notice(tools: Tools, facts: Facts, talk: Conversation) -> Say:
-    language = _language(facts, talk) or tools.programme.language
-    return Say(phrase=Phrase("too_many_replies", {}), language=language)
+def _notice(tools: Tools, spoken: Spoken) -> Say:
+    language = _language(spoken.facts, spoken.before) or tools.programme.language
+    text_id = "not_understood_officer" if spoken.is_unparsed else "too_many_replies"
+    return Say(phrase=Phrase(text_id, {}), language=language)
+
+
+def _not_understood(spoken: Spoken) -> SaveQuestion:
+    """Return what puts a text before an officer that was neither understood nor answered."""
+    active = spoken.facts.with_state(FarmerState.ACTIVE)
+    return SaveQuestion(
+        id=spoken.facts.new_id,
+        code=spoken.facts.code,
+        farmer_id=active[0].id if len(active) == 1 else None,
+        text=spoken.inbound.text,
+        urgency=Urgency.NOT_UNDERSTOOD,
+    )
 
 
 def _language(facts: Facts, talk: Conversation) -> str | None:
@@ -90,7 +106,8 @@ def _language(facts: Facts, talk: Conversation) -> str | None:
 
 
 def _read(tools: Tools, facts: Facts, talk: Conversation, text: str, on: date) -> Reading:
-    jobs = names_of_jobs(whose_jobs(talk, facts), tools.wording, tools.packs.languages)
+    named = named_in(text, facts.with_state(FarmerState.ACTIVE))
+    jobs = names_of_jobs(named or whose_jobs(talk, facts), tools.wording, tools.packs.languages)
     situation = Situation(
         on=on,
         districts=facts.districts,
@@ -98,6 +115,7 @@ def _read(tools: Tools, facts: Facts, talk: Conversation, text: str, on: date) -
         language=_language(facts, talk),
         offers=offers_of(talk, tools.offers, jobs),
         jobs=jobs,
+        people=frozenset(map(first_name, facts.with_state(FarmerState.ACTIVE))),
     )
     return read(text, situation)
 

@@ -220,6 +220,14 @@ def _save_question(carry: Carrying, effect: fx.SaveQuestion) -> None:
     # Help that is asked for twice is one call while nobody has seen to it.
     if effect.alert_id and carry.work.talks.help_waits(effect.alert_id, carry.inbound.phone_id):
         return
+    if effect.follows is not None:
+        carry.work.talks.go_on(effect.follows, effect.text)
+        return
+    # What one phone sends and nobody understands is one line for an officer.
+    if effect.urgency is fx.Urgency.NOT_UNDERSTOOD and carry.work.talks.add_words(
+        carry.inbound.phone_id, effect.text
+    ):
+        return
     carry.work.talks.add_question(
         id=effect.id,
         code=effect.code,

@@ -10,7 +10,8 @@ question that is not put for that reason, see `service.use_cases.unput`. In this
 * An answer to what we have asked is answered and not counted: the dialogues are ours, and short. Its words may well
   be ours: the question offered them.
 * A whole text of ours coming back is not answered: that is a machine.
-* What cannot be read is answered twice in an hour, and a third time with the word that an officer will look.
+* What cannot be read is answered twice in an hour, and a third time with the word that an officer will look. Whatever
+  is said, a text of a farmer that led to nothing and got no answer is put before an officer, see `Spoken.is_lost`.
 * Five answers in an hour, then one notice, then silence.
 * Answers to all phones together keep to a budget a minute; what is beyond it waits some minutes, or is dropped.
 """
@@ -21,7 +22,7 @@ from datetime import datetime, timedelta
 from typing import Final
 
 from flows.effects import AskedConsent, Effect, ListJobs, SaveQuestion, Say, StopPhone, Urgency
-from flows.facts import Facts
+from flows.facts import Facts, FarmerState
 from flows.inputs import No, Number, Words, Yes
 from flows.moves.turn import Turn
 from flows.reader import Reading
@@ -86,6 +87,13 @@ class Spoken:
         )
 
     @property
+    def fits_the_question(self) -> bool:
+        """Return whether what we had asked took it as an answer and asks on: "20/2" where both years are likely."""
+        same = self.turn.conversation.state is self.before.state and self.before.state not in _UNASKED
+        missed = self.turn.conversation.misses > self.before.misses or self.is_handed_over
+        return same and self.turn.asks and not missed and isinstance(self.reading.input, _ANSWERING)
+
+    @property
     def is_unparsed(self) -> bool:
         """Return whether it could not be read as anything we know."""
         return isinstance(self.reading.input, Words) and not self.reading.input.question
@@ -94,6 +102,14 @@ class Spoken:
     def moves_something(self) -> bool:
         """Return whether it leads to more than words: the fourth UNDO takes a fourth thing back."""
         return any(not isinstance(effect, _WORDS_ONLY) for effect in self.turn.effects)
+
+    @property
+    def is_lost(self) -> bool:
+        """Return whether it means something, leads to nothing, and an officer would not see it if nobody answers."""
+        said_something = isinstance(self.reading.input, Words | Number)
+        farmers = self.facts.with_state(FarmerState.ACTIVE)
+        noted = any(isinstance(effect, SaveQuestion) for effect in self.turn.effects)
+        return bool(farmers) and said_something and not self.moves_something and not noted
 
     @property
     def is_handed_over(self) -> bool:
@@ -115,6 +131,10 @@ class Ruling:
     def answers(self) -> bool:
         """Return whether what the turn says is said."""
         return self.replied in _ANSWERS
+
+    def loses(self, spoken: Spoken) -> bool:
+        """Return whether a text ends here without an answer of its own and without anybody who looks at it."""
+        return not self.answers and self.replied is not Replied.NOTHING and spoken.is_lost
 
 
 _Rule = Callable[[Work, ReplyLimits, Spoken, datetime], Replied | None]
@@ -177,11 +197,19 @@ def _same_again(work: Work, _limits: ReplyLimits, spoken: Spoken, now: datetime)
     return Replied.MUTED if answered >= SAME_TEXT_ANSWERED else None
 
 
+def _right_again(_work: Work, _limits: ReplyLimits, spoken: Spoken, _now: datetime) -> Replied | None:
+    return Replied.DIALOGUE if spoken.fits_the_question else None
+
+
 def _unparsed(work: Work, _limits: ReplyLimits, spoken: Spoken, now: datetime) -> Replied | None:
     if not spoken.is_unparsed:
         return None
-    answered = work.guards.replied_since(spoken.inbound.phone_id, now - HOUR, Replied.UNPARSED)
-    return Replied.SILENT if answered >= UNPARSED_ANSWERED + spoken.is_handed_over else None
+    phone_id, since = spoken.inbound.phone_id, now - HOUR
+    answered = work.guards.replied_since(phone_id, since, Replied.UNPARSED)
+    if answered < UNPARSED_ANSWERED + spoken.is_handed_over:
+        return None
+    told = answered > UNPARSED_ANSWERED or work.guards.replied_since(phone_id, since, Replied.NOTICE)
+    return Replied.NOTICE if spoken.is_lost and not told else Replied.SILENT
 
 
 def _flood(work: Work, limits: ReplyLimits, spoken: Spoken, now: datetime) -> Replied | None:
@@ -203,6 +231,7 @@ _RULES: Final[tuple[_Rule, ...]] = (
     _dialogue,
     _echo,
     _same_again,
+    _right_again,
     _unparsed,
     _flood,
     _answered,

@@ -21,6 +21,8 @@ UNDO_WITHIN: Final = timedelta(hours=24)
 # A job stays open for an answer a week longer than it is useful to be told of it.
 ANSWERED_WITHIN: Final = timedelta(days=7)
 _LOOK_BACK: Final = timedelta(days=75)
+# So long what a farmer texts may go on from an officer's answer.
+_ANSWERS_LAST: Final = timedelta(days=3)
 
 
 def gather(
@@ -39,6 +41,7 @@ def gather(
         farmers=tuple(_farmer(work, tools, person, on, now) for person in people),
         stopped=work.people.has_stopped(phone_id),
         saved=_saved(work, tools, phone_id, people, on=on, since=now - UNDO_WITHIN),
+        answered=work.talks.answered_since(phone_id, now - _ANSWERS_LAST) if people else None,
         emergency_number=tools.programme.emergency_number,
         longest_hold=tools.programme.longest_hold,
         answer_by=on + timedelta(days=tools.programme.answer_days) if tools.programme.answer_days else None,

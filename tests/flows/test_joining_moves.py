@@ -123,7 +123,7 @@ def test_what_is_told_along_the_way_is_kept_to_the_end() -> None:
     turn = talk.says("12/10/2026")
 
     (added,) = [effect for effect in turn.effects if isinstance(effect, AddFarmer)]
-    assert [["join_ask_name"], ["join_ask_plants"], ["join_ask_date"]] == asked
+    assert [["join_ask_name_first"], ["join_ask_plants"], ["join_ask_date"]] == asked
     assert ("Zuhura", 300, date(2026, 10, 12), "Ketumali") == (
         added.name,
         added.plants,

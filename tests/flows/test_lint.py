@@ -192,6 +192,6 @@ def test_a_filling_of_texts_covers_by_beginning_or_end(*, ids: str, text_id: str
 def test_the_longest_filling_is_the_longest_there_is() -> None:
     """A list at its longest has the longest labels, numbered, with their own placeholders filled."""
     assert (
-        "WWWWWWWWWWWW, this week: 1 Flowers off, weeks: 3 2 Leave flowers 3 Count plants. "
+        "WWWWWWWWWWWW, this week: 1 Flowers off (weeks: 3) 2 Leave flowers 3 Count plants. "
         "Then reply DONE and number. JOBS for more."
     ) == longest_of("week_more", CATALOGUES["en"])

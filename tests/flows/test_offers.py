@@ -163,12 +163,13 @@ def _done(turn: Turn) -> list[str]:
     [
         ("TAYARI Magugu", ["k1"]),
         ("done weeds", ["k1"]),
-        ("weeds done", []),
+        ("weeds done", ["k1"]),
         ("done 1", ["k1"]),
-        ("tayari zote", ["k1", "k2", "k3"]),
-        ("done all", ["k1", "k2", "k3"]),
+        # A picking is done with its weight.
+        ("tayari zote", ["k1", "k2"]),
+        ("done all", ["k1", "k2"]),
         ("tayari magugu na wadudu", ["k1", "k2"]),
-        ("done mites", []),
+        ("done mites", ["k2"]),
         ("done weeds on the road", []),
     ],
 )

@@ -5,6 +5,7 @@ from datetime import date, timedelta
 
 import pytest
 
+from flows.effects import Say
 from flows.facts import Saved, SavedKind
 from flows.states import IDLE, State
 from flows.weighed import SaveHarvest, VoidHarvest
@@ -36,10 +37,10 @@ def test_a_greeting_is_answered_in_few_words(words: str, text_id: str, state: St
     assert state is turn.conversation.state
 
 
-@pytest.mark.parametrize("words", ["asante", "habari"])
-def test_a_stranger_who_greets_is_asked_to_join(words: str) -> None:
-    """A greeting is how a newcomer begins."""
-    assert ["join_ask_language"] == said(Talk(facts()).says(words))
+@pytest.mark.parametrize(("words", "text_id"), [("asante", "who_stranger"), ("habari", "join_ask_language")])
+def test_a_stranger_who_greets_is_told_who_we_are(words: str, text_id: str) -> None:
+    """A greeting is how a newcomer begins; thanks ask for nothing."""
+    assert [text_id] == said(Talk(facts()).says(words))
 
 
 @pytest.mark.parametrize(
@@ -119,3 +120,19 @@ def test_only_the_weight_is_put_right_that_was_wrong() -> None:
 def test_without_a_weight_there_is_nothing_to_put_right(last: Saved | None) -> None:
     """The farmer is told what to send instead."""
     assert ["correct_none"] == said(Talk(facts(NEEMA, saved=last)).says("no its 8.5 not 7.5"))
+
+
+@pytest.mark.parametrize(
+    ("words", "quote"),
+    [
+        pytest.param("blue thing", "blue thing", id="short"),
+        pytest.param("blue thing that nobody understands", "blue thing that", id="cut behind a word"),
+        pytest.param("blue thing that nose x", "blue thing that nose", id="a word that just fits"),
+        pytest.param("b" * 40, "b" * 20, id="one word too long"),
+    ],
+)
+def test_a_quotation_ends_with_a_word(words: str, quote: str) -> None:
+    """Half a word reads like a slip of ours."""
+    (say,) = [effect for effect in Talk().says(words).effects if isinstance(effect, Say)]
+
+    assert quote == say.phrase.values["text"]

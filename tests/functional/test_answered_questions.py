@@ -334,3 +334,38 @@ def test_who_is_erased_leaves_no_question(desk: Answering, neema: Phone) -> None
 
     assert [] == desk.village.rows("SELECT id FROM question") + desk.village.rows("SELECT id FROM answer")
     assert [] == desk.village.rows("SELECT text FROM message WHERE text LIKE '%Water%'")
+
+
+@pytest.mark.parametrize(
+    "words", ["the lower leaves only", "mites are under all leaves", "only the old plants"]
+)
+def test_a_plain_answer_goes_to_the_officer_who_asked(desk: Answering, neema: Phone, words: str) -> None:
+    """Whoever answers an officer is not told that nobody understood: the question waits for a person again."""
+    neema.says("why are the leaves red?")
+    desk.answers("Which leaves are red, and how many plants?")
+    desk.village.pass_hours(50)
+
+    answer = neema.says(words)
+
+    assert "the officer who answered you" in answer
+    (again,) = desk.waiting()
+    assert (desk.code, f"why are the leaves red? / {words}") == (again.code, again.text)
+
+
+def test_a_command_after_an_answer_is_a_command(desk: Answering, neema: Phone) -> None:
+    """A weight is a weight, whatever an officer wrote before."""
+    neema.says("why are the leaves red?")
+    desk.answers("Which leaves are red?")
+
+    assert "3 kg" in neema.says("harvest 3")
+    assert [] == desk.waiting()
+
+
+def test_days_later_a_text_stands_for_itself(desk: Answering, neema: Phone) -> None:
+    """After three days nobody knows any more what a text goes on from."""
+    neema.says("why are the leaves red?")
+    desk.answers("Which leaves are red?")
+    desk.village.pass_hours(73)
+
+    assert "the officer who answered you" not in neema.says("the lower leaves only")
+    assert [] == desk.waiting()

@@ -119,7 +119,7 @@ def test_a_stranger_moves_nothing(village: Village, words: str) -> None:
     ("words", "answered_with"),
     [
         pytest.param("my son drank spray", "POISON? Move away.", id="english"),
-        pytest.param("mtoto amekunywa dawa", "POISON? Move away.", id="swahili-from-an-english-farmer"),
+        pytest.param("mtoto amekunywa dawa", "SUMU? Sogea mbali.", id="swahili-from-an-english-farmer"),
         pytest.param("I want to die", "You are not alone", id="distress"),
     ],
 )
@@ -129,7 +129,7 @@ def test_a_stranger_moves_nothing(village: Village, words: str) -> None:
 def test_an_emergency_is_answered_whatever_else_is_open(
     village: Village, phone: Phone, before: tuple[str, ...], words: str, answered_with: str
 ) -> None:
-    """First aid comes at once, at night and to a phone that has stopped; the open question waits."""
+    """First aid comes at once in the language that was texted, at night and after STOP; the open question waits."""
     for text in before:
         phone.says(text)
     village.pass_hours(15)

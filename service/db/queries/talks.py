@@ -1,18 +1,22 @@
 """Conversations and the questions that wait for an officer."""
 
 from datetime import datetime
-from typing import Any
+from typing import Any, Final
 
-from sqlalchemy import Connection, bindparam, insert, select
+from sqlalchemy import Connection, bindparam, insert, select, update
 
+from flows.effects import Urgency
 from flows.states import IDLE, Conversation, State
+from service.core.question_ports import QuestionState, Way
 from service.db.queries.questions import IS_OPEN
-from service.db.tables.speech import conversation, question
+from service.db.tables.speech import answer, conversation, question
 from service.db.upsert import insert_or_update
 
 _OPEN = select(conversation).where(
     conversation.c.phone_id == bindparam("phone_id"), conversation.c.expires_at > bindparam("now")
 )
+# What one phone sent and nobody understood, as long as a screen shows it at a glance.
+_LONGEST_LINE: Final = 600
 
 
 class Talks:
@@ -64,3 +68,35 @@ class Talks:
         """Return whether a text of a phone, or the same one before it, waits for a person."""
         found = select(question.c.id).where(IS_OPEN, question.c.phone_id == phone_id, question.c.text == text)
         return self._connection.execute(found.limit(1)).first() is not None
+
+    def add_words(self, phone_id: int, words: str) -> bool:
+        """Add `words` to what a phone sent and nobody understood, and return whether such a line waits for a person.
+
+        A line that is full stays as it is: the farmer's page shows every text.
+        """
+        found = select(question.c.id, question.c.text).where(
+            IS_OPEN, question.c.phone_id == phone_id, question.c.urgency == Urgency.NOT_UNDERSTOOD
+        )
+        row = self._connection.execute(found.limit(1)).first()
+        if row is not None and len(row.text) < _LONGEST_LINE:
+            longer = update(question).where(question.c.id == row.id).values(text=f"{row.text} / {words}")
+            self._connection.execute(longer)
+        return row is not None
+
+    def answered_since(self, phone_id: int, since: datetime) -> int | None:
+        """Return the question of a phone that an officer answered by text last, None where none was since `since`."""
+        found = (
+            select(question.c.id)
+            .join(answer, answer.c.question_id == question.c.id)
+            .where(question.c.phone_id == phone_id, answer.c.way == Way.TEXT)
+            .where(answer.c.at >= since, answer.c.taken_back_at.is_(None))
+            .order_by(answer.c.at.desc(), answer.c.id.desc())
+        )
+        return self._connection.execute(found.limit(1)).scalar()
+
+    def go_on(self, question_id: int, words: str) -> None:
+        """Add what was texted after its answer to a question, which waits for a person again."""
+        here = question.c.id == question_id
+        text = self._connection.execute(select(question.c.text).where(here)).scalar_one()
+        longer = text if len(text) >= _LONGEST_LINE else f"{text} / {words}"
+        self._connection.execute(update(question).where(here).values(text=longer, state=QuestionState.OPEN))

@@ -118,6 +118,7 @@ question = Table(
 _OPEN = text("state = 'open'")
 Index("ix_question_open", question.c.asked_at, sqlite_where=_OPEN, postgresql_where=_OPEN)
 Index("ix_question_farmer_id", question.c.farmer_id)
+Index("ix_question_phone_id", question.c.phone_id)
 
 # What officers did about a question, in its order; what was taken back stays.
 answer = Table(

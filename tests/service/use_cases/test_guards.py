@@ -274,3 +274,66 @@ def test_two_hundred_texts_a_day_are_stored(village: Village, phone: Phone) -> N
 
     village.clock.advance(timedelta(hours=25))
     assert village.deliver(phone, "x", "tomorrow")
+
+
+def lines(village: Village) -> list[object]:
+    """Return what stands before an officer as not understood."""
+    rows = village.rows("SELECT text FROM question WHERE urgency = 'not_understood' ORDER BY id")
+    return [row["text"] for row in rows]
+
+
+def test_what_nobody_understood_and_nobody_answered_is_before_an_officer(
+    village: Village, phone: Phone
+) -> None:
+    """The third answer says that an officer looks; texts after it are on the same line, one for each phone."""
+    texts = ["red thing one", "blue thing two", "green thing three", "grey thing four", "pink thing five"]
+
+    answers = [phone.says(text) for text in texts]
+
+    assert [True, True, False, False, False] == [
+        "did not understand" in one and "Reply 1" in one for one in answers
+    ]
+    assert "An officer will look" in answers[2]
+    assert ["", ""] == answers[3:]
+    assert ["green thing three / grey thing four / pink thing five"] == lines(village)
+
+
+def test_a_good_text_in_between_leaves_nobody_in_silence(village: Village, phone: Phone) -> None:
+    """The count of what was missed begins anew, the limit of the hour does not: then the word of the officer comes."""
+    for text in ("red thing one", "blue thing two", "total"):
+        phone.says(text)
+
+    answers = [phone.says("green thing three"), phone.says("grey thing four")]
+
+    assert "An officer will look" in answers[0]
+    assert "" == answers[1]
+    assert ["green thing three / grey thing four"] == lines(village)
+
+
+def test_a_right_answer_to_an_open_question_is_never_silenced(village: Village) -> None:
+    """Whoever hesitates over the planting day may say it once more: both years are still likely."""
+    phone = village.phone()
+    for text in (
+        "JOIN",
+        "1",
+        "Neema",
+        "400",
+        "20/2",
+        "what is that",
+        "red thing",
+        "blue thing",
+        "grey thing",
+    ):
+        phone.says(text)
+
+    assert "2026" in phone.says("20/2")
+
+
+def test_a_line_before_the_officer_does_not_grow_for_ever(village: Village, phone: Phone) -> None:
+    """A machine that sends nonsense fills one line, and the farmer's page has the rest."""
+    for number in range(20):
+        phone.says(f"red thing {'very ' * 10}{number} apples")
+
+    (line,) = lines(village)
+
+    assert 600 <= len(str(line)) < 700

@@ -746,6 +746,7 @@ def upgrade() -> None:
         postgresql_where=sa.text("state = 'open'"),
     )
     op.create_index("ix_question_farmer_id", "question", ["farmer_id"], unique=False)
+    op.create_index("ix_question_phone_id", "question", ["phone_id"], unique=False)
     op.create_table(
         "answer",
         sa.Column(
