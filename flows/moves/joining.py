@@ -1,6 +1,6 @@
 """Joining: what is missing is asked for, one thing at a time, until the farmer can be asked for consent."""
 
-from dataclasses import asdict, dataclass, replace
+from dataclasses import asdict, replace
 from datetime import date, timedelta
 from typing import Final
 
@@ -8,6 +8,7 @@ from flows.effects import AddFarmer, AskedConsent, Effect, Forget, Say
 from flows.facts import Farmer, FarmerState
 from flows.inputs import Join, Planted, Precision
 from flows.moves import consent
+from flows.moves.draft import Draft, draft_of
 from flows.moves.turn import Moment, Turn, asked, ended, missed, settled
 from flows.states import JOINING, State
 from flows.wording import Each, FullDate, Name, Numbered, Phrase, Value
@@ -25,33 +26,6 @@ _AFTER: Final = {
 }
 
 
-@dataclass(frozen=True, kw_only=True, slots=True)
-class Draft:
-    """What is known so far of a farmer who is joining."""
-
-    language: str
-    name: str | None = None
-    plants: int | None = None
-    planted: str | None = None
-    precision: str = Precision.EXACT
-    district: str | None = None
-
-
-def _draft(moment: Moment) -> Draft:
-    talk = moment.conversation
-    language = moment.reading.language or moment.language
-    if talk.state not in JOINING:
-        return Draft(language=language)
-    return Draft(
-        language=language,
-        name=talk.text("name"),
-        plants=talk.whole("plants"),
-        planted=talk.text("planted"),
-        precision=talk.text("precision") or Precision.EXACT,
-        district=talk.text("district"),
-    )
-
-
 def join(moment: Moment) -> Turn:
     """Begin to join, or come back, with whatever the text already said."""
     request = moment.expect(Join)
@@ -59,7 +33,7 @@ def join(moment: Moment) -> Turn:
     # The one who joins is none of those the phone speaks for already.
     newcomer = replace(moment, farmer=None)
     if known is None:
-        return _begin(newcomer, _draft(moment), request)
+        return _begin(newcomer, draft_of(moment), request)
     says_more = any(slot is not None for slot in (request.plants, request.planted, request.district))
     if known.state is FarmerState.PENDING and says_more:
         # Nobody has said yes to what was noted first, so what is said now takes its place.
@@ -181,7 +155,7 @@ def take_district(moment: Moment) -> Turn:
 
 def back(moment: Moment) -> Turn:
     """Go back to the question before the open one; what was told beyond it stays, in whatever order it came."""
-    draft, before = _draft(moment), _AFTER.get(moment.conversation.state, ())
+    draft, before = draft_of(moment), _AFTER.get(moment.conversation.state, ())
     known = [slot for slot in before if getattr(draft, slot) is not None]
     return _next(moment, Draft(**{**asdict(draft), **dict.fromkeys(known[-1:])}))
 
@@ -204,7 +178,7 @@ def ask_again(moment: Moment) -> Turn:
 
 def _with(moment: Moment, **told: str | int | None) -> Draft:
     """Return the draft with what was told, and with a district that was named along with it."""
-    draft = Draft(**{**asdict(_draft(moment)), **told})
+    draft = Draft(**{**asdict(draft_of(moment)), **told})
     return replace(draft, district=draft.district or moment.reading.slots.district)
 
 

@@ -60,9 +60,8 @@ def still_open(moment: Moment, turn: Turn) -> Turn:
     if kept is None:
         return turn
     if turn.conversation.text("text") == kept:
-        return replace(
-            turn, effects=(*turn.effects, moment.say("for_whom_again", people=_people(moment))), asks=True
-        )
+        again = moment.say("for_whom_again", people=_people(moment))
+        return replace(turn, effects=(*turn.effects, again), instead=turn.instead or turn.conversation)
     # Another question has taken its place: a person is to see what was texted before.
     return replace(turn, effects=(*turn.effects, moment.note(kept)))
 

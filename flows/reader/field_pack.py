@@ -1,6 +1,39 @@
-"""Work in the field as a part of a language pack: the words around a spray and around water."""
+"""Work in the field as a part of a language pack: the words around picking, jobs, sprays and water."""
+
+from collections.abc import Mapping
 
 from flows.reader.sections import AtLeastOne, Entries, Section
+
+
+class Picking(Section):
+    """Words that report a picking only with a weight beside them.
+
+    Attributes:
+        words: such words.
+        fields: what tells one of several fields.
+    """
+
+    subjects: Entries = ()
+    tenses: Entries = ()
+    roots: Entries = ()
+    words: Entries
+    fields: Entries
+
+
+class JobWords(Section):
+    """How a job is reported by the words of its title.
+
+    Attributes:
+        done: beginnings of verb forms that say it is finished.
+        not_yet: beginnings of verb forms that say it is not.
+        plain: beginnings of verb forms that say neither.
+        same: other words for a word of a title.
+    """
+
+    done: Entries = ()
+    not_yet: Entries = ()
+    plain: Entries = ()
+    same: Mapping[str, str] = {}
 
 
 class Spraying(Section):

@@ -16,7 +16,7 @@ from typing import Annotated
 from pydantic import Field, ValidationError
 
 from flows.reader.danger_pack import Danger
-from flows.reader.field_pack import Spraying, WaterWords
+from flows.reader.field_pack import JobWords, Picking, Spraying, WaterWords
 from flows.reader.sections import AtLeastOne, Entries, Section
 
 Twelve = Annotated[tuple[Entries, ...], Field(min_length=12, max_length=12)]
@@ -80,37 +80,6 @@ class Already(Section):
     words: Entries = ()
     subjects: Entries = ()
     tenses: Entries = ()
-
-
-class Picking(Section):
-    """Words that report a picking only with a weight beside them.
-
-    Attributes:
-        words: such words.
-        fields: what tells one of several fields.
-    """
-
-    subjects: Entries = ()
-    tenses: Entries = ()
-    roots: Entries = ()
-    words: Entries
-    fields: Entries
-
-
-class JobWords(Section):
-    """How a job is reported by the words of its title.
-
-    Attributes:
-        done: beginnings of verb forms that say it is finished.
-        not_yet: beginnings of verb forms that say it is not.
-        plain: beginnings of verb forms that say neither.
-        same: other words for a word of a title.
-    """
-
-    done: Entries = ()
-    not_yet: Entries = ()
-    plain: Entries = ()
-    same: Mapping[str, str] = {}
 
 
 class StopWords(Section):

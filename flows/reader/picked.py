@@ -7,8 +7,9 @@ from flows.inputs import Harvest, Input, Number
 from flows.reader.amounts import Amount, Thing
 from flows.reader.commands import MOST_WORDS, Found
 from flows.reader.dates import as_picked
+from flows.reader.given import Given
 from flows.reader.lexicon import Command, Form
-from flows.reader.meanings import Given, harvest
+from flows.reader.meanings import harvest
 from flows.reader.pack import Intent
 from flows.reader.scan import Scan
 from flows.reader.subject import Text
