@@ -26,6 +26,8 @@ PAGES = {
     "pause": "/farmers/{asha}/pause",
     "stop": "/farmers/{asha}/stop",
     "plot": "/plots/{plot}/edit",
+    "wall-calendar": "/plots/{plot}/calendar",
+    "blank-calendar": "/calendar",
     "doubts": "/doubts",
     "question": "/questions/K7Q2",
     "silent": "/farmers/silent",
