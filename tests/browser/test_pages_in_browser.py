@@ -28,6 +28,7 @@ PAGES = {
     "plot": "/plots/{plot}/edit",
     "wall-calendar": "/plots/{plot}/calendar",
     "blank-calendar": "/calendar",
+    "card": "/card",
     "doubts": "/doubts",
     "question": "/questions/K7Q2",
     "silent": "/farmers/silent",

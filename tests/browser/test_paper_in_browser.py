@@ -16,8 +16,12 @@ pytestmark = pytest.mark.browser
 
 # ISO 216: A4 is 210 by 297 mm; a point of PDF is 1/72 inch. Browsers round to a third of a point or so.
 A4 = (595.3, 841.9)
+# ISO/IEC 7810: ID-1 is 85.60 by 53.98 mm; here in pixels, 96 an inch.
+ID_1 = (85.60 / 25.4 * 96, 53.98 / 25.4 * 96)
 # 190 mm, which the margins leave, at 96 pixels an inch.
 PAPER_WIDTH = 718
+# As many signs as the setting takes.
+LONGEST_NUMBER = "+255999999999"
 LONG_NAME = "Mwanaidi Zawadi binti Rashidi wa Kijiji cha Mlimani Kusini"
 
 # Words that stick out of the box they stand in, or that lie outside the paper.
@@ -76,8 +80,11 @@ def printed(visit: Visit, path: str, file: Path) -> tuple[int, list[tuple[float,
 
 
 def cut_off(visit: Visit) -> Any:  # noqa: ANN401 - what a page returns
-    """Return the words that would be cut off on paper."""
+    """Return the words that would be cut off on paper, with an emergency number as long as one may be."""
     visit.page.emulate_media(media="print")
+    visit.page.locator(".number").evaluate_all(
+        "(all, number) => all.forEach(one => { one.textContent = number; })", LONGEST_NUMBER
+    )
     return visit.page.evaluate(CUT_OFF, PAPER_WIDTH)
 
 
@@ -125,3 +132,26 @@ def test_nothing_depends_on_colour(plot: Planted) -> None:
     assert "rgb(0, 0, 0)" == line
     assert {"rgb(0, 0, 0)"} == set(edges)
     assert ["Flowers off", "Pick, weigh", "Renew"] == page.locator(".names text").all_text_contents()
+
+
+def test_cards_have_the_size_of_a_bank_card(visitor: Callable[..., Visit], screens: Path) -> None:
+    """Four cards fill one sheet; folded each is as large as a bank card, with nothing outside of its two sides."""
+    visit = visitor(PAPER_WIDTH)
+    count, sizes = printed(visit, "/card", screens / "card.pdf")
+    lost = cut_off(visit)
+    sides = visit.page.locator(".side").evaluate_all(
+        "all => all.map(one => [one.offsetWidth, one.offsetHeight, one.scrollWidth, one.scrollHeight])"
+    )
+
+    assert 1 == count
+    assert [pytest.approx(A4, abs=1)] == sizes
+    assert [] == lost
+    assert 8 == len(sides)
+    for width, height, inner_width, inner_height in sides:
+        assert pytest.approx(ID_1, abs=1) == (width, height)
+        assert inner_width <= width
+        assert inner_height <= height
+    assert ["en", "sw"] == visit.page.locator(".side").evaluate_all(
+        "all => all.slice(0, 2).map(one => one.lang)"
+    )
+    assert [] == visit.complaints

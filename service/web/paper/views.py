@@ -1,4 +1,4 @@
-"""The wall calendar of a plot, and the one whose planting day is written by hand.
+"""The wall calendar of a plot, the one whose planting day is written by hand, and the card for the pocket.
 
 The words on paper are the farmer's language; only what leads back to the pages is in the officer's.
 """
@@ -105,6 +105,20 @@ def blank() -> str:
             mark=_week,
             long_mark=_week,
         ),
+        number=house.settings.service_number,
+        emergency=house.settings.emergency_number,
+    )
+
+
+@pages.get("/card")
+@needs(Permission.SEE)
+def card() -> str:
+    """Show the card for the pocket: the words to text and whom to call, one face for each language."""
+    house = the_house()
+    return render_template(
+        "paper/card.html",
+        faces={language: _sayer(house, language) for language in LANGUAGES},
+        words=PAPER_WORDS,
         number=house.settings.service_number,
         emergency=house.settings.emergency_number,
     )

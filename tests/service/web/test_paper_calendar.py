@@ -151,3 +151,15 @@ def test_blank_sheet_in_either_language(desk: Desk) -> None:
     assert "157-160" in page
     assert "2001" not in page
     assert 404 == desk.get("/calendar?language=xx").status_code
+
+
+def test_card_speaks_both_languages(desk: Desk) -> None:
+    """One side for each language, each with its own words; where no emergency number is set the page says so."""
+    page = desk.text("/card")
+
+    assert [] == [
+        word for word in ("HARVEST 12.5", "VUNA 12.5", "POISON?", "SUMU?", "STOP", "ACHA") if word not in page
+    ]
+    assert "No emergency number is set" in page
+    assert 1 == page.count('<article class="card">')
+    assert 3 == page.count('<article class="card" aria-hidden="true">')

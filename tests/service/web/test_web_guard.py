@@ -25,6 +25,7 @@ SHUT = {
     "/alerts/1/state",
     "/alerts/new",
     "/calendar",
+    "/card",
     "/doubts",
     "/farmers",
     "/farmers/1",
