@@ -7,6 +7,7 @@ when each placeholder holds its longest filling.
 from collections.abc import Mapping
 from typing import Final
 
+from flows.paper_texts import PAPER_TEXTS
 from flows.placeholders import FULL_DATE
 from flows.promised import Filling, Kind, Longest, Rule, Text
 
@@ -298,5 +299,6 @@ TEXTS: Final[dict[str, Text]] = {
     **{f"task.{task}.label": Text(kind=Kind.LABEL, at_most=_LONGEST_LABEL) for task in _TASKS},
     **{f"task.{task}.text": text for task, text in _TASKS.items()},
     **_VARIANTS,
+    **PAPER_TEXTS,
     **{f"weekday.{day}": Text(kind=Kind.WORDS, at_most=_LONGEST_WEEKDAY) for day in range(7)},
 }

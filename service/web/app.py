@@ -26,6 +26,7 @@ from service.web.hooks.views import pages as hook_pages
 from service.web.house import House, keep_house, the_house
 from service.web.menu import in_doubt, menu
 from service.web.metrics.views import pages as metrics_pages
+from service.web.paper.views import pages as paper_pages
 from service.web.permissions import check_permissions
 from service.web.plots.views import pages as plot_pages
 from service.web.practice.views import pages as practice_pages
@@ -79,6 +80,7 @@ def create_app(house: House) -> Flask:
         number_pages,
         plot_pages,
         spray_pages,
+        paper_pages,
         alert_pages,
         draft_pages,
         report_pages,

@@ -105,6 +105,9 @@ MATRIX: Final[dict[str, Route]] = {
     "numbers.show": Route(path="/farmers/{farmer}/number", bound=True),
     "numbers.ask": Route(path="/farmers/{farmer}/number", form={"number": "0621 234 577"}, bound=True),
     "numbers.take_back": Route(path="/farmers/{farmer}/number/back", form={}, bound=True),
+    "paper.blank": Route(path="/calendar"),
+    "paper.card": Route(path="/card"),
+    "paper.of_plot": Route(path="/plots/{plot}/calendar", bound=True),
     "plots.show": Route(path="/plots/{plot}/edit", bound=True),
     "plots.follows": Route(
         path="/plots/{plot}/edit/follows?planted=2026-05-01&plants=9&precision=exact", bound=True
