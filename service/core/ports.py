@@ -15,7 +15,7 @@ from service.core.changing import ChangingRows
 from service.core.doubt_ports import DoubtRows
 from service.core.model import Inbound, InboundState
 from service.core.outbox_ports import Claims, Outbox
-from service.core.people_ports import DeskRows, Erasing, People
+from service.core.people_ports import DeskRows, Erasing, KnownNames, People
 from service.core.plot_ports import Harvests, Planning, Plots, Reminders
 from service.core.wire_ports import Budget, Guards, Hooks, Parts, Receipts, Statistics
 
@@ -63,6 +63,8 @@ class Work(Protocol):
     def doubts(self) -> DoubtRows: ...
     @property
     def people(self) -> People: ...
+    @property
+    def places(self) -> KnownNames: ...
     @property
     def changing(self) -> ChangingRows: ...
     @property

@@ -127,8 +127,9 @@ def test_the_script_gets_only_the_counter(desk: Desk, filled: Planter) -> None:
         ({"useless_after": "2026-11-24T18:00"}, "must lie after the hour of sending"),
         ({"useless_after": "later"}, "cannot be read"),
         ({"template": "", "words_sw": "Changanya dawa 30 ml kwa lita."}, "may not say"),
+        ({"template": "", "words_en": "Use Berizoli, two caps per bucket."}, "may not say “two caps”"),
     ],
-    ids=["no district", "no frost", "no figure", "no day", "over", "no hour", "a dose"],
+    ids=["no district", "no frost", "no figure", "no day", "over", "no hour", "a dose", "a dose in words"],
 )
 def test_a_slip_is_told_on_the_form(
     desk: Desk, filled: Planter, given: dict[str, str], sentence: str
