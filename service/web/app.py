@@ -13,6 +13,7 @@ from service.web.alerts.views import pages as alert_pages
 from service.web.assets import asset_pages, read_assets
 from service.web.care.numbers import pages as number_pages
 from service.web.care.views import pages as care_pages
+from service.web.care.weights import pages as weight_pages
 from service.web.clock.views import pages as clock_pages
 from service.web.doubts.views import pages as doubt_pages
 from service.web.farmers.silent import pages as silent_pages
@@ -74,6 +75,7 @@ def create_app(house: House) -> Flask:
         adding_pages,
         care_pages,
         number_pages,
+        weight_pages,
         plot_pages,
         alert_pages,
         draft_pages,

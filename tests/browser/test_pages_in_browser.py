@@ -26,6 +26,7 @@ PAGES = {
     "pause": "/farmers/{asha}/pause",
     "stop": "/farmers/{asha}/stop",
     "plot": "/plots/{plot}/edit",
+    "weight": "/plots/{plot}/weights",
     "doubts": "/doubts",
     "question": "/questions/K7Q2",
     "silent": "/farmers/silent",

@@ -119,7 +119,15 @@ class FarmerConsole:
     def weights(self, plot_id: int) -> tuple[Weight, ...]:
         """Return all weights of a plot, voided ones included, the latest picking first."""
         found = (
-            select(harvest.c.picked_on, harvest.c.grams, harvest.c.state, harvest.c.at)
+            select(
+                harvest.c.id,
+                harvest.c.picked_on,
+                harvest.c.grams,
+                harvest.c.state,
+                harvest.c.at,
+                officer.c.name.label("officer"),
+            )
+            .outerjoin(officer, officer.c.id == harvest.c.officer_id)
             .where(harvest.c.plot_id == plot_id, harvest.c.plot_id.in_(self._own_plots()))
             .order_by(harvest.c.picked_on.desc(), harvest.c.id.desc())
         )

@@ -227,12 +227,14 @@ class PastReminder:
 
 @dataclass(frozen=True, kw_only=True, slots=True)
 class Weight:
-    """A weight as it was told; `state` says whether it counts."""
+    """A weight as it was told; `state` says whether it counts, `officer` who entered it if no text brought it."""
 
+    id: int
     picked_on: date
     grams: int
     state: str
     at: datetime
+    officer: str | None = None
 
 
 class Way(StrEnum):

@@ -182,8 +182,10 @@ harvest = Table(
     Column("picked_on", Date, nullable=False),
     Column("grams", Integer, nullable=False),
     Column("state", Text, nullable=False),
-    Column("inbound_id", RowId, nullable=False),
-    Column("phone_id", RowId, nullable=False),
+    # A weight came by a text from a phone, or was told to an officer.
+    Column("inbound_id", RowId),
+    Column("phone_id", RowId),
+    Column("officer_id", RowId),
     Column("at", Instant, nullable=False),
     Column("voided_by", RowId),
     CheckConstraint("grams >= 0", name="grams_not_negative"),

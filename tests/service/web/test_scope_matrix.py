@@ -104,6 +104,12 @@ MATRIX: Final[dict[str, Route]] = {
     "numbers.show": Route(path="/farmers/{farmer}/number", bound=True),
     "numbers.ask": Route(path="/farmers/{farmer}/number", form={"number": "0621 234 577"}, bound=True),
     "numbers.take_back": Route(path="/farmers/{farmer}/number/back", form={}, bound=True),
+    "weights.show": Route(path="/plots/{plot}/weights", bound=True),
+    "weights.add": Route(path="/plots/{plot}/weights", form={"on": "2026-11-25", "kilos": "5"}, bound=True),
+    "weights.taking_back": Route(path="/plots/{plot}/weights/{weight}/back", bound=True),
+    "weights.take_back": Route(
+        path="/plots/{plot}/weights/{weight}/back", form={"why": "typed_wrong"}, bound=True
+    ),
     "plots.show": Route(path="/plots/{plot}/edit", bound=True),
     "plots.follows": Route(
         path="/plots/{plot}/edit/follows?planted=2026-05-01&plants=9&precision=exact", bound=True
@@ -167,6 +173,7 @@ class World:
                 "district": str(district_id),
                 "farmer": str(farmer),
                 "plot": str(plot),
+                "weight": str(planter.weight(plot, phone, ago=3, grams=5000, officer=who.id)),
                 "doubt": f"{day.isoformat()}/{doubt}",
                 "failed": f"{day_failed.isoformat()}/{failed}",
                 "unread": str(unread),
