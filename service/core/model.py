@@ -147,15 +147,6 @@ class Picked:
 
 
 @dataclass(frozen=True, kw_only=True, slots=True)
-class ToldWeight:
-    """A weight that an officer has entered."""
-
-    on: date
-    grams: int
-    state: HarvestState
-
-
-@dataclass(frozen=True, kw_only=True, slots=True)
 class SavedWeight:
     """A weight that UNDO can take back.
 

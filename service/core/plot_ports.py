@@ -1,6 +1,7 @@
 """What the use cases ask of the database about plots: planting, planning, a farmer's jobs and weights."""
 
 from collections.abc import Mapping, Sequence
+from dataclasses import dataclass
 from datetime import date, datetime
 from typing import Any, Protocol
 
@@ -14,7 +15,6 @@ from service.core.model import (
     ReminderState,
     SavedJobs,
     SavedWeight,
-    ToldWeight,
 )
 
 
@@ -64,6 +64,15 @@ class Reminders(Protocol):
     def call_off_unsent(self, plot_id: int, why: str, at: datetime) -> int: ...
     def end_waiting(self, plot_id: int, state: ReminderState, why: str) -> None: ...
     def add_scout(self, **values: Any) -> None: ...
+
+
+@dataclass(frozen=True, kw_only=True, slots=True)
+class ToldWeight:
+    """A weight that an officer has entered."""
+
+    on: date
+    grams: int
+    state: HarvestState
 
 
 class Harvests(Protocol):

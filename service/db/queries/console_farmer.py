@@ -5,7 +5,7 @@ from dataclasses import fields
 from datetime import datetime
 from typing import Any, Final, TypeVar
 
-from sqlalchemy import ColumnElement, Connection, Executable, Select, and_, func, or_, select
+from sqlalchemy import ColumnElement, Connection, Executable, Select, and_, func, or_, select, true
 
 from flows.facts import FarmerState
 from service.core.changing import ASKED, REFUSED
@@ -18,10 +18,12 @@ from service.db.queries.console_values import (
     PhoneFacts,
     PlotFacts,
     Said,
+    SilentLine,
     Way,
     Weight,
 )
 from service.db.queries.questions import IS_OPEN, LINES, URGENT_FIRST, answers_to, question_of
+from service.db.queries.silent import Silent
 from service.db.tables.outbox import attempt, message
 from service.db.tables.people import (
     consent,
@@ -84,6 +86,10 @@ class FarmerConsole:
         row = self._connection.execute(found).mappings().one()
         phones = self._phones()
         return FarmerFacts(**row, phones=phones, sharing=self._sharing(phones), consent=self._consent())
+
+    def silent(self, now: datetime) -> SilentLine | None:
+        """Return since when nothing has been heard of the farmer; None if it is not long."""
+        return Silent(self._connection, true()).one(self.id, now)
 
     def plots(self) -> tuple[PlotFacts, ...]:
         """Return a farmer's plots, live ones first, the newest before the older."""

@@ -109,6 +109,7 @@ class Search:
 
     Attributes:
         words: folded, each a part of the name, or of village, group or district.
+        paused_at: whose texts rest at that moment.
         ends: the last digits of a phone of theirs, three at most: no more is kept in clear.
         planted: first and last planting day, both included; None leaves that end open.
         page: counts from 1.
@@ -121,6 +122,7 @@ class Search:
     village: int | None = None
     group: int | None = None
     state: str = ""
+    paused_at: datetime | None = None
     language: str = ""
     planted: tuple[date | None, date | None] | None = None
     page: int = 1

@@ -5,7 +5,8 @@ from datetime import date, datetime, timedelta
 from sqlalchemy import Connection, and_, bindparam, case, func, insert, select, update
 
 from flows.facts import Weights
-from service.core.model import HarvestState, Picked, SavedWeight, ToldWeight
+from service.core.model import HarvestState, Picked, SavedWeight
+from service.core.plot_ports import ToldWeight
 from service.db.tables.plots import harvest
 
 YEAR = timedelta(days=365)

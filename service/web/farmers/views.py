@@ -83,6 +83,7 @@ def person(farmer_id: int) -> str:
         thread = tell(questions, farmer.answers(questions), now)
         said = farmer.talk(shown + 1)
         standing = work.changing.standing(farmer_id)
+        silent = farmer.silent(now)
         plot = _chosen(plots, request.args.get("plot", type=int))
         stand = _stand(farmer, plot, local_day(now, facts.zone)) if plot else {}
     return render_template(
@@ -98,6 +99,7 @@ def person(farmer_id: int) -> str:
         shown=shown,
         most=_TEXTS_MOST,
         kept=sentence(request.args.get("kept", ""), plot),
+        silent=silent,
         stop_can_go_back=can_take_back(standing, now) if standing else False,
         **stand,
     )

@@ -103,6 +103,7 @@ MATRIX: Final[dict[str, Route]] = {
     "care.stop_back": Route(path="/farmers/{farmer}/stop/back", form={}, bound=True),
     "numbers.show": Route(path="/farmers/{farmer}/number", bound=True),
     "numbers.ask": Route(path="/farmers/{farmer}/number", form={"number": "0621 234 577"}, bound=True),
+    "numbers.reveal": Route(path="/farmers/{farmer}/number/show", form={}, bound=True),
     "numbers.take_back": Route(path="/farmers/{farmer}/number/back", form={}, bound=True),
     "weights.show": Route(path="/plots/{plot}/weights", bound=True),
     "weights.add": Route(path="/plots/{plot}/weights", form={"on": "2026-11-25", "kilos": "5"}, bound=True),
