@@ -207,7 +207,9 @@ def write(
 
 def _check_hours(send_at: datetime, useless_after: datetime, now: datetime) -> None:
     if useless_after <= max(send_at, now):
-        raise Refused("The hour after which it is of no use must lie after the hour of sending.")
+        raise Refused(
+            "The hour after which it is of no use must lie after the hour of sending: choose a later one."
+        )
     if useless_after - send_at > LONGEST_USE:
         raise Refused("An alert is of use for seven days at most: nobody heeds an older one.")
     if send_at - now > LONGEST_AHEAD:

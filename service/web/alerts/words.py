@@ -1,7 +1,10 @@
 """Alerts in words."""
 
 from collections.abc import Mapping
+from datetime import date, timedelta
 from typing import Final
+
+from babel.dates import format_date
 
 from service.core.alert_states import STATE_WORDS, AlertState, Move
 from service.core.alerts import EXCLUDED_WORDS
@@ -26,6 +29,13 @@ def title(template: str | None) -> str:
     """Return what an alert is about, as a heading has it."""
     chosen = TEMPLATES.get(template or "")
     return chosen.label.capitalize() if chosen else "Own words"
+
+
+def night(begins: date) -> str:
+    """Return a night by both its days: night from Saturday 28 to Sunday 29 November."""
+    ends = begins + timedelta(days=1)
+    first = "EEEE d" if begins.month == ends.month else "EEEE d MMMM"
+    return f"night from {format_date(begins, first, locale='en')} to {format_date(ends, 'EEEE d MMMM', locale='en')}"
 
 
 def state(word: str) -> str:
