@@ -26,6 +26,7 @@ from service.web.hooks.views import pages as hook_pages
 from service.web.house import House, keep_house
 from service.web.menu import in_doubt, menu
 from service.web.metrics.views import pages as metrics_pages
+from service.web.officers.views import pages as officer_pages
 from service.web.permissions import check_permissions
 from service.web.plots.views import pages as plot_pages
 from service.web.practice.views import pages as practice_pages
@@ -69,6 +70,7 @@ def create_app(house: House) -> Flask:
     for pages in (
         signin_pages,
         account_pages,
+        officer_pages,
         farmer_pages,
         silent_pages,
         register_pages,

@@ -61,6 +61,9 @@ MATRIX: Final[dict[str, Route]] = {
     "account.offer": Route(path="/account/second-factor", form={}),
     "account.confirm": Route(path="/account/second-factor/confirm", form={"digits": "000000"}),
     "account.end_session": Route(path="/account/sessions", form={"which": "none"}),
+    "officers.index": Route(path="/officers"),
+    # It names an officer, who belongs to no district; this one is nobody.
+    "officers.reset": Route(path="/officers/999/new-way-in", form={}),
     "alerts.index": Route(path="/alerts"),
     "drafts.new": Route(path="/alerts/new"),
     "drafts.create": Route(path="/alerts/new", form=_FROST, bound=True),
