@@ -61,7 +61,8 @@ def download() -> AnyResponse:
     """Return the figures as a file; it holds no names and no numbers of phones."""
     if _no_day():
         # The page says so, with the form to choose another.
-        return redirect(url_for("report.show", **request.args.to_dict()), code=303)
+        length, district = request.args.get("length"), request.args.get("district")
+        return redirect(url_for("report.show", length=length, day=_no_day(), district=district), code=303)
     asked, zone = _asked(), the_house().settings.zone
     days = asked.period.within(zone)
     text = sheet(asked.sections, asked.picked, days=days, district=asked.place, zone=zone)
