@@ -2,7 +2,8 @@
 
 from collections.abc import Mapping
 from datetime import date, timedelta
-from typing import Final
+from textwrap import shorten
+from typing import Any, Final
 
 from babel.dates import format_date
 
@@ -10,6 +11,7 @@ from service.core.alert_states import STATE_WORDS, AlertState, Move
 from service.core.alerts import EXCLUDED_WORDS
 from service.use_cases.alerts.writing import TEMPLATES
 
+_FIRST_WORDS: Final = 50
 ANSWERS: Final = {"understood": "understood or covered", "need_help": "need help"}
 # What a button is called, where a move has one.
 BUTTONS: Final[Mapping[Move, str]] = {
@@ -29,6 +31,15 @@ def title(template: str | None) -> str:
     """Return what an alert is about, as a heading has it."""
     chosen = TEMPLATES.get(template or "")
     return chosen.label.capitalize() if chosen else "Own words"
+
+
+def gist(template: str | None, values: Mapping[str, Any]) -> str:
+    """Return what tells an alert from others of its kind: a template's figure, or the first of own words."""
+    chosen = TEMPLATES.get(template or "")
+    if chosen:
+        return f"{values['figure']} ({chosen.asks})" if values.get("figure") is not None else ""
+    words = next((str(text) for text in dict(values.get("words") or {}).values() if text), "")
+    return shorten(words, _FIRST_WORDS, placeholder=" …")
 
 
 def night(begins: date) -> str:

@@ -124,6 +124,7 @@ def _stand(farmer: FarmerConsole, plot: PlotFacts, on: date) -> dict[str, object
         "fruit": house.calendar.first_fruit_between(plot.planted_on, plot.elevation_m),
         "picks": add_up(weights, plants=plot.plants, planted_on=plot.planted_on, today=on),
         "coming": coming_days(house.calendar, plot, on, house.catalogue),
+        "jobs_shown": _JOBS_SHOWN,
         "past": past_jobs(farmer.reminders(plot.id, _JOBS_SHOWN), house.catalogue),
         "along": season.along,
         "down": season.down,

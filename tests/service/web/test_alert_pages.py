@@ -495,3 +495,13 @@ def test_villages_and_groups_narrow_an_alert(desk: Desk, filled: Planter) -> Non
     assert "Mbuyuni" in form
     assert "Upendo" in form
     assert "Without a phone for texts: 1 farmer of" in desk.text(path)
+
+
+def test_the_list_tells_alerts_apart(desk: Desk, filled: Planter) -> None:
+    """Of a cold night its figure, of own words the first of them."""
+    draft(desk, frost(filled, figure="-3"))
+    draft(desk, own(filled, "Mkutano ni Ijumaa saa nne asubuhi shuleni, njooni wote pamoja.", key="form-2"))
+    page = desk.text("/alerts")
+
+    assert "-3 (lowest temperature in °C)" in page
+    assert "Mkutano ni Ijumaa saa nne asubuhi shuleni, …" in page
