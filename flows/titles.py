@@ -5,6 +5,6 @@ from typing import Final
 TITLES: Final = frozenset(
     {
         *("mama", "baba", "bibi", "babu", "bi", "bwana", "ndugu", "mzee", "dada", "kaka", "mwalimu"),
-        *("mr", "mrs", "miss", "ms", "sir", "madam"),
+        *("bw", "mr", "mrs", "miss", "ms", "dr", "prof", "sir", "madam"),
     }
 )

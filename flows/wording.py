@@ -47,7 +47,7 @@ class Name:
     def __str__(self) -> str:
         """Return the first word, with the one behind it where the first is a title; twelve letters that fit."""
         words = self.full.split(maxsplit=2)
-        titled = len(words) > 1 and words[0].casefold() in TITLES
+        titled = len(words) > 1 and words[0].casefold().rstrip(".") in TITLES
         return clip(" ".join(words[: 2 if titled else 1]), at_most=LONGEST_NAME)
 
 

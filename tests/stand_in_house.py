@@ -308,16 +308,18 @@ class Planter:
         grams: int,
         state: str = "counted",
         in_hold: bool = False,
+        officer: int | None = None,
     ) -> int:
-        """Add a weight picked `ago` days ago."""
+        """Add a weight picked `ago` days ago, told to an officer if one is given."""
         return self.house.put(
             plots.harvest,
             plot_id=plot_id,
             picked_on=TODAY - timedelta(days=ago),
             grams=grams,
             state=state,
-            inbound_id=0,
-            phone_id=phone_id,
+            inbound_id=None if officer else 0,
+            phone_id=None if officer else phone_id,
+            officer_id=officer,
             at=NOW - timedelta(days=ago),
             in_hold=in_hold,
         )

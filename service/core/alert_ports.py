@@ -13,7 +13,7 @@ from service.core.rights import Role
 
 @dataclass(frozen=True, kw_only=True, slots=True)
 class AlertLine:
-    """An alert as a list shows it."""
+    """An alert as a list shows it; `values` are what its form was filled with."""
 
     id: int
     template: str | None
@@ -24,6 +24,7 @@ class AlertLine:
     useless_after: datetime
     why: str | None
     officer: str
+    values: Mapping[str, Any]
     districts: tuple[str, ...]
 
 

@@ -1,6 +1,7 @@
 """What the use cases ask of the database about plots: planting, planning, a farmer's jobs and weights."""
 
 from collections.abc import Mapping, Sequence
+from dataclasses import dataclass
 from datetime import date, datetime
 from typing import Any, Protocol
 
@@ -65,6 +66,15 @@ class Reminders(Protocol):
     def add_scout(self, **values: Any) -> None: ...
 
 
+@dataclass(frozen=True, kw_only=True, slots=True)
+class ToldWeight:
+    """A weight that an officer has entered."""
+
+    on: date
+    grams: int
+    state: HarvestState
+
+
 class Harvests(Protocol):
     """Weights."""
 
@@ -77,12 +87,14 @@ class Harvests(Protocol):
         picked_on: date,
         grams: int,
         state: HarvestState,
-        inbound_id: int,
-        phone_id: int,
+        inbound_id: int | None,
+        phone_id: int | None,
+        officer_id: int | None = None,
         at: datetime,
     ) -> None: ...
     def count(self, harvest_id: int, grams: int, at: datetime) -> tuple[int, date]: ...
-    def void(self, harvest_id: int, inbound_id: int) -> tuple[int, date]: ...
+    def void(self, harvest_id: int, inbound_id: int | None) -> tuple[int, date]: ...
+    def told(self, plot_id: int, harvest_id: int) -> ToldWeight | None: ...
     def replace_day(self, harvest_id: int) -> None: ...
     def last_saved(self, phone_id: int, since: datetime) -> SavedWeight | None: ...
     def picked_since(self, plot_id: int, since: date) -> tuple[Picked, ...]: ...

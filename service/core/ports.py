@@ -16,7 +16,7 @@ from service.core.danger_ports import DangerRows
 from service.core.doubt_ports import DoubtRows
 from service.core.model import Inbound, InboundState
 from service.core.outbox_ports import Claims, Outbox
-from service.core.people_ports import DeskRows, Erasing, People
+from service.core.people_ports import DeskRows, Erasing, KnownNames, People
 from service.core.plot_ports import Harvests, Planning, Plots, Reminders
 from service.core.spraying import SprayRows
 from service.core.water_ports import Watering
@@ -71,6 +71,8 @@ class Work(Protocol):
     def doubts(self) -> DoubtRows: ...
     @property
     def people(self) -> People: ...
+    @property
+    def places(self) -> KnownNames: ...
     @property
     def changing(self) -> ChangingRows: ...
     @property

@@ -2,14 +2,16 @@
 
 A text reaches hundreds of people of whom some are children, some read poorly and none can ask back at once. What
 depends on a label, on a licence or on a person looking on is therefore not said in it. The words are found whole and
-in any case; a word that ends in `*` stands for all that begin so. Common practice, no source; the rows on fire and on
-machines follow the content rules that this service's own texts keep.
+in any case; a word that ends in `*` stands for all that begin so. Amounts and products are told by `service.core.doses`.
+Common practice, no source; the rows on fire and on machines follow the content rules that this service's own texts keep.
 """
 
 import re
-from collections.abc import Iterator
+from collections.abc import Collection, Iterator
 from dataclasses import dataclass
 from typing import Final
+
+from service.core.doses import doses_in
 
 
 @dataclass(frozen=True, kw_only=True, slots=True)
@@ -28,14 +30,7 @@ class Found:
     why: str
 
 
-_FIGURE: Final = r"\d+(?:[.,]\d+)?"
-# 30 ml, 2.5 g per litre, 20cc, gramu 30: how much of something to use.
-_AMOUNTS: Final = re.compile(
-    rf"\b(?:{_FIGURE}\s*(?:ml|cc|mls|grams?|gms?|litres?|liters?|l|g|oz|teaspoons?|tablespoons?|caps?)\b"
-    rf"|(?:ml|mililita|lita|gramu|vijiko|kijiko)\s*{_FIGURE})",
-    re.IGNORECASE,
-)
-_AMOUNT_WHY: Final = "an amount of something to use: the label says how much, and differs by product"
+_MACHINES_WHY: Final = "pumps and electricity are for who knows the machine and the mains"
 
 REFUSED_WORDS: Final = (
     RefusedWords(
@@ -94,7 +89,7 @@ REFUSED_WORDS: Final = (
         ),
     ),
     RefusedWords(
-        why="pumps and electricity are for who knows the machine and the mains",
+        why=_MACHINES_WHY,
         words=("pump*", "electric*", "generator*", "pampu", "umeme", "jenereta"),
     ),
     RefusedWords(
@@ -130,14 +125,40 @@ _PATTERNS: Final = tuple(
     (re.compile(rf"(?<!\w)(?:{'|'.join(map(_pattern, row.words))})(?!\w)", re.IGNORECASE), row.why)
     for row in REFUSED_WORDS
 )
+# Whoever is told to switch a machine off or to keep away from it is warned, not advised.
+_MACHINES_OFF: Final = re.compile(
+    r"\b(?:(?:switch|turn)(?:ed)?(?:\s+\w+){0,3}\s+off|(?:switch|turn)\s+off|(?:do\s+not|don['’]t|never)\s+(?:touch|start|open"
+    r"|repair)|keep\s+away|zima|zimeni|uzime|usiguse|msiguse|usiwashe|msiwashe|usifungue|msifungue|usitengeneze"
+    r"|kaa\s+mbali|kaeni\s+mbali)\b",
+    re.IGNORECASE,
+)
+_MACHINES_ON: Final = re.compile(
+    r"\b(?:(?<!not )(?<!n't )(?<!never )(?:start|repair|open)|run|connect|switch\s+(?:it\s+)?on|turn\s+(?:it\s+)?on"
+    r"|washa|washeni|uwashe|endesha|unganisha|tengeneza|fungua)\b",
+    re.IGNORECASE,
+)
+_SENTENCE: Final = re.compile(r"[^.!?\n]+")
 
 
-def refused_in(text: str) -> tuple[Found, ...]:
-    """Return what may not stand in a text, each word once, with the reason."""
-    return tuple(dict.fromkeys(_all(text)))
+def refused_in(text: str, names: Collection[str] = ()) -> tuple[Found, ...]:
+    """Return what may not stand in a text, each word once, with the reason.
+
+    `names` are those of people and places, folded: no product. Which of a text are asked for: `service.core.doses`.
+    """
+    return tuple(dict.fromkeys(_all(text, names)))
 
 
-def _all(text: str) -> Iterator[Found]:
-    for pattern, why in ((_AMOUNTS, _AMOUNT_WHY), *_PATTERNS):
-        for match in pattern.finditer(text):
+def _all(text: str, names: Collection[str]) -> Iterator[Found]:
+    for word, why in doses_in(text, names):
+        yield Found(word=" ".join(word.split()).casefold(), why=why)
+    for pattern, why in _PATTERNS:
+        looked = "".join(_without_cautions(text)) if why == _MACHINES_WHY else text
+        for match in pattern.finditer(looked):
             yield Found(word=match[0].casefold(), why=why)
+
+
+def _without_cautions(text: str) -> Iterator[str]:
+    """Yield the sentences of a text but those that only warn of a machine."""
+    for match in _SENTENCE.finditer(text):
+        if _MACHINES_ON.search(match[0]) or not _MACHINES_OFF.search(match[0]):
+            yield match[0] + "\n"

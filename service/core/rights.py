@@ -22,7 +22,7 @@ class Permission(StrEnum):
     EDIT_FARMER = "edit_farmer"
     """Correct a farmer's name, language, place and number; pause and end their texts on their word."""
     EDIT_PLOT = "edit_plot"
-    """Change planting date, plants and mulch of a plot."""
+    """Change planting date, plants and mulch of a plot; enter a weight that was told by voice and take it back."""
     ALERT = "alert"
     """Write an alert, send a pre-approved one, pause and cancel."""
     APPROVE = "approve"

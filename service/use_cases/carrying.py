@@ -2,7 +2,7 @@
 
 from collections.abc import Callable
 from dataclasses import dataclass, field
-from datetime import date, datetime, timedelta
+from datetime import date, datetime
 from typing import Any, Final
 
 from flows import effects as fx
@@ -14,15 +14,13 @@ from service.core.ports import Work
 from service.use_cases.by_phone import BY_PHONE
 from service.use_cases.changing_numbers import not_agreed, number_agreed
 from service.use_cases.enrolling import begin_texts, enrol
-from service.use_cases.planting import after_void, after_weight
 from service.use_cases.resting import end_texts
 from service.use_cases.spraying import SPRAYS
 from service.use_cases.texts import new_text
 from service.use_cases.tools import Tools
 from service.use_cases.watering_told import WATERING
+from service.use_cases.weighing import weight_counts, weight_is_gone
 from service.use_cases.wishes import WISHES
-
-_LOOK_BACK: Final = timedelta(days=3)
 
 
 @dataclass(kw_only=True)
@@ -153,30 +151,17 @@ def _save_harvest(carry: Carrying, effect: SaveHarvest) -> None:
     )
     carry.work.sprays.flag_weights([effect.plot_id])
     if not effect.in_question:
-        _weight_counts(carry, effect.plot_id, effect.on)
+        weight_counts(carry.work, carry.tools, effect.plot_id, effect.on, carry.now)
 
 
 def _count_harvest(carry: Carrying, effect: CountHarvest) -> None:
-    _weight_counts(carry, *carry.work.harvests.count(effect.id, effect.grams, carry.now))
-
-
-def _weight_counts(carry: Carrying, plot_id: int, on: date) -> None:
-    """A weight answers that day's picking prompt."""
-    after_weight(carry.work, carry.tools, plot_id, on)
-    farmer_id = carry.work.plots.the(plot_id).farmer_id
-    for reminder in carry.work.reminders.open_for(farmer_id, on, on - _LOOK_BACK):
-        if reminder.key.plot_id == plot_id and reminder.key.task == "picking":
-            carry.work.reminders.mark_answered(reminder.key, "weight", carry.now)
+    plot_id, on = carry.work.harvests.count(effect.id, effect.grams, carry.now)
+    weight_counts(carry.work, carry.tools, plot_id, on, carry.now)
 
 
 def _void_harvest(carry: Carrying, effect: VoidHarvest) -> None:
     plot_id, on = carry.work.harvests.void(effect.id, carry.inbound.id)
-    after_void(carry.work, plot_id)
-    picked = {weight.on for weight in carry.work.harvests.picked_since(plot_id, on - _LOOK_BACK)}
-    # A picking prompt that only this weight had answered waits for a weight again.
-    for key in carry.work.reminders.answered_with(plot_id, "picking", "weight", on - _LOOK_BACK, on):
-        if not any(key.due_on <= day <= key.due_on + _LOOK_BACK for day in picked):
-            carry.work.reminders.reopen(key)
+    weight_is_gone(carry.work, plot_id, on)
 
 
 def _replace_day(carry: Carrying, effect: ReplaceDay) -> None:

@@ -13,6 +13,7 @@ from zoneinfo import ZoneInfo
 from flows.alphabet import clip, culprits, room
 from flows.effects import Urgency
 from flows.wording import Phrase
+from service.core.doses import names_in
 from service.core.errors import Refused
 from service.core.kinds import KINDS
 from service.core.ports import Work
@@ -77,12 +78,17 @@ def phrase_of(tools: Tools, officer: Officer, words: str) -> Phrase:
     )
 
 
-def write(tools: Tools, officer: Officer, question: Question, words: str) -> Written:
+def write(work: QuestionWork, tools: Tools, officer: Officer, question: Question, words: str) -> Written:
     """Return the text that an officer's words would leave in, measured and looked through."""
     language = question.language or tools.programme.language
     text = tools.wording.write(phrase_of(tools, officer, words), language)
+    names = work.places.known(names_in(words), officer.districts)
     return Written(
-        language=language, text=text, room=room(text), culprits=culprits(text), refused=refused_in(words)
+        language=language,
+        text=text,
+        room=room(text),
+        culprits=culprits(text),
+        refused=refused_in(words, names),
     )
 
 
@@ -108,7 +114,7 @@ def answer(
         raise Refused("This phone has said STOP, so no text goes to it: call, and close the question here.")
     if not words.strip():
         raise Refused("Write the answer first.")
-    written = write(tools, officer, question, words)
+    written = write(work, tools, officer, question, words)
     check((written,))
     _settle(work, question, Way.TEXT)
     answer_id, zone = tools.ids.row(), question.zone or tools.programme.zone

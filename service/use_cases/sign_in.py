@@ -1,8 +1,9 @@
 """Signing in: by name and password, with the second factor where there is one, or by a one-time code.
 
 Whoever guesses is slowed down, by address and by account: after ten wrong tries in a quarter of an hour the next has
-to wait. Nobody is locked out for good. Where an account was signed in from lately, only the address counts, so that a
-stranger who hammers on a name does not keep its owner out.
+to wait. Nobody is locked out for good. Where an account was signed in from lately, only tries for it from that
+address count, so that a stranger who hammers on a name, or a neighbour who shares the address, does not keep its owner
+out.
 
 A try is kept as wrong before it is looked at, and set right afterwards: of a thousand sent at once ten are looked at.
 """
@@ -156,9 +157,14 @@ def second_factor_holds(logins: LoginRows, account: Account, typed: str, now: da
 def _admit(logins: LoginRows, attempt: Attempt, account: str | None, now: datetime) -> TooManyTries | None:
     """Keep a try as wrong and let it through, or say how long it has to wait; a refused one is not counted."""
     logins.one_at_a_time()
-    tries = [logins.wrong_tries(now - WINDOW, address=attempt.address)]
-    if account is not None and not logins.signed_in_from(account, attempt.address, now - KNOWN_FOR):
-        tries.append(logins.wrong_tries(now - WINDOW, account=account))
+    known = account is not None and logins.signed_in_from(account, attempt.address, now - KNOWN_FOR)
+    if known:
+        # Others who share the address do not keep its owner out either.
+        tries = [logins.wrong_tries(now - WINDOW, address=attempt.address, account=account)]
+    else:
+        tries = [logins.wrong_tries(now - WINDOW, address=attempt.address)]
+        if account is not None:
+            tries.append(logins.wrong_tries(now - WINDOW, account=account))
     full = [wrong[-WRONG_TRIES] for wrong in tries if len(wrong) >= WRONG_TRIES]
     if full:
         return TooManyTries(wait=max(full) + WINDOW - now)

@@ -13,6 +13,7 @@ from service.web.alerts.views import pages as alert_pages
 from service.web.assets import asset_pages, read_assets
 from service.web.care.numbers import pages as number_pages
 from service.web.care.views import pages as care_pages
+from service.web.care.weights import pages as weight_pages
 from service.web.clock.views import pages as clock_pages
 from service.web.doubts.views import pages as doubt_pages
 from service.web.farmers.silent import pages as silent_pages
@@ -26,6 +27,7 @@ from service.web.hooks.views import pages as hook_pages
 from service.web.house import House, keep_house, the_house
 from service.web.menu import in_doubt, menu
 from service.web.metrics.views import pages as metrics_pages
+from service.web.officers.views import pages as officer_pages
 from service.web.paper.views import pages as paper_pages
 from service.web.permissions import check_permissions
 from service.web.plots.views import pages as plot_pages
@@ -72,12 +74,14 @@ def create_app(house: House) -> Flask:
     for pages in (
         signin_pages,
         account_pages,
+        officer_pages,
         farmer_pages,
         silent_pages,
         register_pages,
         adding_pages,
         care_pages,
         number_pages,
+        weight_pages,
         plot_pages,
         spray_pages,
         paper_pages,

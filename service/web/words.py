@@ -239,7 +239,6 @@ FILTERS: Final[dict[str, Callable[..., object]]] = {
     "tail": tail,
     "pair": pair,
     "given": given,
-    "state_pair": lambda word: (word, worded(word, FARMER_STATES)),
     "farmer_state": lambda word: worded(word, FARMER_STATES),
     "weight_state": lambda word: worded(word, WEIGHT_STATES),
     "deed": lambda word: worded(word, DEEDS),

@@ -135,15 +135,15 @@ def test_the_end_of_use_moves_while_the_day_is_chosen(visitor: Callable[..., Any
     visit = visitor(320)
     page = visit.page
     visit.open("/alerts/new?template=frost")
-    until, on = page.get_by_label("Of no use after"), page.get_by_label("Day it speaks of")
+    until, on = page.get_by_label("Of no use after"), page.get_by_label("Night it warns of")
     was = until.input_value()
     on.fill("2026-11-28")
     moved = until.input_value()
     until.fill("2026-11-29T06:00")
     on.fill("2026-12-05")
 
-    assert ["2026-11-25T18:00", "2026-11-28T18:00", "2026-11-29T06:00"] == [was, moved, until.input_value()]
-    expect(page.get_by_text("the night from Saturday to Sunday")).to_be_visible()
+    assert ["2026-11-26T07:00", "2026-11-29T07:00", "2026-11-29T06:00"] == [was, moved, until.input_value()]
+    expect(page.get_by_text("night from Saturday 5 to Sunday 6 December")).to_be_visible()
     assert [] == visit.complaints
 
 

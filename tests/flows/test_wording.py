@@ -60,6 +60,8 @@ def test_a_name_is_shortened_to_its_first_word(full: str, expected: str) -> None
             "1 Weeds 4 Asha 9 Zaruvi",
             id="list",
         ),
+        pytest.param(Name("Bi. Mwanaidi Kweka"), "sw", "Bi. Mwanaidi", id="a-title-with-a-stop"),
+        pytest.param(Name("Dr Kweka"), "en", "Dr Kweka", id="a-title"),
         pytest.param(12, "en", "12", id="number"),
         pytest.param("{svc}", "en", "{svc}", id="text-that-looks-like-a-placeholder"),
     ],

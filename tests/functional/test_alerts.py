@@ -517,6 +517,7 @@ def test_nobody_confirms_other_words_than_they_read(room: AlertRoom) -> None:
     [
         ({"words": {"en": "Mix 30 ml of soap in water."}}, "may not say"),
         ({"words": {"sw": "Choma matairi usiku."}}, "may not say"),
+        ({"words": {"en": "Bring 20 kg to Berizoli."}}, "may not say"),
         ({"words": {"en": " "}}, "at least one language"),
         ({"words": {"en": "word " * 140}}, "shorten it"),
         ({"figure": 40}, "cannot be the lowest temperature"),
@@ -530,6 +531,7 @@ def test_nobody_confirms_other_words_than_they_read(room: AlertRoom) -> None:
     ids=[
         "a dose",
         "fire",
+        "a name nobody bears",
         "no words",
         "too long",
         "no frost",
@@ -554,6 +556,18 @@ def test_what_is_refused_is_told_in_a_sentence(
         room.draft(mlima, room.order("Ketumali", **given))
 
     assert [] == room.village.rows("SELECT id FROM alert")
+
+
+def test_a_farmer_or_a_place_beside_an_amount_is_no_product(room: AlertRoom) -> None:
+    """A name that somebody bears, first or last, or a district has, may stand beside a weight."""
+    room.farmer("Neema Kiwelu")
+    mlima = room.officer("Ketumali")
+
+    draft = room.draft(
+        mlima, room.order("Ketumali", words={"en": "Bring 20 kg to Neema or Kiwelu in Ketumali."})
+    )
+
+    assert ["en"] == [text.language for text in draft.texts]
 
 
 def test_every_reader_gets_a_text_in_their_language(room: AlertRoom) -> None:

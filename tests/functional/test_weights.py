@@ -402,3 +402,28 @@ def test_digits_with_two_readings(
 
     assert answer in answers[-1]
     assert expected == kept(village)
+
+
+def test_undo_leaves_what_an_officer_has_entered(village: Village, phone: Phone) -> None:
+    """UNDO takes back what this phone has texted, the older of the two, and then nothing more."""
+    phone.says("harvest 4 yesterday")
+    with village.database.work() as work:
+        plot = work.plots.of_farmer(village.row("SELECT id FROM farmer")["id"])[0]  # type: ignore[arg-type]
+        work.harvests.add(
+            id=village.tools.ids.row(),
+            plot_id=plot.id,
+            picked_on=village.today,
+            grams=6000,
+            state=HarvestState.COUNTED,
+            inbound_id=None,
+            phone_id=None,
+            officer_id=1,
+            at=village.clock.now(),
+        )
+        work.commit()
+
+    answers = [phone.says("undo"), phone.says("undo")]
+
+    assert "4 kg" in answers[0]
+    assert "6 kg" not in answers[1]
+    assert [(4000, "voided"), (6000, "counted")] == kept(village)

@@ -137,6 +137,7 @@ class Alerts:
                 alert.c.send_at,
                 alert.c.useless_after,
                 alert.c.why,
+                alert.c["values"],
                 officer.c.name.label("officer"),
             )
             .join(officer, officer.c.id == alert.c.officer_id)

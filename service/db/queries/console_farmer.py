@@ -5,7 +5,7 @@ from dataclasses import fields
 from datetime import datetime
 from typing import Any, Final, TypeVar
 
-from sqlalchemy import ColumnElement, Connection, Executable, Select, and_, func, or_, select
+from sqlalchemy import ColumnElement, Connection, Executable, Select, and_, func, or_, select, true
 
 from flows.facts import FarmerState
 from service.core.changing import ASKED, REFUSED
@@ -19,10 +19,12 @@ from service.db.queries.console_values import (
     PhoneFacts,
     PlotFacts,
     Said,
+    SilentLine,
     Way,
     Weight,
 )
 from service.db.queries.questions import IS_OPEN, LINES, URGENT_FIRST, answers_to, question_of
+from service.db.queries.silent import Silent
 from service.db.tables.outbox import attempt, message
 from service.db.tables.people import (
     consent,
@@ -86,6 +88,10 @@ class FarmerConsole:
         phones = self._phones()
         return FarmerFacts(**row, phones=phones, sharing=self._sharing(phones), consent=self._consent())
 
+    def silent(self, now: datetime) -> SilentLine | None:
+        """Return since when nothing has been heard of the farmer; None if it is not long."""
+        return Silent(self._connection, true()).one(self.id, now)
+
     def plots(self) -> tuple[PlotFacts, ...]:
         """Return a farmer's plots, live ones first, the newest before the older."""
         found = (
@@ -120,7 +126,16 @@ class FarmerConsole:
     def weights(self, plot_id: int) -> tuple[Weight, ...]:
         """Return all weights of a plot, voided ones included, the latest picking first."""
         found = (
-            select(harvest.c.picked_on, harvest.c.grams, harvest.c.state, harvest.c.at, harvest.c.in_hold)
+            select(
+                harvest.c.id,
+                harvest.c.picked_on,
+                harvest.c.grams,
+                harvest.c.state,
+                harvest.c.at,
+                harvest.c.in_hold,
+                officer.c.name.label("officer"),
+            )
+            .outerjoin(officer, officer.c.id == harvest.c.officer_id)
             .where(harvest.c.plot_id == plot_id, harvest.c.plot_id.in_(self._own_plots()))
             .order_by(harvest.c.picked_on.desc(), harvest.c.id.desc())
         )

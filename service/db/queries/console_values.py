@@ -109,6 +109,7 @@ class Search:
 
     Attributes:
         words: folded, each a part of the name, or of village, group or district.
+        paused_at: whose texts rest at that moment.
         ends: the last digits of a phone of theirs, three at most: no more is kept in clear.
         planted: first and last planting day, both included; None leaves that end open.
         page: counts from 1.
@@ -121,6 +122,7 @@ class Search:
     village: int | None = None
     group: int | None = None
     state: str = ""
+    paused_at: datetime | None = None
     language: str = ""
     planted: tuple[date | None, date | None] | None = None
     page: int = 1
@@ -228,13 +230,19 @@ class PastReminder:
 
 @dataclass(frozen=True, kw_only=True, slots=True)
 class Weight:
-    """A weight as it was told; `state` says whether it counts, `in_hold` whether a spray forbade the picking."""
+    """A weight as it was told.
 
+    `state` says whether it counts, `in_hold` whether a spray forbade the picking, `officer` who entered it if no text
+    brought it.
+    """
+
+    id: int
     picked_on: date
     grams: int
     state: str
     at: datetime
     in_hold: bool = False
+    officer: str | None = None
 
 
 class Way(StrEnum):

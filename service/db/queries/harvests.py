@@ -6,6 +6,7 @@ from sqlalchemy import Connection, and_, bindparam, case, func, insert, select, 
 
 from flows.facts import Weights
 from service.core.model import HarvestState, Picked, SavedWeight
+from service.core.plot_ports import ToldWeight
 from service.db.tables.plots import harvest
 
 YEAR = timedelta(days=365)
@@ -68,11 +69,12 @@ class Harvests:
         picked_on: date,
         grams: int,
         state: HarvestState,
-        inbound_id: int,
-        phone_id: int,
+        inbound_id: int | None,
+        phone_id: int | None,
+        officer_id: int | None = None,
         at: datetime,
     ) -> None:
-        """Keep a weight."""
+        """Keep a weight: of a text from a phone, or told to an officer."""
         self._connection.execute(
             insert(harvest).values(
                 id=id,
@@ -82,6 +84,7 @@ class Harvests:
                 state=state,
                 inbound_id=inbound_id,
                 phone_id=phone_id,
+                officer_id=officer_id,
                 at=at,
             )
         )
@@ -96,8 +99,24 @@ class Harvests:
         ).one()
         return changed.plot_id, changed.picked_on
 
-    def void(self, harvest_id: int, inbound_id: int) -> tuple[int, date]:
-        """Take a weight back and let those count again that it took the place of; return its plot and day."""
+    def told(self, plot_id: int, harvest_id: int) -> ToldWeight | None:
+        """Return a weight of a plot that an officer has entered."""
+        row = self._connection.execute(
+            select(harvest).where(
+                harvest.c.id == harvest_id,
+                harvest.c.plot_id == plot_id,
+                harvest.c.officer_id.is_not(None),
+            )
+        ).first()
+        if row is None:
+            return None
+        return ToldWeight(on=row.picked_on, grams=row.grams, state=HarvestState(row.state))
+
+    def void(self, harvest_id: int, inbound_id: int | None) -> tuple[int, date]:
+        """Take a weight back and let those count again that it took the place of; return its plot and day.
+
+        No text takes back what an officer does.
+        """
         # A weight in question counted for nothing: marked with its own text, it never comes back with another.
         marked = case((harvest.c.state == HarvestState.IN_QUESTION, harvest.c.inbound_id), else_=inbound_id)
         gone = self._connection.execute(

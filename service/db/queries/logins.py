@@ -7,6 +7,7 @@ from sqlalchemy import (
     ColumnElement,
     Connection,
     RowMapping,
+    and_,
     delete,
     exists,
     func,
@@ -149,8 +150,9 @@ class Logins:
     def wrong_tries(
         self, since: datetime, *, address: str | None = None, account: str | None = None
     ) -> tuple[datetime, ...]:
-        """Return when wrong tries came after `since` from an address or for an account, oldest first."""
-        whose = login_attempt.c.address == address if address else login_attempt.c.account == account
+        """Return when wrong tries came after `since` from an address, for an account, or both, oldest first."""
+        given = ((login_attempt.c.address, address), (login_attempt.c.account, account))
+        whose = and_(*(column == value for column, value in given if value is not None))
         tries = (
             select(login_attempt.c.at)
             .where(whose, login_attempt.c.at > since, login_attempt.c.ok == _NO)

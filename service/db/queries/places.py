@@ -3,9 +3,10 @@
 from collections.abc import Collection
 from dataclasses import dataclass
 
-from sqlalchemy import Connection, Table, select
+from sqlalchemy import Connection, Table, or_, select
 
-from service.db.tables.people import district, farmer_group, village
+from service.core.folding import folded
+from service.db.tables.people import district, farmer, farmer_group, village
 from service.db.upsert import insert_new
 
 
@@ -41,6 +42,27 @@ class Places:
     def groups(self, districts: Collection[int] | None) -> tuple[Place, ...]:
         """Return the groups of these districts by name; None for all."""
         return self._of(farmer_group, districts)
+
+    def known(self, words: Collection[str], districts: Collection[int] | None) -> frozenset[str]:
+        """Return which folded words are in the name of a place, or a part of that of a farmer of these districts."""
+        if not words:
+            return frozenset()
+        tables = (district, village, farmer_group)
+        names = [name for table in tables for name in self._connection.scalars(select(table.c.name))]
+        places = {part for name in names for part in folded(name).split()}
+        return frozenset(word for word in words if word in places or self._a_farmer(word, districts))
+
+    def _a_farmer(self, word: str, districts: Collection[int] | None) -> bool:
+        here = select(district.c.id) if districts is None else sorted(districts)
+        named = select(farmer.c.id).where(
+            farmer.c.district_id.in_(here),
+            or_(
+                farmer.c.sought == word,
+                farmer.c.sought.startswith(f"{word} ", autoescape=True),
+                farmer.c.sought.contains(f" {word}", autoescape=True),
+            ),
+        )
+        return self._connection.scalar(named.limit(1)) is not None
 
     def _add(self, table: Table, district_id: int, name: str) -> None:
         new = insert_new(self._connection.dialect.name, table).values(district_id=district_id, name=name)

@@ -1,17 +1,23 @@
 """The register of farmers: searched, filtered, a page at a time."""
 
 from collections.abc import Iterable
+from datetime import datetime
 from typing import Any, Final, TypeVar
 
-from sqlalchemy import ColumnElement, Connection, Executable, Select, Table, and_, func, or_, select
+from rapidfuzz.distance import OSA
+from sqlalchemy import ColumnElement, Connection, Executable, Select, Table, and_, func, literal, or_, select
 
 from flows.facts import FarmerState
 from service.core.folding import folded
 from service.core.model import HarvestState
 from service.db.queries.console_values import FarmerLine, FarmerPage, Holder, PlotLine, Search
+from service.db.tables.meta import Instant
 from service.db.tables.people import district, farmer, farmer_group, farmer_phone, phone, village
 from service.db.tables.plots import harvest, plot
 
+# With fewer letters one that is wrong makes another name.
+_SHORTEST_NEAR: Final = 4
+_MOST_NEAR: Final = 500
 _HERE: Final = farmer.c.state != FarmerState.ERASED
 
 Value = TypeVar("Value")
@@ -28,7 +34,25 @@ class Register:
     def page(self, search: Search) -> FarmerPage:
         """Return one page of the farmers that are looked for, by name; pages count from 1."""
         words = [self._fits(word) for word in search.words]
-        wanted = and_(_HERE, self._theirs, *words, *_conditions(search))
+        return self._page(search, and_(_HERE, self._theirs, *words, *_conditions(search)))
+
+    def near(self, search: Search) -> FarmerPage:
+        """Return the first of those whose names have each word but for one letter, for where nobody has it whole.
+
+        One slip leaves either half of a word whole, so the database finds them by halves; a few hundred are looked at.
+        """
+        if not search.words or min(map(len, search.words)) < _SHORTEST_NEAR:
+            return FarmerPage(lines=(), total=0)
+        halves = [
+            or_(*(farmer.c.sought.contains(half, autoescape=True) for half in _halves(word)))
+            for word in search.words
+        ]
+        wanted = and_(_HERE, self._theirs, *halves, *_conditions(search))
+        found = select(farmer.c.id, farmer.c.sought).where(wanted).order_by(farmer.c.name).limit(_MOST_NEAR)
+        ids = [row.id for row in self._connection.execute(found) if _is_near(search.words, row.sought)]
+        return self._page(search, farmer.c.id.in_(ids[: search.size]))
+
+    def _page(self, search: Search, wanted: ColumnElement[bool]) -> FarmerPage:
         found = (
             select(
                 farmer.c.id,
@@ -127,6 +151,15 @@ class Register:
         return tuple(kind(**row) for row in self._connection.execute(statement).mappings())
 
 
+def _halves(word: str) -> tuple[str, str]:
+    middle = len(word) // 2
+    return word[:middle], word[middle:]
+
+
+def _is_near(words: Iterable[str], name: str) -> bool:
+    return all(any(OSA.distance(word, part, score_cutoff=1) <= 1 for part in name.split()) for word in words)
+
+
 def _conditions(search: Search) -> list[ColumnElement[bool]]:
     """Return what each filter that is set asks of a farmer."""
     given = (
@@ -135,10 +168,15 @@ def _conditions(search: Search) -> list[ColumnElement[bool]]:
         (search.village, farmer.c.village_id == search.village),
         (search.group, farmer.c.group_id == search.group),
         (search.state, farmer.c.state == search.state),
+        (search.paused_at is not None, _resting(search.paused_at)),
         (search.language, farmer.c.language == search.language),
         (search.planted is not None, farmer.c.id.in_(_planted(search))),
     )
     return [condition for is_set, condition in given if is_set]
+
+
+def _resting(at: datetime | None) -> ColumnElement[bool]:
+    return and_(farmer.c.state == FarmerState.ACTIVE, farmer.c.paused_until > literal(at, Instant))
 
 
 def _on_phone(ends: str) -> Select[Any]:

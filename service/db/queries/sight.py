@@ -121,6 +121,10 @@ class Sight:
         """Return one page of the farmers that are looked for."""
         return Register(self._connection, self._theirs).page(search)
 
+    def near(self, search: Search) -> FarmerPage:
+        """Return the farmers whose names have what is looked for but for one letter."""
+        return Register(self._connection, self._theirs).near(search)
+
     def on_phone(self, phone_id: int) -> tuple[Holder, ...]:
         """Return those of the farmers a phone speaks for whom this officer may see."""
         return Register(self._connection, self._theirs).on_phone(phone_id)

@@ -43,6 +43,11 @@ class Silent:
         found = select(heard).order_by(heard.c.heard_at, heard.c.id).limit(limit).offset(offset)
         return tuple(SilentLine(**row) for row in self._connection.execute(found).mappings())
 
+    def one(self, farmer_id: int, now: datetime) -> SilentLine | None:
+        """Return since when a farmer is silent; None if they are not."""
+        row = self._connection.execute(self._silent(now).where(farmer.c.id == farmer_id)).mappings().first()
+        return SilentLine(**row) if row else None
+
     def _silent(self, now: datetime) -> Select[Any]:
         since = now - LONG_SILENT
         heard_at = func.coalesce(_HEARD, farmer.c.added_at)

@@ -206,8 +206,10 @@ harvest = Table(
     Column("picked_on", Date, nullable=False),
     Column("grams", Integer, nullable=False),
     Column("state", Text, nullable=False),
-    Column("inbound_id", RowId, nullable=False),
-    Column("phone_id", RowId, nullable=False),
+    # A weight came by a text from a phone, or was told to an officer.
+    Column("inbound_id", RowId),
+    Column("phone_id", RowId),
+    Column("officer_id", RowId),
     Column("at", Instant, nullable=False),
     Column("voided_by", RowId),
     # Picked on or after the day of a spray, before its hold was over: kept true by whoever changes either.

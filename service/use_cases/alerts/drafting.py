@@ -9,6 +9,7 @@ from zoneinfo import ZoneInfo
 from flows.templates import TEMPLATES
 from service.core.alert_states import AlertState
 from service.core.alerts import Alert, Audience, Reach
+from service.core.doses import names_in
 from service.core.errors import Refused
 from service.core.rights import Permission
 from service.core.staff import Officer
@@ -149,7 +150,7 @@ def _alert(  # noqa: PLR0917 - what both ways of writing a draft have at hand
     _check_hours(send_at, order.useless_after, now)
     kind = _kind(order)
     names = tuple(named[one] for one in sorted(audience.districts))
-    written = write(tools, order, officer.name, names)
+    written = write(work, tools, order, officer, names)
     check(written)
     return Alert(
         id=alert_id,
@@ -179,15 +180,19 @@ def _kind(order: Order) -> str:
     return URGENT if order.urgent or (template and template.urgent) else ORDINARY
 
 
-def write(tools: Tools, order: Order, officer: str, districts: tuple[str, ...]) -> tuple[Written, ...]:
+def write(
+    work: AlertWork, tools: Tools, order: Order, officer: Officer, districts: tuple[str, ...]
+) -> tuple[Written, ...]:
     """Write an order out: a template in every language, own words in those they were written in.
 
     Raises:
         Refused: a template lacks its date or its figure.
     """
-    sender = sender_of(tools, officer, districts)
+    sender = sender_of(tools, officer.name, districts)
     if order.template is None:
-        return write_free(tools, order.words, sender=sender, asks=order.asks)
+        asked = names_in("\n".join(order.words.values()))
+        names = work.places.known(asked, officer.districts)
+        return write_free(tools, order.words, sender=sender, asks=order.asks, names=names)
     if order.on is None or order.figure is None:
         raise Refused("A template needs its day and its figure.")
     return write_template(
@@ -202,7 +207,9 @@ def write(tools: Tools, order: Order, officer: str, districts: tuple[str, ...]) 
 
 def _check_hours(send_at: datetime, useless_after: datetime, now: datetime) -> None:
     if useless_after <= max(send_at, now):
-        raise Refused("The hour after which it is of no use must lie after the hour of sending.")
+        raise Refused(
+            "The hour after which it is of no use must lie after the hour of sending: choose a later one."
+        )
     if useless_after - send_at > LONGEST_USE:
         raise Refused("An alert is of use for seven days at most: nobody heeds an older one.")
     if send_at - now > LONGEST_AHEAD:

@@ -4,6 +4,7 @@ from typing import Protocol
 
 from service.core.alert_ports import AlertRows, RecipientRows
 from service.core.model import District
+from service.core.people_ports import KnownNames
 from service.core.ports import Audit
 from service.core.wire_ports import Budget
 
@@ -32,6 +33,11 @@ class AlertWork(Protocol):
     @property
     def people(self) -> DistrictNames:
         """Districts."""
+        ...
+
+    @property
+    def places(self) -> KnownNames:
+        """Names that are no products."""
         ...
 
     @property

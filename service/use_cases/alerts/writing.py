@@ -5,7 +5,7 @@ districts' names where they have room, else the programme's. What comes back is 
 and never one that says what `service.core.refused_words` refuses.
 """
 
-from collections.abc import Mapping
+from collections.abc import Collection, Mapping
 from dataclasses import dataclass
 from datetime import date
 from typing import Final
@@ -91,10 +91,12 @@ def write_template(
     )
 
 
-def write_free(tools: Tools, words: Mapping[str, str], *, sender: Sender, asks: bool) -> tuple[Written, ...]:
+def write_free(
+    tools: Tools, words: Mapping[str, str], *, sender: Sender, asks: bool, names: Collection[str] = ()
+) -> tuple[Written, ...]:
     """Write an officer's own words out, by language; languages without words are left out.
 
-    `asks` has each text ask for 1 understood, 2 need help.
+    `asks` has each text ask for 1 understood, 2 need help. `names`, folded, are people and places: no products.
     """
     text_id = FREE_ASKING if asks else FREE
     written = []
@@ -103,13 +105,17 @@ def write_free(tools: Tools, words: Mapping[str, str], *, sender: Sender, asks: 
         if said:
             values: dict[str, Value] = {"officer": sender.officer, "district": sender.area, "words": said}
             text = tools.wording.write(Phrase(text_id, values), language)
-            written.append(_written(language, text, own=said))
+            written.append(_written(language, text, own=said, names=names))
     return tuple(written)
 
 
-def _written(language: str, text: str, *, own: str = "") -> Written:
+def _written(language: str, text: str, *, own: str = "", names: Collection[str] = ()) -> Written:
     return Written(
-        language=language, text=text, room=room(text), culprits=culprits(text), refused=refused_in(own)
+        language=language,
+        text=text,
+        room=room(text),
+        culprits=culprits(text),
+        refused=refused_in(own, names),
     )
 
 

@@ -25,6 +25,10 @@ pages = Blueprint("account", __name__)
 
 RECOVERY_CODES: Final = 8
 _KEPT: Final = frozenset({"password", "second_factor"})
+_SET_ALREADY: Final = (
+    "Your second factor is set already. Its recovery codes were shown once and are kept nowhere: if you have not "
+    "written them down, make another secret here, and fresh ones come with it."
+)
 _TWO_DIFFER: Final = "The two new passwords differ. Type the same one twice."
 
 
@@ -136,10 +140,20 @@ def confirm() -> Response:
             digits = request.form.get("digits", "")
             confirm_second_factor(work, session, digits, codes, house.real_clock.now())
     except Refused as refusal:
+        if _is_set(session):
+            return _factor_form(_SET_ALREADY, 409)
         with house.database.look() as work:
             offered = work.logins.offered_second_factor(session.officer.id)
         return _secret_form(offered, str(refusal), 400) if offered else _factor_form(str(refusal), 400)
     return make_response(render_template("account/recovery.html", codes=codes))
+
+
+def _is_set(session: Session) -> bool:
+    """Return whether the second factor stands and nothing waits to be confirmed: the form was sent once more."""
+    with the_house().database.look() as work:
+        account = work.logins.account_of(session.officer.id)
+        waits = work.logins.offered_second_factor(session.officer.id)
+    return account is not None and account.second_factor is not None and waits is None
 
 
 def _session() -> Session:

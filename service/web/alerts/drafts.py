@@ -139,11 +139,12 @@ def _form(form: Form, action: str, wrong: str | None = None) -> str:
 def _measured(form: Form) -> dict[str, object]:
     """Return what the texts of a form are and cost, as far as it is filled in."""
     house, officer = the_house(), the_officer()
-    with house.database.look() as work:
-        names = tuple(name for one, name in districts_of(work, officer).items() if one in form.districts)
     try:
         order = form.order(house.settings.zone, season.lay_out(house.calendar))
-        written = drafting.write(house.tools, order, officer.name, names)
+        with house.database.look() as work:
+            theirs = districts_of(work, officer)
+            names = tuple(name for one, name in theirs.items() if one in form.districts)
+            written = drafting.write(work, house.tools, order, officer, names)
     except Refused:
         written = ()
     return {

@@ -2,7 +2,7 @@
 
 from collections.abc import Mapping
 from dataclasses import dataclass, field, replace
-from datetime import UTC, date, datetime, timedelta
+from datetime import UTC, date, datetime, time, timedelta
 from typing import Final, Self
 from zoneinfo import ZoneInfo
 
@@ -22,8 +22,11 @@ HEIGHTS: Final[Mapping[str, tuple[int | None, int | None]]] = {
 }
 HEIGHT_WORDS: Final = {"low": "below 1,500 m", "middle": "1,500 to 2,000 m", "high": "2,000 m and higher"}
 _TYPED: Final = "%Y-%m-%dT%H:%M"
-# A cold night is warned of until the sun sets; so is rain, for what can still be picked.
+# Rain is warned of until the sun sets, for what can still be picked; a cold night until it is over. Before
+# dawn the night that began yesterday is still tonight.
 _LAST_HOUR: Final = 18
+_MORNING: Final = 7
+_DAWN: Final = 5
 _DAY: Final = timedelta(days=1)
 
 
@@ -54,6 +57,16 @@ class Form:
     ) -> Self:
         """Return the form as it is first shown."""
         here = now.astimezone(ZoneInfo(zone))
+        if _of_a_night(template):
+            begins = here.date() if here.hour >= _DAWN else here.date() - _DAY
+            return cls(
+                key=key,
+                template=template,
+                districts=districts,
+                on=begins.isoformat(),
+                useless_after=datetime.combine(begins + _DAY, time(_MORNING)).strftime(_TYPED),
+                today=here.date(),
+            )
         ends = here.replace(hour=_LAST_HOUR, minute=0)
         if ends < here + timedelta(hours=1):
             ends += _DAY
@@ -93,7 +106,12 @@ class Form:
 
     @property
     def day(self) -> date:
-        """The day it is for: of what it speaks of and when it is sent the later one, today if neither is given."""
+        """The day it is for: of what it speaks of and when it is sent the later one, today if neither is given.
+
+        A night is its own day, whether it is warned of in the evening or after midnight.
+        """
+        if _of_a_night(self.template) and _day_in(self.on):
+            return _day_in(self.on) or self.today
         return max(filter(None, (_day_in(self.on), _day_in(self.send_at))), default=self.today)
 
     @property
@@ -102,11 +120,18 @@ class Form:
         return _day_in(self.on)
 
     def _moved_from(self, was_day: str) -> Self:
-        """Return the form with as many days more until it is of no use as its day has moved since `was_day`."""
+        """Return the form with as many days more until it is of no use as its day has moved since `was_day`.
+
+        It is of use beyond the hour of sending at least.
+        """
         was, until = _day_in(was_day), _wall_in(self.useless_after)
         if was is None or until is None:
             return self
-        return replace(self, useless_after=(until + (self.day - was)).strftime(_TYPED))
+        until += self.day - was
+        sent = _wall_in(self.send_at)
+        if sent is not None and until <= sent:
+            until += (sent - until) // _DAY * _DAY + _DAY
+        return replace(self, useless_after=until.strftime(_TYPED))
 
     @classmethod
     def of(cls, alert: Alert, key: str, strip: Season, now: datetime, zone: str) -> Self:
@@ -177,6 +202,11 @@ class Form:
 
 def _numbers(given: MultiDict[str, str], name: str) -> frozenset[int]:
     return frozenset(int(one) for one in given.getlist(name) if one.isascii() and one.isdigit())
+
+
+def _of_a_night(template: str | None) -> bool:
+    chosen = TEMPLATES.get(template or "")
+    return chosen is not None and chosen.night
 
 
 def _wall_in(typed: str) -> datetime | None:

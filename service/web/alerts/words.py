@@ -1,12 +1,17 @@
 """Alerts in words."""
 
 from collections.abc import Mapping
-from typing import Final
+from datetime import date, timedelta
+from textwrap import shorten
+from typing import Any, Final
+
+from babel.dates import format_date
 
 from flows.templates import TEMPLATES
 from service.core.alert_states import STATE_WORDS, AlertState, Move
 from service.core.alerts import EXCLUDED_WORDS
 
+_FIRST_WORDS: Final = 50
 ANSWERS: Final = {"understood": "understood or covered", "need_help": "need help"}
 # What a button is called, where a move has one.
 BUTTONS: Final[Mapping[Move, str]] = {
@@ -26,6 +31,22 @@ def title(template: str | None) -> str:
     """Return what an alert is about, as a heading has it."""
     chosen = TEMPLATES.get(template or "")
     return chosen.label.capitalize() if chosen else "Own words"
+
+
+def gist(template: str | None, values: Mapping[str, Any]) -> str:
+    """Return what tells an alert from others of its kind: a template's figure, or the first of own words."""
+    chosen = TEMPLATES.get(template or "")
+    if chosen:
+        return f"{values['figure']} ({chosen.asks})" if values.get("figure") is not None else ""
+    words = next((str(text) for text in dict(values.get("words") or {}).values() if text), "")
+    return shorten(words, _FIRST_WORDS, placeholder=" …")
+
+
+def night(begins: date) -> str:
+    """Return a night by both its days: night from Saturday 28 to Sunday 29 November."""
+    ends = begins + timedelta(days=1)
+    first = "EEEE d" if begins.month == ends.month else "EEEE d MMMM"
+    return f"night from {format_date(begins, first, locale='en')} to {format_date(ends, 'EEEE d MMMM', locale='en')}"
 
 
 def state(word: str) -> str:

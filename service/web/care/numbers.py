@@ -2,13 +2,14 @@
 
 from typing import Final
 
-from flask import Blueprint, Response, make_response, render_template, request
+from flask import Blueprint, Response, make_response, render_template, request, url_for
 from werkzeug.wrappers import Response as AnyResponse
 
 from service.core.errors import Refused
 from service.core.inviting import NumberKnown
-from service.core.phone import BadNumber, read_number
+from service.core.phone import BadNumber, read_number, spaced
 from service.core.rights import Permission
+from service.use_cases.calling import show_number
 from service.use_cases.changing_numbers import ask_number, take_number_back
 from service.web.care.views import do, the_facts
 from service.web.farmers.views import LARGEST_ID
@@ -78,6 +79,23 @@ def take_back(farmer_id: int) -> AnyResponse:
         take_number_back(work, the_officer(), farmer_id, now=now, real_now=real_now)
 
     return do(farmer_id, deed, "number_back")
+
+
+@pages.post(f"{_ONE}/show")
+@needs(Permission.ANSWER)
+def reveal(farmer_id: int) -> str:
+    """Show the number that reaches a farmer; it stands in no address, and that it was shown is kept."""
+    house = the_house()
+    with house.database.work() as work:
+        farmer = the_facts(work, farmer_id)
+        found = show_number(work, the_officer(), farmer_id, real_now=house.real_clock.now())
+    return render_template(
+        "care/call.html",
+        farmer=farmer,
+        number=found,
+        spaced=spaced(found) if found else None,
+        back=url_for("silent.index") if request.form.get("from") == "silent" else None,
+    )
 
 
 def _typed() -> str:

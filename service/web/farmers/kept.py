@@ -11,6 +11,8 @@ SENTENCES: Final = {
     "resumed": "The pause is over: texts come again from today.",
     "stopped": "Kept: they get no more texts. If it was a slip, take it back within a day.",
     "stop_back": "Taken back: texts come again from today.",
+    "weight": "Kept: the weight counts in all totals, and no UNDO of the farmer takes it back.",
+    "weight_back": "Taken back: the weight counts no more.",
     "number": "The new number has been asked. Until its yes texts go where they went before.",
     "number_gone": "The new number has been asked, and nothing goes to the old one any more.",
     "number_back": "Taken back: the number stays as it was.",

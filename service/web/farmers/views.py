@@ -95,6 +95,7 @@ def person(farmer_id: int) -> str:
         thread = tell(questions, farmer.answers(questions), now)
         said = farmer.talk(shown + 1)
         standing = work.changing.standing(farmer_id)
+        silent = farmer.silent(now)
         plot = _chosen(plots, request.args.get("plot", type=int))
         on = local_day(now, facts.zone)
         stand = _stand(farmer, plot, on) if plot else {}
@@ -113,6 +114,7 @@ def person(farmer_id: int) -> str:
         most=_TEXTS_MOST,
         kept=sentence(request.args.get("kept", ""), plot),
         water=water,
+        silent=silent,
         stop_can_go_back=can_take_back(standing, now) if standing else False,
         **stand,
     )
@@ -149,6 +151,7 @@ def _stand(farmer: FarmerConsole, plot: PlotFacts, on: date) -> dict[str, object
             ((spray.sprayed_on, spray.pick_from) for spray in sprays), plot.planted_on
         ),
         "coming": coming_days(house.calendar, plot, on, house.catalogue, free_from=free),
+        "jobs_shown": _JOBS_SHOWN,
         "past": past_jobs(farmer.reminders(plot.id, _JOBS_SHOWN), house.catalogue),
         "along": season.along,
         "down": season.down,

@@ -131,6 +131,9 @@ def _page(code: str, *, wrong: str | None = None, words: str = "", number: str |
     with house.database.look() as work:
         question = work.questions.find(the_officer().districts, code) or abort(404)
         (asked,) = tell([question], work.questions.answers([question.id]), now)
+        written = (
+            questions.write(work, house.tools, the_officer(), question, words) if words.strip() else None
+        )
     zone = question.zone or house.settings.zone
     return render_template(
         "questions/show.html",
@@ -143,7 +146,7 @@ def _page(code: str, *, wrong: str | None = None, words: str = "", number: str |
         now=now,
         zone=zone,
         today=local_day(now, zone),
-        **_measured(questions.write(house.tools, the_officer(), question, words) if words.strip() else None),
+        **_measured(written),
     )
 
 
@@ -151,7 +154,7 @@ def _written(code: str, words: str) -> Written | None:
     house, officer = the_house(), the_officer()
     with house.database.look() as work:
         question = work.questions.find(officer.districts, code) or abort(404)
-    return questions.write(house.tools, officer, question, words) if words.strip() else None
+        return questions.write(work, house.tools, officer, question, words) if words.strip() else None
 
 
 def _measured(written: Written | None) -> dict[str, object]:

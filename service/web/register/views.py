@@ -1,6 +1,6 @@
 """The register of farmers: searched by name, place or last digits, filtered, a page at a time."""
 
-from datetime import date
+from datetime import date, datetime
 from math import ceil
 from typing import Final
 
@@ -24,7 +24,11 @@ _LONGEST_SEARCH: Final = 80
 _LAST_PAGE: Final = 100_000
 _DIGITS_SHOWN: Final = 3
 _FEWEST_DIGITS: Final = 2
-_STATES: Final = tuple(state for state in FARMER_STATES if state != FarmerState.ERASED)
+_PAUSED: Final = "paused"
+_STATES: Final = (
+    *((state, words) for state, words in FARMER_STATES.items() if state != FarmerState.ERASED),
+    (_PAUSED, "has paused"),
+)
 
 
 @pages.get("/farmers")
@@ -35,9 +39,13 @@ def index() -> str:
     on = local_day(house.service_clock.now(), house.settings.zone)
     strip = season.lay_out(house.calendar)
     typed = _typed()
-    search = _search(typed, strip, on)
+    search = _search(typed, strip, on, house.service_clock.now())
     with house.database.look() as work:
-        found = work.console.within(officer.districts).register(search)
+        sight = work.console.within(officer.districts)
+        found = sight.register(search)
+        nearest = not found.total and search.page == 1
+        if nearest:
+            found = sight.near(search)
         places = {
             "districts": [one for one in work.people.districts() if officer.covers(one.id)],
             "villages": work.places.villages(officer.districts),
@@ -48,6 +56,7 @@ def index() -> str:
         today=on,
         strip=strip,
         farmers=found,
+        nearest=nearest,
         typed=typed,
         filtered=any(value for name, value in typed.items() if name != "name"),
         page=search.page,
@@ -66,7 +75,7 @@ def _typed() -> dict[str, str]:
     return {name: " ".join(request.args.get(name, "")[:_LONGEST_SEARCH].split()) for name in names}
 
 
-def _search(typed: dict[str, str], strip: season.Season, today: date) -> Search:
+def _search(typed: dict[str, str], strip: season.Season, today: date, now: datetime) -> Search:
     words, digits = _told_apart(typed["name"])
     return Search(
         words=words,
@@ -75,7 +84,8 @@ def _search(typed: dict[str, str], strip: season.Season, today: date) -> Search:
         district=_id(typed["district"]),
         village=_id(typed["village"]),
         group=_id(typed["group"]),
-        state=typed["state"],
+        state="" if typed["state"] == _PAUSED else typed["state"],
+        paused_at=now if typed["state"] == _PAUSED else None,
         language=typed["language"],
         planted=season.planting_days(strip, typed["stage"], today),
         page=min(max(request.args.get("page", 1, type=int), 1), _LAST_PAGE),

@@ -105,7 +105,10 @@ def sections(
         Section(title="Texts out", figures=tuple(_texts(texts))),
         Section(
             title="Cost in parts",
-            note="Parts of texts that left, each text counted once.",
+            note="Parts of texts that left, each text counted once."
+            + (
+                "" if districts is None else " Texts to phones of nobody's district are in no district's sum."
+            ),
             figures=tuple(_parts(texts)),
         ),
     )

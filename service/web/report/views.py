@@ -1,8 +1,11 @@
 """The report page, and the same figures as a file."""
 
 from dataclasses import dataclass
+from datetime import date
+from typing import Final
 
-from flask import Blueprint, Response, abort, make_response, render_template, request
+from flask import Blueprint, abort, make_response, redirect, render_template, request, url_for
+from werkzeug.wrappers import Response as AnyResponse
 
 from service.clock import local_day
 from service.core.rights import Permission
@@ -15,6 +18,8 @@ from service.web.report.periods import LENGTHS, Period, period
 from service.web.report.sheet import sheet
 
 pages = Blueprint("report", __name__)
+
+_LONGEST_DAY: Final = 20
 
 
 @dataclass(frozen=True, kw_only=True, slots=True)
@@ -45,14 +50,19 @@ def show() -> str:
         bars=bars(asked.picked, asked.period),
         best=max((one.grams for one in asked.picked), default=0),
         lengths=tuple(LENGTHS),
+        no_day=_no_day(),
         today=local_day(house.service_clock.now(), house.settings.zone),
     )
 
 
 @pages.get("/report.csv")
 @needs(Permission.SEE)
-def download() -> Response:
+def download() -> AnyResponse:
     """Return the figures as a file; it holds no names and no numbers of phones."""
+    if _no_day():
+        # The page says so, with the form to choose another.
+        length, district = request.args.get("length"), request.args.get("district")
+        return redirect(url_for("report.show", length=length, day=_no_day(), district=district), code=303)
     asked, zone = _asked(), the_house().settings.zone
     days = asked.period.within(zone)
     text = sheet(asked.sections, asked.picked, days=days, district=asked.place, zone=zone)
@@ -61,6 +71,16 @@ def download() -> Response:
     name = f"report-{asked.period.length}-{asked.period.first.isoformat()}.csv"
     answer.headers["Content-Disposition"] = f'attachment; filename="{name}"'
     return answer
+
+
+def _no_day() -> str:
+    """Return what was typed for a day and is none; empty where it is one, or nothing was typed."""
+    typed = request.args.get("day", "").strip()[:_LONGEST_DAY]
+    try:
+        date.fromisoformat(typed)
+    except ValueError:
+        return typed
+    return ""
 
 
 def _asked() -> _Asked:

@@ -7,6 +7,7 @@ from flask import Blueprint, Response, make_response, redirect, render_template,
 from werkzeug.wrappers import Response as AnyResponse
 
 from service import ids
+from service.core.staff import Lack
 from service.logs import logger
 from service.passwords import Busy
 from service.use_cases.sign_in import Answer, Attempt, TooManyTries, WrongCode, sign_in, sign_in_by_password
@@ -74,7 +75,10 @@ def enter() -> AnyResponse:
 @pages.post("/sign-out")
 @officers_only
 def leave() -> AnyResponse:
-    """End the session, and have the browser forget all it kept of these pages."""
+    """End the session, and have the browser forget all it kept of these pages; warn whoever could not come back."""
+    session = the_session()
+    if session and session.lacks is Lack.PASSWORD and "sure" not in request.form:
+        return make_response(render_template("signin/leave.html"))
     sign_out()
     response = make_response(redirect(url_for("signin.ask", out=1), code=303))
     drop_cookie(response)

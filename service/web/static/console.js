@@ -97,10 +97,17 @@ function moveWithDay(form) {
   const { on, send_at: sendAt, useless_after: until, was_day: wasDay, was_useless_after: was } = form.elements;
   const spoken = form.querySelector("[data-spoken]");
   const dayOf = (value) => Date.parse(`${value.slice(0, 10)}T00:00Z`);
-  const weekday = (day) => new Date(day).toLocaleDateString("en", { weekday: "long", timeZone: "UTC" });
+  const part = (day, name) => new Date(day).toLocaleDateString("en", { [name]: "long", timeZone: "UTC" });
+  const inMonth = (day) => `${part(day, "weekday")} ${new Date(day).getUTCDate()}`;
+  const named = (day) => `${inMonth(day)} ${part(day, "month")}`;
+  const night = (day) => {
+    const [first, last] = [day, day + DAY_MS];
+    return `night from ${part(first, "month") === part(last, "month") ? inMonth(first) : named(first)} to ${named(last)}`;
+  };
 
   function move() {
-    const days = [on?.value, sendAt.value].filter(Boolean).map(dayOf);
+    const isNight = spoken && "night" in spoken.dataset;
+    const days = [on?.value, !(isNight && on.value) && sendAt.value].filter(Boolean).map(dayOf);
     const moved = Math.max(...days) - dayOf(wasDay.value);
     if (days.length && moved && until.value === was.value) {
       until.value = new Date(Date.parse(`${until.value}Z`) + moved).toISOString().slice(0, 16);
@@ -109,8 +116,7 @@ function moveWithDay(form) {
     }
     if (spoken && on.value) {
       const day = dayOf(on.value);
-      spoken.textContent =
-        "night" in spoken.dataset ? `the night from ${weekday(day)} to ${weekday(day + DAY_MS)}` : weekday(day);
+      spoken.textContent = isNight ? night(day) : `${named(day)} ${new Date(day).getUTCFullYear()}`;
     }
   }
 

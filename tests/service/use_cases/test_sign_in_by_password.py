@@ -216,6 +216,19 @@ def test_hammering_keeps_nobody_out(grace: Session, door: Door) -> None:
     assert isinstance(door.tries(address="203.0.113.5", now=NOW + 15 * MINUTE), Session)
 
 
+def test_a_neighbour_at_the_same_address_keeps_nobody_out(grace: Session, door: Door) -> None:
+    """Wrong tries for other names from an address do not slow its known owner down; wrong ones for the name do."""
+    assert grace.address == "192.0.2.1"
+    for number in range(10):
+        door.tries(f"guess {number}", name="Nobody", address="192.0.2.1")
+
+    assert isinstance(door.tries(name="Nobody", address="192.0.2.1"), TooManyTries)
+    assert isinstance(door.tries(address="192.0.2.1"), Session)
+    for number in range(10):
+        door.tries(f"guess {number}", address="192.0.2.1")
+    assert isinstance(door.tries(address="192.0.2.1"), TooManyTries)
+
+
 def test_second_factor_is_asked_for(guarded: Session, door: Door) -> None:
     """With a second factor a password alone opens nothing, and the digits of another secret neither."""
     assert guarded.officer.role is Role.ADMINISTRATOR

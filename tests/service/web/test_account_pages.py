@@ -104,7 +104,7 @@ def test_whoever_sets_up_can_still_leave(house: StandInHouse) -> None:
     boss = Person(house)
     boss.comes_with_a_code("Boss")
 
-    assert "/sign-in?out=1" == boss.desk.send("/sign-out").location
+    assert "/sign-in?out=1" == boss.desk.send("/sign-out", sure="yes").location
 
 
 def test_what_the_next_sign_in_asks_for_is_told(house: StandInHouse) -> None:
@@ -233,15 +233,71 @@ def test_secret_needs_its_digits(grace: Person) -> None:
     assert "not the digits of this moment" in again.text
 
 
-def test_demo_asks_for_nothing_to_be_set_up(tmp_path: Path, empty_file: Path) -> None:
-    """In a demo the one-time code leads straight to the pages."""
+def test_demo_lets_its_first_administrator_wait(tmp_path: Path, empty_file: Path) -> None:
+    """Its own first code leads straight to the pages, which say what is missing; everybody else sets a password."""
     shutil.copy(empty_file, tmp_path / "demo.db")
     demo = make_house(f"sqlite:///{tmp_path / 'demo.db'}", tmp_path)
     person = Person(demo)
     person.comes_with_a_code()
 
-    assert 200 == person.desk.get("/").status_code
+    second = Person(demo)
+    landed = second.comes_with_a_code("Juma")
+    held = second.desk.get("/")
+    second.sets_password()
+
+    assert "Set a password</a> before you sign out" in person.desk.text("/")
+    assert "/account/password" == landed.location == held.location
+    assert 200 == second.desk.get("/").status_code
     demo.database.close()
+
+
+def test_signing_out_without_a_password_is_warned_of(house: StandInHouse) -> None:
+    """The code is used up: the session goes on until it is said once more."""
+    person = Person(house)
+    person.comes_with_a_code()
+    page = person.desk.text("/account/password")
+    token = page.partition('name="token" value="')[2].partition('"')[0]
+    warned = person.desk.send("/sign-out", token=token)
+    stays = person.desk.get("/account/password").status_code
+    gone = person.desk.send("/sign-out", token=token, sure="yes")
+
+    assert 200 == warned.status_code
+    assert "You have no password yet" in warned.text
+    assert 200 == stays
+    assert "/sign-in?out=1" == gone.location
+
+
+def test_a_locked_out_officer_gets_a_new_way_in(house: StandInHouse) -> None:
+    """From an administrator, who sees the code once; it is kept in the record, and nobody does it for themselves."""
+    boss, juma = Person(house), Person(house)
+    boss.comes_with_a_code("Boss")
+    boss.sets_password()
+    boss.sets_factor()
+    juma.comes_with_a_code("Juma")
+    juma.sets_password()
+    page = boss.desk.text("/officers")
+    (path,) = re.findall(r'action="(/officers/\d+/new-way-in)"', page)
+    answer = boss.desk.send(path)
+    found = re.search(r'class="secret"><code>([^<]+)<', answer.text)
+    assert found
+    back = juma.desk.send("/sign-in", token="", code=found[1])
+    with house.database.look() as work:
+        own = next(one.id for one in work.staff.officers() if one.name == "Boss")
+        rows = [(row.action, row.officer_id) for row in work.audit.rows()]
+
+    assert ("officer.reset", own) in rows
+    assert "/account/password" == back.location
+    assert found[1] not in boss.desk.text("/officers")
+    assert 409 == boss.desk.send(f"/officers/{own}/new-way-in").status_code
+
+
+def test_recovery_codes_sent_for_twice_are_told_of(grace: Person) -> None:
+    """A page loaded anew says that the codes were shown, and how to come by fresh ones."""
+    grace.sets_factor()
+    again = grace.desk.send("/account/second-factor/confirm", digits="000000")
+
+    assert 409 == again.status_code
+    assert "shown once and are kept nowhere" in again.text
 
 
 def test_what_is_not_for_a_role_is_refused(house: StandInHouse) -> None:
@@ -250,6 +306,7 @@ def test_what_is_not_for_a_role_is_refused(house: StandInHouse) -> None:
     Person(demo).comes_with_a_code("Boss")
     person = Person(demo)
     person.comes_with_a_code("Juma")
+    person.sets_password()
     response = person.desk.get("/practice")
 
     assert 403 == response.status_code

@@ -59,8 +59,7 @@ def press(desk: Desk, path: str, decision: str) -> TestResponse:
 
 def sign_in_as(desk: Desk, name: str, role: Role, *districts: int) -> None:
     """Let another officer sit down at the desk."""
-    _, code = desk.house.officer_code(name, role=role, districts=frozenset(districts))
-    desk.send("/sign-in", token="", code=code)
+    desk.sign_in(name, role=role, districts=frozenset(districts))
 
 
 def tick(house: StandInHouse, **time: float) -> None:
@@ -127,8 +126,9 @@ def test_the_script_gets_only_the_counter(desk: Desk, filled: Planter) -> None:
         ({"useless_after": "2026-11-24T18:00"}, "must lie after the hour of sending"),
         ({"useless_after": "later"}, "cannot be read"),
         ({"template": "", "words_sw": "Changanya dawa 30 ml kwa lita."}, "may not say"),
+        ({"template": "", "words_en": "Use Berizoli, two caps per bucket."}, "may not say “two caps”"),
     ],
-    ids=["no district", "no frost", "no figure", "no day", "over", "no hour", "a dose"],
+    ids=["no district", "no frost", "no figure", "no day", "over", "no hour", "a dose", "a dose in words"],
 )
 def test_a_slip_is_told_on_the_form(
     desk: Desk, filled: Planter, given: dict[str, str], sentence: str
@@ -230,13 +230,14 @@ def field(page: str, name: str) -> str:
 @pytest.mark.parametrize(
     ("given", "until"),
     [
-        ({"on": "2026-11-28"}, "2026-11-28T18:00"),
-        ({"send_at": "2026-11-27T10:00"}, "2026-11-27T18:00"),
-        ({"on": "2026-11-28", "send_at": "2026-11-27T10:00"}, "2026-11-28T18:00"),
+        ({"on": "2026-11-28"}, "2026-11-29T07:00"),
+        ({"send_at": "2026-11-27T10:00"}, "2026-11-28T07:00"),
+        ({"on": "2026-11-28", "send_at": "2026-11-27T10:00"}, "2026-11-29T07:00"),
+        ({"send_at": "2026-11-26T01:00"}, "2026-11-26T07:00"),
         ({"on": "2026-11-28", "useless_after": "2026-11-26T12:00"}, "2026-11-26T12:00"),
-        ({"on": "soon"}, "2026-11-25T18:00"),
+        ({"on": "soon"}, "2026-11-26T07:00"),
     ],
-    ids=["another night", "sent later", "both", "changed by hand", "no day"],
+    ids=["another night", "sent later", "both", "sent after midnight", "changed by hand", "no day"],
 )
 def test_the_end_of_use_moves_with_the_day(
     desk: Desk, filled: Planter, given: dict[str, str], until: str
@@ -244,9 +245,12 @@ def test_the_end_of_use_moves_with_the_day(
     """Without a script too: what the officer has not touched goes with the day, what they typed stays."""
     form = desk.text("/alerts/new?template=frost")
     was = {name: field(form, name) for name in ("was_day", "was_useless_after")}
-    page = desk.send("/alerts/new", **{**frost(filled, **was, **given), "do": "measure"}).text
+    untouched = {"useless_after": field(form, "useless_after")}
+    page = desk.send(
+        "/alerts/new", **{**frost(filled, **was, **{**untouched, **given}), "do": "measure"}
+    ).text
 
-    assert {"was_day": "2026-11-25", "was_useless_after": "2026-11-25T18:00"} == was
+    assert {"was_day": "2026-11-25", "was_useless_after": "2026-11-26T07:00"} == was
     assert until == field(page, "useless_after")
 
 
@@ -255,8 +259,33 @@ def test_the_form_says_which_night_it_warns_of(desk: Desk, filled: Planter) -> N
     night = desk.send("/alerts/new", **{**frost(filled, on="2026-11-28"), "do": "measure"}).text
     hail = desk.send("/alerts/new", **{**frost(filled, template="hail", figure="30"), "do": "measure"}).text
 
-    assert "the night from Saturday to Sunday" in night
-    assert "data-spoken>Wednesday<" in hail
+    assert "data-night>night from Saturday 28 to Sunday 29 November<" in night
+    assert "data-spoken>Wednesday 25 November 2026<" in hail
+
+
+@pytest.mark.parametrize(
+    ("later", "night", "until"),
+    [
+        (timedelta(hours=10), "Wednesday 25 to Thursday 26 November", "2026-11-26T07:00"),
+        (timedelta(hours=17), "Wednesday 25 to Thursday 26 November", "2026-11-26T07:00"),
+        (timedelta(hours=20), "Wednesday 25 to Thursday 26 November", "2026-11-26T07:00"),
+        (timedelta(hours=25), "Thursday 26 to Friday 27 November", "2026-11-27T07:00"),
+        (timedelta(days=5), "Monday 30 November to Tuesday 1 December", "2026-12-01T07:00"),
+    ],
+    ids=["16:41", "23:41", "02:41", "07:41", "over the month"],
+)
+def test_tonight_is_tonight_until_the_morning(
+    later: timedelta, night: str, until: str, desk: Desk, filled: Planter
+) -> None:
+    """In the evening and after midnight the form means the night that is at hand, and it can be sent at once."""
+    desk.house.service_clock.advance(later)
+    page = desk.text("/alerts/new?template=frost")
+    fields = {name: field(page, name) for name in ("on", "useless_after", "was_day", "was_useless_after")}
+    kept = desk.send("/alerts/new", **frost(filled, **fields))
+
+    assert night in page
+    assert until == fields["useless_after"]
+    assert 303 == kept.status_code
 
 
 def test_a_copy_has_no_hour_that_has_passed(desk: Desk, filled: Planter) -> None:
@@ -270,7 +299,7 @@ def test_a_copy_has_no_hour_that_has_passed(desk: Desk, filled: Planter) -> None
     after = [field(desk.text(like), name) for name in names]
 
     assert ["2026-11-25T12:00", "2026-11-25", "2026-11-25T18:00", "-1"] == before
-    assert ["", "2026-11-28", "2026-11-28T18:00", "-1"] == after
+    assert ["", "2026-11-28", "2026-11-29T07:00", "-1"] == after
 
 
 def test_markup_in_words_stays_words(desk: Desk, filled: Planter) -> None:
@@ -466,3 +495,13 @@ def test_villages_and_groups_narrow_an_alert(desk: Desk, filled: Planter) -> Non
     assert "Mbuyuni" in form
     assert "Upendo" in form
     assert "Without a phone for texts: 1 farmer of" in desk.text(path)
+
+
+def test_the_list_tells_alerts_apart(desk: Desk, filled: Planter) -> None:
+    """Of a cold night its figure, of own words the first of them."""
+    draft(desk, frost(filled, figure="-3"))
+    draft(desk, own(filled, "Mkutano ni Ijumaa saa nne asubuhi shuleni, njooni wote pamoja.", key="form-2"))
+    page = desk.text("/alerts")
+
+    assert "-3 (lowest temperature in °C)" in page
+    assert "Mkutano ni Ijumaa saa nne asubuhi shuleni, …" in page

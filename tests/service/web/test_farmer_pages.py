@@ -391,3 +391,13 @@ def test_no_inline_style_or_script(desk: Desk, house: StandInHouse) -> None:
     for path in ("/", f"/farmers/{ids['asha']}", "/practice/2", "/clock", "/sign-in", "/farmers", "/nothing"):
         page = desk.get(path).text
         assert not re.search(r"<style|\sstyle=|\son\w+=|<script(?![^>]+src=)", page), path
+
+
+def test_a_plot_waits_for_its_farmers_yes(desk: Desk, planter: Planter) -> None:
+    """Of somebody who has not said yes it is not said that the plot is at rest."""
+    farmer, _ = planter.farmer("Juma", state="pending")
+    planter.plot(farmer, live=False)
+    page = desk.text(f"/farmers/{farmer}")
+
+    assert "They have not said yes yet: nothing is planned" in page
+    assert "at rest" not in page

@@ -40,6 +40,7 @@ def said(*told: tuple[int, int], state: str = "counted") -> tuple[str, ...]:
     """Return what is said of weights of (days ago, grams)."""
     weights = tuple(
         Weight(
+            id=1,
             picked_on=TODAY - timedelta(days=ago),
             grams=grams,
             state=state,

@@ -15,7 +15,8 @@ def picked(*told: tuple[int, int], state: str = "counted") -> tuple[Weight, ...]
     """Return weights from (days ago, grams)."""
     at = datetime(2026, 11, 25, tzinfo=UTC)
     return tuple(
-        Weight(picked_on=TODAY - timedelta(days=ago), grams=grams, state=state, at=at) for ago, grams in told
+        Weight(id=1, picked_on=TODAY - timedelta(days=ago), grams=grams, state=state, at=at)
+        for ago, grams in told
     )
 
 

@@ -1,10 +1,11 @@
 """The register of farmers: what finds whom."""
 
 import re
+from datetime import timedelta
 
 import pytest
 
-from tests.stand_in_house import Planter
+from tests.stand_in_house import NOW, Planter
 from tests.web_desk import Desk
 
 
@@ -59,6 +60,12 @@ def found(desk: Desk, query: str) -> list[str]:
         ("village={lower}", ["Asha"]),
         ("group={basket}", ["Asha"]),
         ("state=pending", ["Juma"]),
+        ("state=paused", []),
+        ("name=nema", ["Neema"]),
+        ("name=nemea", ["Neema"]),
+        ("name=barakka", ["Baraka"]),
+        ("name=nema&state=active", []),
+        ("name=neemma ketumali", []),
         ("language=en", ["Baraka"]),
         ("stage=ahead", ["Juma"]),
         ("stage=root", ["Baraka"]),
@@ -94,6 +101,20 @@ def test_accents_and_apostrophes_do_not_matter(desk: Desk, planter: Planter) -> 
 
     for typed in ("zoe", "ZO\u00c9", "ngombe", "ng'ombe", "Zoe\u0301 ngo"):
         assert ["Zo\u00e9 Ng\u2019ombe"] == found(desk, f"name={typed}"), typed
+
+
+def test_who_has_paused_is_found(desk: Desk, planter: Planter) -> None:
+    """A pause that is over is none."""
+    planter.farmer("Resting", paused_until=NOW + timedelta(days=3))
+    planter.farmer("Rested", paused_until=NOW - timedelta(days=3))
+
+    assert ["Resting"] == found(desk, "state=paused")
+
+
+def test_a_near_name_is_told_as_such(desk: Desk, shelf: dict[str, int]) -> None:
+    """One wrong letter is borne only where nobody has the name as it was typed."""
+    assert "Nobody is called “Nema”. The nearest names: 1 farmer" in desk.text("/farmers?name=Nema")
+    assert "nearest" not in desk.text("/farmers?name=Neem")
 
 
 def test_how_many_are_found_is_told(desk: Desk, shelf: dict[str, int]) -> None:

@@ -119,3 +119,28 @@ def test_words_with_commas_and_quotes_stay_one_cell() -> None:
     text = sheet(found, (), days=days, district="Ndaliro", zone="Africa/Dar_es_Salaam")
 
     assert text.endswith(',Jobs,"said ""done"", and more",1234\r\n')
+
+
+def test_a_spreadsheet_takes_what_was_chosen(desk: Desk, filled: Planter) -> None:
+    """It is a second button of the same form, so that a day just chosen is in it."""
+    page = desk.text("/report")
+    form = page.partition('<form method="get" action="/report">')[2].partition("</form>")[0]
+
+    assert '<button class="quiet" formaction="/report.csv">For a spreadsheet</button>' in form
+
+
+def test_a_day_that_is_none_is_told(desk: Desk, filled: Planter) -> None:
+    """The page shows this week and says so; the file leads there. An empty day is this week's."""
+    page, file = desk.text("/report?day=2026-02-30"), desk.get("/report.csv?day=2026-02-30")
+
+    assert "“2026-02-30” is no day there is: this week is shown." in page
+    assert (303, "/report?day=2026-02-30") == (file.status_code, file.location)
+    assert "is no day" not in desk.text("/report?day=")
+
+
+def test_a_district_says_which_texts_it_leaves_out(desk: Desk, filled: Planter) -> None:
+    """The sums of the districts are less than that of all: texts to strangers are nobody's."""
+    district = filled.districts["Ndaliro"]
+
+    assert "in no district" in desk.text(f"/report?district={district}")
+    assert "in no district" not in desk.text("/report")

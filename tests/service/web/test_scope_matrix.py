@@ -61,6 +61,9 @@ MATRIX: Final[dict[str, Route]] = {
     "account.offer": Route(path="/account/second-factor", form={}),
     "account.confirm": Route(path="/account/second-factor/confirm", form={"digits": "000000"}),
     "account.end_session": Route(path="/account/sessions", form={"which": "none"}),
+    "officers.index": Route(path="/officers"),
+    # It names an officer, who belongs to no district; this one is nobody.
+    "officers.reset": Route(path="/officers/999/new-way-in", form={}),
     "alerts.index": Route(path="/alerts"),
     "drafts.new": Route(path="/alerts/new"),
     "drafts.create": Route(path="/alerts/new", form=_FROST, bound=True),
@@ -104,10 +107,17 @@ MATRIX: Final[dict[str, Route]] = {
     "care.stop_back": Route(path="/farmers/{farmer}/stop/back", form={}, bound=True),
     "numbers.show": Route(path="/farmers/{farmer}/number", bound=True),
     "numbers.ask": Route(path="/farmers/{farmer}/number", form={"number": "0621 234 577"}, bound=True),
+    "numbers.reveal": Route(path="/farmers/{farmer}/number/show", form={}, bound=True),
     "numbers.take_back": Route(path="/farmers/{farmer}/number/back", form={}, bound=True),
     "paper.blank": Route(path="/calendar"),
     "paper.card": Route(path="/card"),
     "paper.of_plot": Route(path="/plots/{plot}/calendar", bound=True),
+    "weights.show": Route(path="/plots/{plot}/weights", bound=True),
+    "weights.add": Route(path="/plots/{plot}/weights", form={"on": "2026-11-25", "kilos": "5"}, bound=True),
+    "weights.taking_back": Route(path="/plots/{plot}/weights/{weight}/back", bound=True),
+    "weights.take_back": Route(
+        path="/plots/{plot}/weights/{weight}/back", form={"why": "typed_wrong"}, bound=True
+    ),
     "plots.show": Route(path="/plots/{plot}/edit", bound=True),
     "plots.follows": Route(
         path="/plots/{plot}/edit/follows?planted=2026-05-01&plants=9&precision=exact", bound=True
@@ -184,6 +194,7 @@ class World:
                 "farmer": str(farmer),
                 "plot": str(plot),
                 "spray": str(planter.spray(plot, ago=3)),
+                "weight": str(planter.weight(plot, phone, ago=3, grams=5000, officer=who.id)),
                 "doubt": f"{day.isoformat()}/{doubt}",
                 "failed": f"{day_failed.isoformat()}/{failed}",
                 "unread": str(unread),

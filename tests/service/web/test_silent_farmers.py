@@ -122,3 +122,26 @@ def test_an_officer_sees_their_own_only(desk: Desk, planter: Planter) -> None:
         page = officer.text(path)
         assert (True, False) == ("Asha of Here" in page, "Wendo" in page)
     assert "Everybody whom texts reach has texted" not in desk.text("/farmers/silent")
+
+
+def test_the_number_to_call_is_shown_and_kept(desk: Desk, planter: Planter) -> None:
+    """From the list and from the farmer's page, which says since when; the record has it, the address has not."""
+    asha = farmer(planter, "Asha", heard=(40,))
+    page, everyone = desk.text(f"/farmers/{asha}"), desk.text("/farmers/silent")
+    shown = desk.send(f"/farmers/{asha}/number/show", **{"from": "silent"})
+    with desk.house.database.look() as work:
+        last = list(work.audit.rows())[-1]
+
+    assert "Not heard from since 16 October 2026" in page
+    assert f'action="/farmers/{asha}/number/show"' in page
+    assert f'action="/farmers/{asha}/number/show"' in everyone
+    assert 'href="tel:+2556212345' in shown.text
+    assert 'href="/farmers/silent">Not heard from' in shown.text
+    assert ("number.shown", f"farmer:{asha}") == (last.action, last.subject)
+
+
+def test_who_is_heard_from_is_not_called_silent(desk: Desk, planter: Planter) -> None:
+    """The page of somebody who has texted lately says nothing of it."""
+    asha = farmer(planter, "Asha", heard=(5,))
+
+    assert "Not heard from since" not in desk.text(f"/farmers/{asha}")

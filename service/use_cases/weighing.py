@@ -1,0 +1,136 @@
+"""What follows when a weight counts or is taken back, and weights that a farmer tells an officer by voice.
+
+A told weight has no text and no phone: the farmer's UNDO never reaches it. It is judged as one that is texted, and
+asked about on the page before it counts. An officer takes it back with a reason, at any time.
+"""
+
+from collections.abc import Mapping
+from dataclasses import dataclass
+from datetime import date, datetime, timedelta
+from enum import StrEnum
+from typing import Final
+
+from flows.moves.harvests import OLDEST
+from flows.moves.readings import HEAVIEST
+from flows.plausible import Doubt, judge
+from service.core.errors import Refused
+from service.core.model import HarvestState, Plot
+from service.core.ports import Work
+from service.core.staff import Officer
+from service.use_cases.audit import note
+from service.use_cases.planting import after_void, after_weight
+from service.use_cases.tools import Tools
+
+_LOOK_BACK: Final = timedelta(days=3)
+
+
+class WhyBack(StrEnum):
+    """Why an officer takes a weight back; words of their own could name people, and the record is never emptied."""
+
+    TYPED_WRONG = "typed_wrong"
+    OTHER_DAY = "other_day"
+    OTHER_PLOT = "other_plot"
+    NOT_PICKED = "not_picked"
+
+
+@dataclass(frozen=True, kw_only=True, slots=True)
+class Told:
+    """A weight as it was told: what was picked from a plot on a day."""
+
+    on: date
+    grams: int
+
+
+class Unsure(Exception):
+    """The weight may be a slip: it is asked about before it counts."""
+
+    def __init__(self, doubt: Doubt, *, there: int | None) -> None:
+        """Keep what is doubted; `there` is what the day has already, in grams."""
+        super().__init__(f"the weight is in question: {doubt}")
+        self.doubt = doubt
+        self.there = there
+
+
+def weight_counts(work: Work, tools: Tools, plot_id: int, on: date, now: datetime) -> None:
+    """Let a weight that counts set the plot's prompts, and answer that day's picking prompt; it does not commit."""
+    after_weight(work, tools, plot_id, on)
+    farmer_id = work.plots.the(plot_id).farmer_id
+    for reminder in work.reminders.open_for(farmer_id, on, on - _LOOK_BACK):
+        if reminder.key.plot_id == plot_id and reminder.key.task == "picking":
+            work.reminders.mark_answered(reminder.key, "weight", now)
+
+
+def weight_is_gone(work: Work, plot_id: int, on: date) -> None:
+    """Undo what a weight had set; a picking prompt that only it had answered waits again. It does not commit."""
+    after_void(work, plot_id)
+    picked = {weight.on for weight in work.harvests.picked_since(plot_id, on - _LOOK_BACK)}
+    for key in work.reminders.answered_with(plot_id, "picking", "weight", on - _LOOK_BACK, on):
+        if not any(key.due_on <= day <= key.due_on + _LOOK_BACK for day in picked):
+            work.reminders.reopen(key)
+
+
+def keep_told(
+    work: Work,
+    tools: Tools,
+    officer: Officer,
+    plot: Plot,
+    told: Told,
+    *,
+    sure: bool,
+    on: date,
+    now: datetime,
+    real_now: datetime,
+) -> None:
+    """Keep a weight that a farmer told an officer; `sure` once the officer has been asked about it.
+
+    Raises:
+        Refused: the day or the weight cannot be.
+        Unsure: it may be a slip, or the day has a weight already.
+    """
+    if plot.closed_on is not None:
+        raise Refused("This plot is closed: a weight goes to one that is still there.")
+    if not on - OLDEST <= told.on <= on:
+        raise Refused(f"A weight is of today or of the last {OLDEST.days} days: choose another day.")
+    if told.grams >= HEAVIEST:
+        raise Refused("That is more than a lorry carries: write kilos.")
+    weights = work.harvests.weights(plot.id, on)
+    there = weights.by_day.get(told.on)
+    verdict = judge(told.grams, plot.plants, weights, age=(told.on - plot.planted_on).days)
+    if not sure and (verdict.doubt is not Doubt.NONE or there is not None):
+        raise Unsure(verdict.doubt, there=there)
+    harvest_id = tools.ids.row()
+    work.harvests.add(
+        id=harvest_id,
+        plot_id=plot.id,
+        picked_on=told.on,
+        grams=told.grams,
+        state=HarvestState.COUNTED,
+        inbound_id=None,
+        phone_id=None,
+        officer_id=officer.id,
+        at=now,
+    )
+    weight_counts(work, tools, plot.id, told.on, now)
+    detail = {"harvest": harvest_id, "on": told.on, "grams": told.grams, "asked": sure}
+    note(work, officer, "weight.told", f"plot:{plot.id}", detail, at=real_now)
+    work.commit()
+
+
+def take_told_back(
+    work: Work, officer: Officer, plot: Plot, harvest_id: int, *, why: WhyBack, real_now: datetime
+) -> None:
+    """Take a weight back that an officer has entered; done twice it is done once.
+
+    Raises:
+        Refused: the plot has no such weight.
+    """
+    told = work.harvests.told(plot.id, harvest_id)
+    if told is None:
+        raise Refused("There is no weight here that an officer has entered: look at the list again.")
+    if told.state == HarvestState.VOIDED:
+        return
+    work.harvests.void(harvest_id, None)
+    weight_is_gone(work, plot.id, told.on)
+    detail: Mapping[str, object] = {"harvest": harvest_id, "on": told.on, "grams": told.grams, "why": why}
+    note(work, officer, "weight.taken_back", f"plot:{plot.id}", detail, at=real_now)
+    work.commit()
