@@ -10,6 +10,7 @@ from typing import Final
 from flows.paper_texts import PAPER_TEXTS
 from flows.placeholders import FULL_DATE
 from flows.promised import Filling, Kind, Longest, Rule, Text
+from flows.water_texts import WATER_TEXTS
 
 _LONGEST_LABEL: Final = 24
 _LONGEST_WEEKDAY: Final = 5
@@ -188,39 +189,6 @@ _WISHES: Final[dict[str, Text]] = {
 }
 
 # A gauge holds at most 300 mm, told to the tenth.
-_GAUGE: Final[Mapping[str, Filling]] = {"mm": "299.5"}
-_OF_WATER: Final = {Rule.SAFETY: "litres of water for plants, and no dose of anything"}
-_LONGEST_REMARK: Final = 120
-
-_WATER: Final[dict[str, Text]] = {
-    "water_today": Text(values="name each litres n cans size least remarks", parts=2, waived=_OF_WATER),
-    "water_today_drip": Text(values="name each litres n least remarks", parts=2, waived=_OF_WATER),
-    "water_today_minutes": Text(values="name each minutes size least remarks", parts=2, waived=_OF_WATER),
-    "water_enough": Text(values="name mm", longest=_GAUGE),
-    "water_ahead": Text(values="name date", longest=_WITH_YEAR),
-    "water_none": Text(),
-    "can_noted": Text(values="size", waived=_OF_WATER),
-    "drip_noted": Text(values="size", waived=_OF_WATER),
-    "water.finger": Text(values="mm", kind=Kind.WORDS, at_most=_LONGEST_REMARK, longest=_GAUGE),
-    "water.assumed": Text(values="things", kind=Kind.WORDS, at_most=_LONGEST_REMARK),
-    "sky.forecast": Text(values="degrees", kind=Kind.WORDS, at_most=30),
-    "sky.measured": Text(values="degrees", kind=Kind.WORDS, at_most=30),
-    "assumed.usual": Text(values="elevation", kind=Kind.WORDS, at_most=40),
-    "assumed.bare": Text(kind=Kind.WORDS, at_most=24),
-    "assumed.beds": Text(kind=Kind.WORDS, at_most=24),
-    "assumed.place": Text(values="latitude", kind=Kind.WORDS, at_most=24),
-    "rain_noted": Text(values="mm date advice", longest=_GAUGE),
-    "rain_noted_old": Text(values="mm date", longest=_GAUGE),
-    "rain_ask": Text(),
-    "rain_no_day": Text(),
-    "rain_unlikely": Text(),
-    "rain.dry": Text(kind=Kind.WORDS, at_most=_LONGEST_REMARK),
-    "rain.covered": Text(kind=Kind.WORDS, at_most=_LONGEST_REMARK),
-    "rain.some": Text(kind=Kind.WORDS, at_most=_LONGEST_REMARK),
-    "rain.enough": Text(kind=Kind.WORDS, at_most=_LONGEST_REMARK),
-    "undone_rain": Text(values="mm date", longest=_GAUGE),
-}
-
 # What officers read on their own phones.
 _OFFICERS: Final[dict[str, Text]] = {
     "officer_help": Text(),
@@ -294,7 +262,7 @@ TEXTS: Final[dict[str, Text]] = {
     **_JOBS,
     **_REST,
     **_WISHES,
-    **_WATER,
+    **WATER_TEXTS,
     **_OFFICERS,
     **{f"task.{task}.label": Text(kind=Kind.LABEL, at_most=_LONGEST_LABEL) for task in _TASKS},
     **{f"task.{task}.text": text for task, text in _TASKS.items()},

@@ -110,6 +110,7 @@ def keep_told(
         officer_id=officer.id,
         at=now,
     )
+    work.sprays.flag_weights([plot.id])
     weight_counts(work, tools, plot.id, told.on, now)
     detail = {"harvest": harvest_id, "on": told.on, "grams": told.grams, "asked": sure}
     note(work, officer, "weight.told", f"plot:{plot.id}", detail, at=real_now)

@@ -132,7 +132,7 @@ def test_what_answers_the_question_after_the_days(
         pytest.param("I have not sprayed", "did not understand", id="denied"),
         pytest.param("sprayed water on the leaves", "did not understand", id="water"),
         pytest.param("sprayed 7 and now my son is vomiting", "POISON?", id="an-emergency-first"),
-        pytest.param("nimepulizia, dawa imeingia machoni", "POISON?", id="an-emergency-in-swahili"),
+        pytest.param("nimepulizia, dawa imeingia machoni", "SUMU?", id="an-emergency-in-swahili"),
     ],
 )
 def test_what_is_no_report_of_a_spray_is_kept_as_none(
