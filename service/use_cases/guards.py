@@ -4,7 +4,7 @@ Every text is stored and acted upon whatever the guards say; they only decide ab
 question that is not put for that reason, see `service.use_cases.unput`. In this order:
 
 * A text that asks for no answer gets none.
-* STOP and emergencies are always answered.
+* A STOP that stops something and emergencies are always answered; a second STOP counts like any text.
 * A phone that sent the same text for the fourth time in ten minutes, thrice answered and now moving nothing, is not
   answered for a day: that is a machine, or a child.
 * An answer to what we have asked is answered and not counted: the dialogues are ours, and short. Its words may well

@@ -17,7 +17,7 @@ from service.web.words import MESSAGE_STATES, REMINDER_STATES, worded
 
 COMING: Final = timedelta(days=28)
 _WEEKDAYS: Final = range(7)
-_ANSWERS: Final = {"weight": "a weight came"}
+_ANSWERS: Final = {"weight": "a weight came soon after"}
 
 
 @dataclass(frozen=True, kw_only=True, slots=True)

@@ -72,7 +72,7 @@ def sections(
         Section(
             title="Jobs",
             note="Jobs that fell due in these days and were texted.",
-            figures=(_number("asked", jobs.asked), _number("reported as done", jobs.done)),
+            figures=(_number("asked", jobs.asked), _number("done, or followed by a weight", jobs.done)),
         ),
         Section(
             title="Weights",

@@ -27,7 +27,7 @@ def fell_due(task: str, state: str, day: date = TODAY, **more: str) -> PastRemin
         (fell_due("scout", "texted"), "texted"),
         (fell_due("scout", "texted", sent="in_doubt"), "texted, sent or not, nobody knows yet"),
         (fell_due("scout", "answered", answer="done", sent="delivered"), "done"),
-        (fell_due("picking", "answered", answer="weight"), "a weight came"),
+        (fell_due("picking", "answered", answer="weight"), "a weight came soon after"),
         (fell_due("scout", "answered"), "answered"),
         (fell_due("scout", "dropped", why="the task is over"), "not texted: the task is over"),
         (
