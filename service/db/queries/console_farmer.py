@@ -23,6 +23,7 @@ from service.db.queries.console_values import (
     Way,
     Weight,
 )
+from service.db.queries.console_weights import weights_of_plot
 from service.db.queries.questions import IS_OPEN, LINES, URGENT_FIRST, answers_to, question_of
 from service.db.queries.silent import Silent
 from service.db.tables.outbox import attempt, message
@@ -36,7 +37,7 @@ from service.db.tables.people import (
     stop_list,
     village,
 )
-from service.db.tables.plots import harvest, plot, reminder
+from service.db.tables.plots import plot, reminder
 from service.db.tables.speech import inbound, question
 from service.db.tables.staff import officer
 
@@ -125,21 +126,7 @@ class FarmerConsole:
 
     def weights(self, plot_id: int) -> tuple[Weight, ...]:
         """Return all weights of a plot, voided ones included, the latest picking first."""
-        found = (
-            select(
-                harvest.c.id,
-                harvest.c.picked_on,
-                harvest.c.grams,
-                harvest.c.state,
-                harvest.c.at,
-                harvest.c.in_hold,
-                officer.c.name.label("officer"),
-            )
-            .outerjoin(officer, officer.c.id == harvest.c.officer_id)
-            .where(harvest.c.plot_id == plot_id, harvest.c.plot_id.in_(self._own_plots()))
-            .order_by(harvest.c.picked_on.desc(), harvest.c.id.desc())
-        )
-        return self._all(Weight, found)
+        return self._all(Weight, weights_of_plot(plot_id, self._own_plots()))
 
     def sprays(self, plot_id: int, limit: int) -> tuple[SprayLine, ...]:
         """Return the last sprays on a plot of this farmer's, those taken back included."""
