@@ -1,12 +1,11 @@
 """Weights: what was picked is kept, answered with the total, and asked about where it may be a slip."""
 
-from collections.abc import Callable
-from dataclasses import dataclass
 from datetime import date, timedelta
 from typing import Final
 
 from flows.effects import Effect
 from flows.inputs import Harvest, Number
+from flows.moves.days_kept import DaysKept
 from flows.moves.doubts import ask_about, ask_which
 from flows.moves.general import offer_menu
 from flows.moves.noting import day_of, noted, pending
@@ -23,22 +22,7 @@ OLDEST: Final = timedelta(days=30)
 LARGEST_PLACE: Final = 9
 # Questions that any weight answers, whatever day it is of.
 _WAITS_FOR_ANY: Final = frozenset({State.KILOS, State.BARE_WEIGHT})
-
-
-@dataclass(frozen=True, slots=True)
-class _WrongDay:
-    """Why a weight is not kept for the day that was said, and what is answered."""
-
-    holds: Callable[[Harvest, date, date], bool]
-    why: str
-    text_id: str
-
-
-_WRONG_DAYS: Final = (
-    _WrongDay(lambda report, _on, _today: report.vague, "no single day was said", "harvest_no_day"),
-    _WrongDay(lambda _report, on, today: on > today, "the day is still ahead", "harvest_future"),
-    _WrongDay(lambda _report, on, today: on < today - OLDEST, "the day is too long ago", "harvest_old"),
-)
+_DAYS: Final = DaysKept(oldest=OLDEST, vague="harvest_no_day", ahead="harvest_future", old="harvest_old")
 
 
 def harvest(moment: Moment) -> Turn:
@@ -48,9 +32,10 @@ def harvest(moment: Moment) -> Turn:
     if report.second is not None:
         return _take_both(moment, report, report.second)
     on = report.on or today
-    wrong = next((day for day in _WRONG_DAYS if day.holds(report, on, today)), None)
-    if wrong:
-        return settled(moment, wrong.why, moment.say(wrong.text_id))
+    refused = _DAYS.refused(on, today, vague=report.vague)
+    if refused:
+        why, text_id = refused
+        return settled(moment, why, moment.say(text_id))
     if report.grams is None or report.extra or report.grams >= HEAVIEST:
         return ask_kilos(moment, on)
     replaced = _open_doubt_of(moment, on)

@@ -3,14 +3,13 @@
 While nobody knows the label's days the longest hold counts, so that an answer that never comes does no harm.
 """
 
-from collections.abc import Callable
-from dataclasses import dataclass
 from datetime import date, timedelta
 from typing import Final
 
 from flows.effects import Say
 from flows.facts import Saved
 from flows.inputs import Number
+from flows.moves.days_kept import DaysKept
 from flows.moves.noting import day_of
 from flows.moves.turn import Moment, Turn, asked, ended, missed, settled
 from flows.spraying import (
@@ -29,31 +28,17 @@ from flows.states import State
 OLDEST: Final = timedelta(days=MOST_DAYS)
 # The number that our question offers to those who do not know.
 UNKNOWN: Final = 0
-
-
-@dataclass(frozen=True, slots=True)
-class _WrongDay:
-    """Why a spray is not kept for the day that was said, and what is answered."""
-
-    holds: Callable[[Sprayed, date, date], bool]
-    why: str
-    text_id: str
-
-
-_WRONG_DAYS: Final = (
-    _WrongDay(lambda report, _on, _today: report.vague, "no single day was said", "spray_no_day"),
-    _WrongDay(lambda _report, on, today: on > today, "the day is still ahead", "spray_no_day"),
-    _WrongDay(lambda _report, on, today: on < today - OLDEST, "the day is too long ago", "spray_old"),
-)
+_DAYS: Final = DaysKept(oldest=OLDEST, vague="spray_no_day", ahead="spray_no_day", old="spray_old")
 
 
 def sprayed(moment: Moment) -> Turn:
     """Keep a spray, and ask for the label's days where they were not said."""
     report, farmer, facts = moment.expect(Sprayed), moment.someone(), moment.facts
     on = report.on or facts.on
-    wrong = next((day for day in _WRONG_DAYS if day.holds(report, on, facts.on)), None)
-    if wrong:
-        return settled(moment, wrong.why, moment.say(wrong.text_id))
+    refused = _DAYS.refused(on, facts.on, vague=report.vague)
+    if refused:
+        why, text_id = refused
+        return settled(moment, why, moment.say(text_id))
     save = SaveSpray(id=facts.new_id, farmer_id=farmer.id, plot_id=farmer.plot_id, on=on, days=report.days)
     if report.days is None and not report.unsure:
         return _ask(moment, save.id, on, save)
