@@ -60,7 +60,7 @@ def of_plot(plot_id: int) -> str:
             house.calendar,
             plot_days(plot),
             months(plot.planted_on, lambda day: format_date(day, "LLL", locale=language)),
-            season.lay_out(house.calendar),
+            season.lay_out(house.calendar.for_bits(plot.traits)),
             labels=_labeller(house, language),
             stages=_stages(house, language),
             mark=lambda day: str(day.day),

@@ -2,6 +2,7 @@
 
 import re
 import shutil
+from dataclasses import replace
 from datetime import date, timedelta
 from itertools import pairwise
 from pathlib import Path
@@ -10,6 +11,7 @@ import pytest
 
 from service.agronomy.calendar import END, Calendar, load_calendar
 from service.agronomy.due import PlotDays, picking_text_day, season
+from service.agronomy.traits import PlotTraits
 from service.web.farmers.season import lay_out as strip_of
 from service.web.paper.almanac import Almanac, Cell, Span, lay_out, months, weeks
 from tests.stand_in_house import Planter, make_house
@@ -53,6 +55,14 @@ def told(span: Span, cell: Cell, day: date) -> bool:
     return day.isoformat() in cell.figures or any(
         line.y - 0.1 <= place < line.y + line.height + 0.1 for line in cell.strokes
     )
+
+
+def test_the_sheet_is_of_the_plot_and_not_of_all(calendar: Calendar) -> None:
+    """Mother rows keep their runners, so nothing on their wall says to take them off."""
+    plot = stand(date(2026, 4, 27), 2)
+    mother = replace(plot, traits=PlotTraits(mother_rows="yes"))
+
+    assert {"runners"} == {*sheet(calendar, plot).jobs} - {*sheet(calendar, mother).jobs}
 
 
 @pytest.mark.parametrize("text_day", range(7))
