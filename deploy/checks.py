@@ -105,7 +105,7 @@ def _run_pytest(checkout: Checkout, processes: str, *arguments: str, **more: str
 
 
 def _quick_tests(checkout: Checkout) -> int:
-    return _run_pytest(checkout, _QUICK, "-m", f"not ({_BESIDE})", *_INNER)
+    return _run_pytest(checkout, _QUICK, "-m", f"not ({_BESIDE})", "--hypothesis-profile=quick", *_INNER)
 
 
 def _tests(checkout: Checkout, **more: str) -> int:

@@ -30,6 +30,7 @@ _PREFIX = "trussline_test"
 
 # A property is true or not, however busy the machine is: no example is judged by the clock.
 settings.register_profile("house", deadline=None, max_examples=times(100, each=40))
+settings.register_profile("quick", deadline=None, max_examples=10)
 settings.load_profile("house")
 
 
