@@ -223,7 +223,7 @@ def test_clock_keeps_itself_fresh(visitor: Callable[..., Any]) -> None:
 
 def test_signing_out_by_keyboard(visitor: Callable[..., Any]) -> None:
     """Everything can be reached by keyboard; after signing out the way back leads to the sign-in page."""
-    visit = visitor()
+    visit = visitor(anew=True)
     visit.open("/")
     # Without a password it is said once more.
     for words in ("Sign out", "Sign out all the same"):
