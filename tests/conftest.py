@@ -18,7 +18,7 @@ from sqlalchemy import URL, make_url
 from postgres_for_tests import server
 from service.db.engine import open_engine
 from service.db.migrate import migrate
-from tests.depth import times
+from tests.depth import DEEP, times
 from tests.plain_logs import plain_logs
 from tests.shared_statements import share_statements
 from tests.village import Village, build_village
@@ -30,6 +30,7 @@ _PREFIX = "trussline_test"
 
 # A property is true or not, however busy the machine is: no example is judged by the clock.
 settings.register_profile("house", deadline=None, max_examples=times(100, each=40))
+settings.register_profile("quick", deadline=None, max_examples=10)
 settings.load_profile("house")
 
 
@@ -65,27 +66,30 @@ class PostgresDatabases:
 
 
 _LONGEST = "test_season_in_database.py"
-# Fixtures whose parameter is the engine.
-_ENGINES = frozenset({"database_url", "migrated_url"})
+# What speaks to the database itself is tried whole on both engines; a story only says what was said there before.
+_WHOLE_ON_BOTH = ("tests/contract", "tests/faults", "tests/property", "tests/service/db")
 
 
 def pytest_collection_modifyitems(config: pytest.Config, items: list[pytest.Item]) -> None:
-    """Leave out what PostgreSQL has been told, and begin with the longest tests.
+    """Leave out what PostgreSQL need not be told for each change, and begin with the longest tests.
 
     Else one worker would wait minutes for the other at the end.
     """
-    told = [item for item in items if _is_told(item)]
-    if told:
-        config.hook.pytest_deselected(items=told)
-        items[:] = [item for item in items if not _is_told(item)]
+    if not DEEP:
+        told = set(_retold(items))
+        config.hook.pytest_deselected(items=list(told))
+        items[:] = [item for item in items if item not in told]
     items.sort(key=lambda item: (item.path.name != _LONGEST, item.get_closest_marker("slow") is None))
 
 
-def _is_told(item: pytest.Item) -> bool:
-    """Tell whether a test on PostgreSQL is a further case of a story whose cases differ in words only."""
-    if not (item.get_closest_marker("postgres") and item.get_closest_marker("cases_of_words")):
-        return False
-    return any(place > 0 for name, place in item.callspec.indices.items() if name not in _ENGINES)  # type: ignore[attr-defined] # parametrized, since it is marked postgres
+def _retold(items: list[pytest.Item]) -> Iterator[pytest.Item]:
+    """Return the tests on PostgreSQL that come after the first of their file."""
+    seen = set()
+    for item in items:
+        if item.get_closest_marker("postgres") and not item.nodeid.startswith(_WHOLE_ON_BOTH):
+            if item.path in seen:
+                yield item
+            seen.add(item.path)
 
 
 @pytest.fixture(scope="session")

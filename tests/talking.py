@@ -5,6 +5,7 @@ The facts stay as they are however much is said, so that a test looks at one ste
 
 from dataclasses import dataclass, field, replace
 from datetime import date, timedelta
+from functools import cache
 from typing import Final
 
 from flows.catalogue import load_catalogue
@@ -16,6 +17,8 @@ from flows.moves.turn import Turn
 from flows.offering import names_of_jobs, offers_of, whose_jobs
 from flows.offers import load_offers
 from flows.reader import Packs, Situation, load_packs, read
+from flows.reader.offered import Offer
+from flows.reader.subject import Reading
 from flows.spraying import Held
 from flows.states import IDLE, JOINING, Conversation, Plain, State
 from flows.watering import Sky, WaterToday, Wet
@@ -191,18 +194,34 @@ class Talk:
     def _step(self, words: str, chosen: int | None, on: date) -> Turn:
         talk, farmer = self.conversation, whose_jobs(self.conversation, self.facts)
         names = names_of_jobs(farmer, WORDING, PACKS.languages)
-        situation = Situation(
+        reading = _read(
+            words,
             on=on,
             districts=self.facts.districts,
-            languages=PACKS,
             offers=offers_of(talk, OFFERS, names),
-            jobs=names,
+            jobs=tuple(names.items()),
             people=frozenset(map(first_name, self.facts.with_state(FarmerState.ACTIVE))),
         )
-        now = replace(self.facts, on=on)
-        turn = step(self.conversation, read(words, situation), words, now, chosen=chosen)
+        turn = step(self.conversation, reading, words, replace(self.facts, on=on), chosen=chosen)
         self.conversation = turn.conversation
         return turn
+
+
+@cache
+def _read(
+    words: str,
+    *,
+    on: date,
+    districts: tuple[str, ...],
+    offers: tuple[Offer, ...],
+    jobs: tuple[tuple[int, tuple[str, ...]], ...],
+    people: frozenset[str],
+) -> Reading:
+    """Read a text once for all talks in which it is read alike: a reading depends on no more than this."""
+    situation = Situation(
+        on=on, districts=districts, languages=PACKS, offers=offers, jobs=dict(jobs), people=people
+    )
+    return read(words, situation)
 
 
 def said(turn: Turn) -> list[str]:

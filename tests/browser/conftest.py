@@ -8,6 +8,7 @@ import threading
 from collections.abc import Callable, Iterator
 from dataclasses import dataclass, field
 from pathlib import Path
+from typing import Any
 
 import pytest
 from playwright.sync_api import Browser, BrowserContext, ConsoleMessage, Page, sync_playwright
@@ -87,13 +88,29 @@ def screens(tmp_path_factory: pytest.TempPathFactory) -> Path:
     return tmp_path_factory.mktemp("screens", numbered=False)
 
 
+@pytest.fixture(scope="session")
+def session(browser: Browser, site: Site) -> Any:  # noqa: ANN401 - the browser's own
+    """The cookies of an officer who has signed in."""
+    context = browser.new_context()
+    visit = Visit(page=context.new_page(), site=site)
+    sign_in(visit)
+    cookies = context.cookies()
+    context.close()
+    return cookies
+
+
 @pytest.fixture
-def visitor(browser: Browser, site: Site) -> Iterator[Visitor]:
-    """Open windows of any width and colour, signed in or not."""
+def visitor(browser: Browser, site: Site, session: Any) -> Iterator[Visitor]:  # noqa: ANN401 - the browser's own
+    """Open windows of any width and colour, signed in or not; whoever signs out signs in for themselves before."""
     contexts: list[BrowserContext] = []
 
     def visit(
-        width: int = 1280, scheme: str = "light", *, script: bool = True, signed_in: bool = True
+        width: int = 1280,
+        scheme: str = "light",
+        *,
+        script: bool = True,
+        signed_in: bool = True,
+        anew: bool = False,
     ) -> Visit:
         context = browser.new_context(
             viewport={"width": width, "height": 900},
@@ -104,8 +121,11 @@ def visitor(browser: Browser, site: Site) -> Iterator[Visitor]:
         context.add_init_script(_TELL_VIOLATIONS)
         visit = Visit(page=context.new_page(), site=site)
         _listen(visit)
-        if signed_in:
-            sign_in(visit)
+        if anew:
+            sign_in(visit, "Somebody Else")
+        elif signed_in:
+            context.add_cookies(session)
+            visit.open("/")
         return visit
 
     yield visit
@@ -124,9 +144,9 @@ def _listen(visit: Visit) -> None:
     visit.page.on("pageerror", lambda error: visit.complaints.append(str(error)))
 
 
-def sign_in(visit: Visit) -> None:
+def sign_in(visit: Visit, name: str = "Officer Mlima") -> None:
     """Sign in as an officer does: type a code and press the button."""
-    _, code = visit.site.house.officer_code()
+    _, code = visit.site.house.officer_code(name)
     visit.open("/sign-in")
     visit.page.get_by_label("Your one-time code").fill(code.lower())
     visit.page.get_by_role("button", name="Sign in with the code").click()

@@ -38,7 +38,7 @@ def test_correcting_a_plot(width: int, scheme: str, visitor: Callable[..., Any],
 @pytest.mark.parametrize(("width", "scheme"), [(320, "dark"), (1280, "light")])
 def test_setting_up_the_way_in(width: int, scheme: str, visitor: Callable[..., Any], screens: Path) -> None:
     """A password, then a second factor from its secret to the recovery codes, as somebody new does it."""
-    visit = visitor(width, scheme, script=False)
+    visit = visitor(width, scheme, script=False, anew=True)
     site = visit.site
     _, code = site.house.officer_code(f"Newcomer {width}")
     if width == 320:

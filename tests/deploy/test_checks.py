@@ -1,6 +1,7 @@
 """How the checks are run and added up."""
 
 import re
+import subprocess
 import sys
 from pathlib import Path
 
@@ -42,6 +43,21 @@ def test_all_passed(capsys: pytest.CaptureFixture[str]) -> None:
     assert "failed" not in capsys.readouterr().out
 
 
+def test_what_runs_beside_speaks_when_the_others_are_done(capfd: pytest.CaptureFixture[str]) -> None:
+    """Its words stand together under its name, it is timed by itself, and its failure is one."""
+
+    def speaks(checkout: Checkout) -> int:
+        subprocess.run([sys.executable, "-c", "print('one type too many')"], stdout=checkout.says, check=True)
+        return 2
+
+    code = run(Stage(name="types", run=speaks, beside=True), Stage(name="tests", run=lambda _checkout: 0))
+
+    said = capfd.readouterr().out
+    assert 2 == code
+    assert said.startswith("\n== tests\n\n== types\none type too many\n\ntests ")
+    assert ["passed", "failed"] == re.findall(r"\d s  (\w+)", said)
+
+
 def test_stage_that_cannot_begin_is_a_failure(capsys: pytest.CaptureFixture[str]) -> None:
     """A missing engine or browser is never passed over: it fails with its sentence."""
     code = run(Stage(name="tests", run=refuses), ends(0))
@@ -53,9 +69,9 @@ def test_stage_that_cannot_begin_is_a_failure(capsys: pytest.CaptureFixture[str]
 @pytest.mark.parametrize(
     ("wanted", "expected"),
     [
-        (Check.QUICK, ["style", "format", "types", "layers", "quick tests"]),
-        (Check.WHOLE, ["style", "format", "types", "layers", "tests", "wheel"]),
-        (Check.DEEP, ["style", "format", "types", "layers", "deep tests", "wheel"]),
+        (Check.QUICK, ["style", "format", "layers", "quick tests", "types"]),
+        (Check.WHOLE, ["style", "format", "layers", "tests", "types", "wheel"]),
+        (Check.DEEP, ["style", "format", "layers", "deep tests", "types", "wheel"]),
         (Check.COVERAGE, ["coverage"]),
     ],
 )

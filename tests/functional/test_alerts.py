@@ -19,8 +19,6 @@ from tests.alert_room import AlertRoom, summed
 from tests.postroom import Postroom
 from tests.village import Village
 
-pytestmark = pytest.mark.cases_of_words
-
 
 @pytest.fixture
 def room(village: Village) -> AlertRoom:

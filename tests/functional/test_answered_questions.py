@@ -15,8 +15,6 @@ from service.use_cases.questions import NoQuestion, Settled
 from tests.alert_room import AlertRoom
 from tests.village import Phone, Village
 
-pytestmark = pytest.mark.cases_of_words
-
 
 class Answering:
     """An officer's desk with its questions."""

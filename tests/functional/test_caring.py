@@ -18,8 +18,6 @@ from service.use_cases.pending import forget_silent
 from service.use_cases.resting import pause_farmer, resume_farmer, stop_farmer, take_stop_back
 from tests.village import Phone, Village
 
-pytestmark = pytest.mark.cases_of_words
-
 
 @dataclass
 class Care:

@@ -9,7 +9,6 @@ import socket
 import subprocess
 import sys
 import threading
-from collections.abc import Iterator
 from pathlib import Path
 from typing import Final, Self
 
@@ -111,72 +110,41 @@ def _code(said: str) -> str:
     return found.group(1)
 
 
-@pytest.fixture(scope="module")
-def made(tmp_path_factory: pytest.TempPathFactory) -> Iterator[tuple[Path, str]]:
-    """A folder in which a demo has been started once and stopped, and what it said."""
-    folder = tmp_path_factory.mktemp("demo")
+def test_a_demo_is_started_killed_and_started_again(tmp_path: Path) -> None:
+    """The first start says all there is to know; a kill leaves nothing running; what was there is there again.
+
+    One story in one test: a demo takes seconds to start, and each step begins where the last one ended.
+    """
+    _second_start_is_killed(tmp_path, _code(_first_start(tmp_path)))
+    _third_start_loses_its_worker(tmp_path)
+
+
+def _first_start(folder: Path) -> str:
+    """Where the pages and the phone are, how to sign in, and what is special about a demo."""
     port = _free_port()
     with Started("demo", "--port", port, "--no-browser", folder=folder) as demo:
         assert LAST_LINE in demo.said, demo.said
         assert (200, True) == (_get(port, "/readyz")[0], json.loads(_get(port, "/readyz")[1])["ready"])
         assert 200 == _get(port, "/sign-in")[0]
         assert 0 == demo.ends(signal.SIGINT)
-        yield folder, demo.said
 
-
-def test_the_first_start_says_all_there_is_to_know(made: tuple[Path, str]) -> None:
-    """Where the pages and the phone are, how to sign in, and what is special about a demo."""
-    folder, said = made
-
-    assert re.search(r"The pages +http://127\.0\.0\.1:\d+/\n", said)
-    assert re.search(r"The practice phone +http://127\.0\.0\.1:\d+/practice ", said)
-    assert _code(said)
-    assert "No emergency number is set: that is allowed in a demo only." in said
-    assert "New keys lie in" in said
+    assert re.search(r"The pages +http://127\.0\.0\.1:\d+/\n", demo.said)
+    assert re.search(r"The practice phone +http://127\.0\.0\.1:\d+/practice ", demo.said)
+    assert "No emergency number is set: that is allowed in a demo only." in demo.said
+    assert "New keys lie in" in demo.said
     assert (folder / ".trussline-demo" / "demo.toml").is_file()
+    return demo.said
 
 
-def test_a_newcomer_joins_in_swahili_through_a_pipe(made: tuple[Path, str]) -> None:
-    """A second start keeps the data and gives a new code; a farmer joins on a phone in the terminal."""
-    folder, first = made
+def _second_start_is_killed(folder: Path, first_code: str) -> None:
+    """It gives a new code; a farmer joins on a phone in the terminal; children do not outlive a killed parent."""
     settings = folder / ".trussline-demo" / "demo.toml"
     with Started("demo", "--port", _free_port(), "--no-browser", folder=folder) as demo:
-        assert _code(demo.said) != _code(first)
+        assert _code(demo.said) != first_code
         assert "New keys" not in demo.said
-
         joined = _run(
             "phone", NEWCOMER, settings=settings, typed="JIUNGE Maua 300 12/10/2026 Ndaliro\nNDIYO\n"
         )
-        weighed = _run("phone", NEWCOMER, "--wait", "20", settings=settings, typed="vuna 1.5\n")
-
-        assert 0 == demo.ends(signal.SIGTERM)
-    assert (0, "") == (joined.returncode, joined.stderr)
-    assert "> JIUNGE Maua 300 12/10/2026 Ndaliro\n[" in joined.stdout
-    assert "1 part] Habari Maua, Zaruvi Berry Programme" in joined.stdout
-    assert "1 part] Karibu Maua, tumeandika miche 300" in joined.stdout
-    # Switched on again, the phone shows what it has received before.
-    assert "Karibu Maua" in weighed.stdout.partition("> vuna 1.5")[0]
-    assert "1.5" in weighed.stdout.partition("> vuna 1.5")[2]
-
-
-def test_a_part_that_dies_takes_the_others_along(made: tuple[Path, str]) -> None:
-    """When the worker is gone, pages that promise texts must not stay up; it is said who died."""
-    folder, _ = made
-    with Started("demo", "--port", _free_port(), "--no-browser", folder=folder) as demo:
-        pages = demo.child("web")
-        os.kill(int(demo.child("worker").name), signal.SIGKILL)
-
-        code = demo.process.wait(STOPS_WITHIN)
-        assert 1 == code
-        assert "worker ended by itself with exit code -9, so everything was stopped" in demo.rest()
-        assert not pages.exists()
-
-
-def test_children_do_not_outlive_a_parent_that_is_killed(made: tuple[Path, str]) -> None:
-    """Nothing is left running on the port or on the database, so the next start finds both free."""
-    folder, _ = made
-    port = _free_port()
-    with Started("demo", "--port", port, "--no-browser", folder=folder) as demo:
         children = [demo.child(name) for name in ("simulator", "worker", "web")]
         assert -signal.SIGKILL == demo.ends(signal.SIGKILL)
         # They hold the pipe of its words: it ends when the last of them is gone.
@@ -186,21 +154,42 @@ def test_children_do_not_outlive_a_parent_that_is_killed(made: tuple[Path, str])
         if not any(child.exists() for child in children):
             break
         never.wait(0.1)
+
     assert [] == [child for child in children if child.exists()]
+    assert (0, "") == (joined.returncode, joined.stderr)
+    assert "> JIUNGE Maua 300 12/10/2026 Ndaliro\n[" in joined.stdout
+    assert "1 part] Habari Maua, Zaruvi Berry Programme" in joined.stdout
+    assert "1 part] Karibu Maua, tumeandika miche 300" in joined.stdout
 
-    with Started("demo", "--port", port, "--no-browser", folder=folder) as again:
-        assert LAST_LINE in again.said
-        assert 0 == again.ends(signal.SIGINT)
+
+def _third_start_loses_its_worker(folder: Path) -> None:
+    """Nothing was in its way; the phone knows its texts; pages that promise texts do not stay up without a worker."""
+    settings = folder / ".trussline-demo" / "demo.toml"
+    with Started("demo", "--port", _free_port(), "--no-browser", folder=folder) as demo:
+        assert LAST_LINE in demo.said, demo.said
+        weighed = _run("phone", NEWCOMER, "--wait", "20", settings=settings, typed="vuna 1.5\n")
+        pages = demo.child("web")
+        os.kill(int(demo.child("worker").name), signal.SIGKILL)
+        code = demo.process.wait(STOPS_WITHIN)
+        said = demo.rest()
+
+    assert 1 == code
+    assert "worker ended by itself with exit code -9, so everything was stopped" in said
+    assert not pages.exists()
+    # Switched on again, the phone shows what it has received before.
+    assert "Karibu Maua" in weighed.stdout.partition("> vuna 1.5")[0]
+    assert "1.5" in weighed.stdout.partition("> vuna 1.5")[2]
 
 
-def test_a_taken_port_is_one_sentence(made: tuple[Path, str]) -> None:
+def test_a_taken_port_is_one_sentence(tmp_path: Path) -> None:
     """Nothing is started or made when the pages could not be served."""
-    folder, _ = made
     with socket.create_server(("127.0.0.1", 0)) as taken:
         port = str(taken.getsockname()[1])
-        with Started("demo", "--port", port, "--no-browser", folder=folder) as demo:
+        with Started("demo", "--port", port, "--no-browser", folder=tmp_path) as demo:
             assert 1 == demo.process.wait(STOPS_WITHIN)
-            assert f"Port {port} is taken: choose another with --port.\n" == demo.said
+
+    assert f"Port {port} is taken: choose another with --port.\n" == demo.said
+    assert [] == [*tmp_path.iterdir()]
 
 
 def test_a_folder_with_other_things_is_left_alone(tmp_path: Path) -> None:

@@ -4,8 +4,6 @@ import pytest
 
 from tests.village import Village
 
-pytestmark = pytest.mark.cases_of_words
-
 
 def plot_of(village: Village, name: str) -> dict[str, object]:
     """Return what is kept of a farmer's plot, with the farmer's state, language and district."""

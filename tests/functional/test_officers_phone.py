@@ -18,8 +18,6 @@ from service.use_cases.officers import give_phone as bind_phone
 from tests.alert_room import AlertRoom
 from tests.village import ZONE, Phone, Village
 
-pytestmark = pytest.mark.cases_of_words
-
 
 @pytest.fixture
 def officer(village: Village) -> Phone:

@@ -4,8 +4,6 @@ import pytest
 
 from tests.village import Phone, Village
 
-pytestmark = pytest.mark.cases_of_words
-
 
 @pytest.fixture
 def phone(village: Village) -> Phone:

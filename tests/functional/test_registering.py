@@ -23,8 +23,6 @@ from service.use_cases.registering import (
 )
 from tests.village import Phone, Village
 
-pytestmark = pytest.mark.cases_of_words
-
 INVITED = "may Zaruvi Berry Programme text you free strawberry advice"
 
 

@@ -11,8 +11,6 @@ from flows.wording import Wording
 from scheduler.receiver import Receiver
 from tests.village import Phone, Village
 
-pytestmark = pytest.mark.cases_of_words
-
 
 @pytest.fixture
 def phone(village: Village) -> Phone:

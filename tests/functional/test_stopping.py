@@ -4,8 +4,6 @@ import pytest
 
 from tests.village import Village
 
-pytestmark = pytest.mark.cases_of_words
-
 STOPPED = "You will get no more texts from us"
 
 

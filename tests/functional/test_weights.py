@@ -7,8 +7,6 @@ import pytest
 from service.core.model import HarvestState
 from tests.village import Phone, Village
 
-pytestmark = pytest.mark.cases_of_words
-
 
 @pytest.fixture
 def phone(village: Village) -> Phone:

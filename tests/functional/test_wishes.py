@@ -9,8 +9,6 @@ from service.use_cases.days import set_days
 from service.use_cases.planting import day_columns
 from tests.village import ZONE, Phone, Village
 
-pytestmark = pytest.mark.cases_of_words
-
 
 @pytest.fixture
 def phone(village: Village) -> Phone:

@@ -10,6 +10,7 @@ from flows.facts import Facts
 from flows.states import JOINING, Conversation, State
 from flows.texts import TEXTS
 from flows.wording import Wording
+from tests.depth import times
 from tests.talking import ASHA, HELD, NEEMA, SAVED, Talk, facts
 
 WORDING = Wording(load_catalogue())
@@ -69,7 +70,7 @@ PEOPLE = st.sampled_from(
 )
 
 
-@settings(max_examples=60, deadline=None)
+@settings(max_examples=times(60, each=40), deadline=None)
 @given(known=PEOPLE, texts=st.lists(WORDS, max_size=25))
 def test_any_walk_is_answered(known: Facts, texts: list[str]) -> None:
     """Every step ends in one state with plain data, and every answer fits the parts it is promised."""
@@ -84,7 +85,7 @@ def test_any_walk_is_answered(known: Facts, texts: list[str]) -> None:
             assert parts(WORDING.write(say.phrase, say.language)) <= TEXTS[say.phrase.text_id].parts
 
 
-@settings(max_examples=60, deadline=None)
+@settings(max_examples=times(60, each=40), deadline=None)
 @given(texts=st.lists(WORDS, max_size=12))
 def test_a_stranger_gives_no_farmer_anything(texts: list[str]) -> None:
     """Without a farmer nothing but joining, asking and stopping can come of any texts."""

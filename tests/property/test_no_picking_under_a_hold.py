@@ -17,6 +17,7 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from service.agronomy.hold import Spray, hold_on
+from tests.depth import times
 from tests.village import ZONE, Phone, Village, build_village
 
 LONGEST: Final = 30
@@ -78,7 +79,7 @@ def say(phone: Phone, told: Told, words: tuple[str, int, int] | None) -> None:
         told.take_in(phone.village.clock.now(), words)
 
 
-@settings(max_examples=12, deadline=None)
+@settings(max_examples=times(12, each=8), deadline=None)
 @given(season=SEASON, unsure=UNSURE, days_ago=st.sampled_from([132, 141, 200]))
 def test_no_text_asks_for_picking_under_a_hold(
     migrated_file: Path,

@@ -24,6 +24,7 @@ from service.db.tables.plots import plot, reminder, sweep
 from service.db.work import Database
 from service.use_cases.planting import day_columns, plot_days
 from tests.by_plot import ENTRIES, columns_of, written
+from tests.depth import times
 from tests.village import SEAL, ZONE
 
 CALENDAR = load_calendar()
@@ -124,7 +125,9 @@ def calendar(request: pytest.FixtureRequest, tmp_path_factory: pytest.TempPathFa
     return load_calendar(written(tmp_path_factory.mktemp("calendar") / "own.toml", request.param))
 
 
-@settings(max_examples=25, deadline=None, suppress_health_check=[HealthCheck.function_scoped_fixture])
+@settings(
+    max_examples=times(25, each=8), deadline=None, suppress_health_check=[HealthCheck.function_scoped_fixture]
+)
 @given(
     grown=st.lists(stands, min_size=1, max_size=25),
     ahead=st.integers(0, 6),

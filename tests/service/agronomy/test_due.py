@@ -18,6 +18,7 @@ from service.agronomy.due import (
     spans,
     useful_until,
 )
+from tests.depth import times
 
 CALENDAR = load_calendar()
 MONDAY = date(2026, 3, 2)
@@ -192,7 +193,7 @@ def test_an_early_plot_is_asked_from_the_day_of_planting_on() -> None:
     assert [_day(0), _day(2)] == asked
 
 
-@settings(max_examples=60, deadline=None)
+@settings(max_examples=times(60, each=15), deadline=None)
 @given(plot=PLOTS, age=st.integers(-80, 1110))
 def test_inverted_form_agrees_with_the_definition(plot: PlotDays, age: int) -> None:
     """For any plot and day the ranges hold exactly what the definition calls due, once each."""
@@ -206,7 +207,7 @@ def test_inverted_form_agrees_where_something_begins_or_ends(text_day: int, ages
     _check_inverted(_plot(text_day=text_day, pick_days=(text_day, 3)), ages)
 
 
-@settings(max_examples=30, deadline=None)
+@settings(max_examples=times(30, each=15), deadline=None)
 @given(plot=PLOTS, age=st.integers(-80, 1100), length=st.integers(1, 30))
 def test_span_of_days_is_the_union_of_its_days(plot: PlotDays, age: int, length: int) -> None:
     """Walking forward over days gives what asking day by day gives, no more and no less."""
@@ -222,7 +223,7 @@ def test_span_of_days_is_the_union_of_its_days(plot: PlotDays, age: int, length:
     assert sorted(by_day) == sorted(forward)
 
 
-@settings(max_examples=60, deadline=None)
+@settings(max_examples=times(60, each=15), deadline=None)
 @given(plot=PLOTS)
 def test_no_occurrence_is_missed_or_doubled(plot: PlotDays) -> None:
     """Over a whole stand each occurrence falls once, within six days of its age, while the task lasts."""

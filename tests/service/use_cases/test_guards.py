@@ -12,8 +12,6 @@ from service.use_cases.receiving import MOST_A_DAY, store
 from service.use_cases.tools import ReplyLimits
 from tests.village import SERVICE_NUMBER, Phone, Village, build_village
 
-pytestmark = pytest.mark.cases_of_words
-
 NOTICE = "Too many texts came from this number"
 
 

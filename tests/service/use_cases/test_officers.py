@@ -15,8 +15,6 @@ from service.use_cases.officers import add_officer
 from service.use_cases.sessions import find_session, see_session, sign_out
 from service.use_cases.sign_in import Attempt, TooManyTries, WrongCode, sign_in
 
-pytestmark = pytest.mark.cases_of_words
-
 NOW = datetime(2026, 3, 2, 9, 0, tzinfo=UTC)
 CODE = "ABCDE-FGHJK-LMNPQ-RSTUV-WXYZ2-3"
 MINUTE = timedelta(minutes=1)

@@ -11,6 +11,7 @@ from hypothesis import strategies as st
 
 from service.core.gateway import InboundText, PartOf
 from service.use_cases.receiving import LONGEST, clean, store, take_overdue_parts
+from tests.depth import times
 from tests.village import SERVICE_NUMBER, Village
 
 NEEMA, JUMA = "+255621234501", "+255621234502"
@@ -114,7 +115,11 @@ def test_an_incomplete_text_is_answered_and_says_so(intake: Intake) -> None:
     assert "parts of it never came" in str(row["read_json"])
 
 
-@settings(max_examples=25, suppress_health_check=[HealthCheck.function_scoped_fixture], deadline=None)
+@settings(
+    max_examples=times(25, each=15),
+    suppress_health_check=[HealthCheck.function_scoped_fixture],
+    deadline=None,
+)
 @given(st.permutations([(NEEMA, 1), (NEEMA, 2), (NEEMA, 3), (JUMA, 1), (JUMA, 2), (JUMA, 3)]), st.data())
 def test_parts_of_two_senders_never_mix(
     intake: Intake, order: list[tuple[str, int]], data: st.DataObject
@@ -247,7 +252,11 @@ def test_a_text_of_any_length_is_kept_to_1600_characters(intake: Intake, text: s
     assert "unparsed" == row["replied"]
 
 
-@settings(max_examples=60, suppress_health_check=[HealthCheck.function_scoped_fixture], deadline=None)
+@settings(
+    max_examples=times(60, each=15),
+    suppress_health_check=[HealthCheck.function_scoped_fixture],
+    deadline=None,
+)
 @given(st.text(max_size=200) | st.text(st.characters(categories=["Cs", "Cc", "Cf", "Mn"]), max_size=40))
 def test_any_text_is_stored_and_none_trips_us(intake: Intake, text: str) -> None:
     """Whatever characters come, they are stored, cleaned and answered or left, and nothing is set aside."""

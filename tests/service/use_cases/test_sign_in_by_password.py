@@ -34,8 +34,6 @@ from service.use_cases.sign_in import (
     sign_in_by_password,
 )
 
-pytestmark = pytest.mark.cases_of_words
-
 NOW = datetime(2026, 3, 2, 9, 0, tzinfo=UTC)
 MINUTE = timedelta(minutes=1)
 STEP = timedelta(seconds=30)

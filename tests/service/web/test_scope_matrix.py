@@ -4,9 +4,13 @@ A route that is not in the table fails the first test here, so that no page is a
 """
 
 import re
-from collections.abc import Mapping
+import shutil
+import sqlite3
+from collections.abc import Iterator, Mapping
+from contextlib import closing
 from dataclasses import dataclass, field
 from datetime import timedelta
+from pathlib import Path
 from typing import Final
 
 import pytest
@@ -21,8 +25,11 @@ from service.db.tables.speech import inbound
 from service.use_cases.alerts.drafting import Order, draft
 from service.use_cases.officers import change_officer
 from service.web.permissions import Open, permission_of
-from tests.stand_in_house import NOW, Planter, StandInHouse
-from tests.web_desk import Desk
+from tests.stand_in_house import NOW, Planter, StandInHouse, make_house
+from tests.web_desk import Desk, app_of
+
+# Its name on loopback.
+COOKIE: Final = "trussline"
 
 # What stands in the other district and must be seen nowhere else.
 ELSEWHERE: Final = ("Wendo of Elsewhere", "secret-question", "secret-doubt", "Hidden Hamlet", "Hidden Group")
@@ -164,11 +171,18 @@ class World:
     def __init__(self, desk: Desk, house: StandInHouse, planter: Planter) -> None:
         """Fill both districts; the desk's officer is administrator and stays signed in."""
         self.house, self.planter, self.admin = house, planter, desk
+        self._file = str(house.database.engine.url.database)
+        self._kept = sqlite3.connect(":memory:")
         self.own = self._place("Ndaliro", "Asha of Here", "open-question", "open-doubt", "Near Hamlet")
         self.other = self._place("Zaruvi", *ELSEWHERE[:4])
         planter.group(ELSEWHERE[4], "Zaruvi")
         # A question of somebody who belongs nowhere is not for those who have some districts only.
         planter.question(planter.phone(), "nobody-question", ago=timedelta(hours=1))
+        self._sessions = {
+            (role, districts): self._session(role, districts)
+            for role in Role
+            for districts in (("Ndaliro",), ())
+        }
 
     def _place(self, district: str, name: str, asked: str, doubted: str, village: str) -> Place:
         planter, house = self.planter, self.house
@@ -223,9 +237,32 @@ class World:
         """Return a browser with somebody of that role signed in; with None nobody is."""
         seated = Desk(house=self.house, app=self.admin.app)
         if role is not None:
-            theirs = frozenset(self.planter.districts[name] for name in districts)
-            seated.sign_in(f"{role} of {districts}", role=role, districts=theirs)
+            seated.client.set_cookie(COOKIE, self._sessions[role, districts])
         return seated
+
+    def keep(self) -> None:
+        """Remember all that stands in the database."""
+        with closing(sqlite3.connect(self._file)) as written:
+            written.backup(self._kept)
+
+    def restore(self) -> None:
+        """Put back what was kept: filling two districts takes longer than most tests."""
+        app_of(self.house)
+        with closing(sqlite3.connect(self._file)) as written:
+            self._kept.backup(written)
+
+    def close(self) -> None:
+        """Leave nothing open."""
+        self._kept.close()
+        self.house.database.close()
+
+    def _session(self, role: Role, districts: tuple[str, ...]) -> str:
+        seated = Desk(house=self.house, app=self.admin.app)
+        theirs = frozenset(self.planter.districts[name] for name in districts)
+        seated.sign_in(f"{role} of {districts}", role=role, districts=theirs)
+        cookie = seated.client.get_cookie(COOKIE)
+        assert cookie is not None
+        return cookie.value
 
 
 def ask(desk: Desk, route: Route, place: Place) -> TestResponse:
@@ -236,11 +273,25 @@ def ask(desk: Desk, route: Route, place: Place) -> TestResponse:
     return desk.send(path, **{name: place.fill(value) for name, value in route.form.items()})
 
 
+@pytest.fixture(scope="module")
+def filled(tmp_path_factory: pytest.TempPathFactory, empty_file: Path) -> Iterator[World]:
+    """A programme of two districts, filled once."""
+    folder = tmp_path_factory.mktemp("world")
+    shutil.copy(empty_file, folder / "trussline.db")
+    house = make_house(f"sqlite:///{folder / 'trussline.db'}", folder)
+    desk = Desk(house=house, app=app_of(house))
+    desk.sign_in()
+    world = World(desk, house, Planter(house))
+    world.keep()
+    yield world
+    world.close()
+
+
 @pytest.fixture
-def world(desk: Desk, house: StandInHouse, planter: Planter) -> World:
-    """A programme of two districts."""
-    house.phones.clear()
-    return World(desk, house, planter)
+def world(filled: World) -> World:
+    """The programme of two districts as it was when it had been filled."""
+    filled.restore()
+    return filled
 
 
 def test_every_route_has_its_row(desk: Desk) -> None:
