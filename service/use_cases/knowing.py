@@ -96,7 +96,7 @@ def open_jobs(work: Work, tools: Tools, farmer_id: int, name: str, on: date) -> 
     """Return what the farmer can report as done: of each task the newest, by rank."""
     newest: dict[tuple[int, str], Reminder] = {}
     open_ = work.reminders.open_for(farmer_id, on, on - _LOOK_BACK)
-    held = held_plots(work, tools, sorted({reminder.key.plot_id for reminder in open_}), on)
+    held = held_plots(work, sorted({reminder.key.plot_id for reminder in open_}), on)
     for reminder in open_:
         silenced = reminder.key.plot_id in held and reminder.key.task in SPEAKS_OF_PICKING
         if not silenced and _answerable(tools, reminder, on):

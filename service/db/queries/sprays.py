@@ -51,7 +51,7 @@ _LAST: Final = (
 _LAST_SAVED: Final = (
     _KEPT.where(spray.c.inbound_id == _LAST.scalar_subquery(), COUNTS).order_by(spray.c.id).limit(1)
 )
-# As `service.agronomy.hold.judge_pick` has it: the day of the spray itself is inside.
+# As `flows.spraying.held_on` has it: the day of the spray itself is inside.
 _UNDER_HOLD: Final = (
     exists()
     .where(
