@@ -19,6 +19,7 @@ from sqlalchemy import (
     update,
 )
 
+from service.agronomy.tasks import LOOK_BACK
 from service.core.kinds import MessageState
 from service.core.model import ReminderState
 from service.core.spraying import KeptSpray, NewSpray
@@ -34,8 +35,6 @@ COUNTS: Final = spray.c.voided_at.is_(None)
 _ENDS: Final = "hold_over"
 # None of our texts waits longer than that to leave.
 _LEFT_WITHIN: Final = timedelta(days=3)
-# Nor is a job texted later than that.
-_TEXTED_WITHIN: Final = timedelta(days=30)
 _KEPT: Final = select(*(spray.c[field.name] for field in fields(KeptSpray)))
 _ON_PLOTS: Final = _KEPT.where(
     spray.c.plot_id.in_(bindparam("plot_ids", expanding=True)),
@@ -130,7 +129,7 @@ class Sprays:
             reminder.c.state == ReminderState.TEXTED,
             reminder.c.task.in_(tasks),
             # An old text has left long ago.
-            reminder.c.due_on >= at.date() - _TEXTED_WITHIN,
+            reminder.c.due_on >= at.date() - LOOK_BACK,
         )
         phones = (
             select(farmer_phone.c.phone_id)
