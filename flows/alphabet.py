@@ -12,16 +12,13 @@ import unicodedata
 from collections.abc import Callable, Iterable, Iterator
 from dataclasses import dataclass
 from enum import StrEnum
-from typing import Final, Literal, TypeAlias
+from typing import Final, TypeAlias
 
 from flows.gsm7_tables import CHARACTERS, EXTENSION, SUBSTITUTES
 
-ReferenceBits: TypeAlias = Literal[8, 16]
-
 _OCTETS: Final = 140
-_OF_TWO_SEPTETS: Final = frozenset(EXTENSION)
-# Octets of the header that numbers the parts, by the width of its reference (TS 23.040, 9.2.3.24.1 and .8).
-_HEADER: Final[dict[ReferenceBits, int]] = {8: 6, 16: 7}
+# Octets of the header that numbers the parts, with the usual reference of 8 bits (TS 23.040, 9.2.3.24.1).
+_HEADER: Final = 6
 # The block "Combining Diacritical Marks": accents that stand as characters of their own behind a letter.
 _FIRST_ACCENT: Final = "\u0300"
 _LAST_ACCENT: Final = "\u036f"
@@ -67,32 +64,34 @@ def septets(text: str) -> int:
     Raises:
         ValueError: a character is not in the 7-bit alphabet.
     """
-    refuse_unfit(text)
+    if unfit := culprits(text):
+        message = f"not in the 7-bit alphabet: {' '.join(map(ascii, unfit))}"
+        raise ValueError(message)
     return _septets_unchecked(text)
 
 
-def capacity(alphabet: Alphabet, *, of_several: bool = False, reference_bits: ReferenceBits = 8) -> int:
+def capacity(alphabet: Alphabet, *, of_several: bool = False) -> int:
     """Return how many units one part holds: septets in GSM-7, 16-bit units in UCS-2."""
-    octets = _OCTETS - (_HEADER[reference_bits] if of_several else 0)
+    octets = _OCTETS - (_HEADER if of_several else 0)
     return octets * 8 // 7 if alphabet is Alphabet.GSM7 else octets // 2
 
 
-def split(text: str, *, reference_bits: ReferenceBits = 8) -> tuple[str, ...]:
+def split(text: str) -> tuple[str, ...]:
     """Return the parts `text` is sent in, at least one; joined they are the text.
 
     No escape pair and no surrogate pair is cut, and no accent from its letter, unless the two alone outgrow a
-    part. `reference_bits` is the width of the number by which a phone knows the parts of one text.
+    part.
     """
     alphabet = alphabet_of(text)
     measure, pieces = _WAYS[alphabet]
     if measure(text) <= capacity(alphabet):
         return (text,)
-    limit = capacity(alphabet, of_several=True, reference_bits=reference_bits)
+    limit = capacity(alphabet, of_several=True)
     return tuple(_filled(pieces(text, limit), measure, limit))
 
 
 def parts(text: str) -> int:
-    """Return how many SMS `text` costs, with the usual 8-bit reference."""
+    """Return how many SMS `text` costs."""
     return len(split(text))
 
 
@@ -132,18 +131,11 @@ def clip(text: str, *, at_most: int) -> str:
     return quoted.rstrip()
 
 
-def refuse_unfit(text: str) -> None:
-    """Raise `ValueError` naming the characters of `text` that are not in the 7-bit alphabet, if any."""
-    if unfit := culprits(text):
-        message = f"not in the 7-bit alphabet: {' '.join(map(ascii, unfit))}"
-        raise ValueError(message)
-
-
 def _septets_unchecked(text: str) -> int:
     # Most texts have none of them, and that is seen far sooner than they are counted.
-    if _OF_TWO_SEPTETS.isdisjoint(text):
+    if EXTENSION.isdisjoint(text):
         return len(text)
-    return len(text) + sum(map(_OF_TWO_SEPTETS.__contains__, text))
+    return len(text) + sum(map(EXTENSION.__contains__, text))
 
 
 def _units(text: str) -> int:

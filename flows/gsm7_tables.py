@@ -1,19 +1,13 @@
 """The tables behind the 7-bit alphabet, and what stands in for characters it lacks.
 
-The code points are those of 3GPP TS 23.038, section 6.2.1 (default alphabet and its extension table).
+The characters are those of 3GPP TS 23.038, section 6.2.1 (default alphabet and its extension table).
 """
 
 from typing import Final
 
-ESCAPE: Final = 0x1B
-CARRIAGE_RETURN: Final = 0x0D
-
-# Place in the string = code point. Code 1B is the escape to the extension table and stands for no character,
-# so a text that holds the control character U+001B is not GSM-7; a character that cannot occur fills the gap.
-_NO_CHARACTER: Final = "\uffff"
 _BASIC: Final = (
     "@£$¥èéùìòÇ\nØø\rÅå"
-    "Δ_ΦΓΛΩΠΨΣΘΞ" + _NO_CHARACTER + "ÆæßÉ"
+    "Δ_ΦΓΛΩΠΨΣΘΞÆæßÉ"
     " !\"#¤%&'()*+,-./"
     "0123456789:;<=>?"
     "¡ABCDEFGHIJKLMNO"
@@ -21,26 +15,10 @@ _BASIC: Final = (
     "¿abcdefghijklmno"
     "pqrstuvwxyzäöñüà"
 )
+# Each of these costs two septets: the escape to the extension table and its own code.
+EXTENSION: Final = frozenset("\f^{}\\[~]|€")
 
-BASIC: Final[dict[str, int]] = {char: code for code, char in enumerate(_BASIC) if char != _NO_CHARACTER}
-BASIC_BY_CODE: Final[dict[int, str]] = {code: char for char, code in BASIC.items()}
-
-# Each of these costs two septets: the escape and its own code.
-EXTENSION: Final[dict[str, int]] = {
-    "\f": 0x0A,
-    "^": 0x14,
-    "{": 0x28,
-    "}": 0x29,
-    "\\": 0x2F,
-    "[": 0x3C,
-    "~": 0x3D,
-    "]": 0x3E,
-    "|": 0x40,
-    "€": 0x65,
-}
-EXTENSION_BY_CODE: Final[dict[int, str]] = {code: char for char, code in EXTENSION.items()}
-
-CHARACTERS: Final[frozenset[str]] = frozenset(BASIC) | frozenset(EXTENSION)
+CHARACTERS: Final = frozenset(_BASIC) | EXTENSION
 
 # Marks that show nothing, so nothing is lost. Joiners are not among them: they shape letters and emoji.
 _WITHOUT_WIDTH: Final = (

@@ -82,5 +82,9 @@ def held_on(sprays: tuple[Held, ...], day: date) -> Held | None:
 
 
 def free_from(on: date, days: int | None, longest: int) -> date:
-    """Return the first day on which fruit may be picked again, as `service.agronomy.hold` reckons it."""
+    """Return the first day on which fruit may be picked again after a spray of day `on`.
+
+    The label rules, and nothing ever shortens it: the day of the spray itself and those after it are held. Where
+    nobody knows the label's days, `longest` are taken, which the programme has set.
+    """
     return on + timedelta(days=longest if days is None else days)

@@ -18,10 +18,11 @@ from scheduler.compose import OpenReminder, compose
 from scheduler.holds import end_holds
 from scheduler.nudging import nudge_zone
 from scheduler.overtaken import why_overtaken
-from scheduler.rhythm import rhythm_of
+from scheduler.rhythm import CAP_DAYS, rhythm_of
 from scheduler.writing import Hand, Morning
 from service.agronomy.due import useful_until
 from service.agronomy.hold import SPEAKS_OF_PICKING
+from service.agronomy.tasks import LOOK_BACK
 from service.clock import local_day
 from service.core.kinds import KINDS
 from service.core.model import NewMessage, Reminder, ReminderKey
@@ -31,8 +32,6 @@ from service.use_cases.tools import Tools
 
 # Phones in one transaction: keeping what was decided for them takes a hundredth of a second or two.
 CHUNK: Final = 100
-CAP_DAYS: Final = timedelta(days=7)
-LOOK_BACK: Final = timedelta(days=75)
 
 
 def merge_due(database: Database, tools: Tools, now: datetime, *, chunk: int = CHUNK) -> int:

@@ -14,10 +14,10 @@ from flows.states import State
 from flows.texts import TEXTS
 from flows.wording import Name, Phrase
 from scheduler.compose import may_nudge
-from scheduler.rhythm import rhythm_of
+from scheduler.rhythm import CAP_DAYS, rhythm_of
 from scheduler.writing import Morning
 from service.agronomy.due import useful_until
-from service.agronomy.tasks import Task
+from service.agronomy.tasks import LOOK_BACK, Task
 from service.clock import local_day, local_instant
 from service.core.kinds import KINDS
 from service.core.model import NewMessage
@@ -31,9 +31,6 @@ from service.use_cases.wording_jobs import label
 
 SOONEST: Final = timedelta(days=2)
 LATEST: Final = timedelta(days=3)
-# No job waits longer for its text than it is of use, and a week for the text day.
-_DUE_SINCE: Final = timedelta(days=75)
-_CAP_DAYS: Final = timedelta(days=7)
 # Phones in one transaction: on SQLite nobody else writes meanwhile.
 _CHUNK: Final = 50
 # Seconds between two transactions, for others who write.
@@ -49,7 +46,7 @@ def nudge_zone(database: Database, tools: Tools, morning: Morning) -> int:
             morning.zone,
             tools.calendar.id,
             (morning.day - LATEST, morning.day - SOONEST),
-            morning.day - _DUE_SINCE,
+            morning.day - LOOK_BACK,
             morning.now,
         )
     useful = (one for one in found if _asks(one) and _is_useful(tools, one, morning.day))
@@ -90,7 +87,7 @@ def _task(tools: Tools, one: Unanswered) -> Task:
 
 def _nudge(work: Work, tools: Tools, phones: Sequence[list[Unanswered]], morning: Morning) -> int:
     ids = [of_phone[0].phone_id for of_phone in phones]
-    plots, pushed = work.nudges.plots_on(ids), work.outbox.pushed_days(ids, morning.day - _CAP_DAYS)
+    plots, pushed = work.nudges.plots_on(ids), work.outbox.pushed_days(ids, morning.day - CAP_DAYS)
     messages: list[NewMessage] = []
     texts: list[tuple[date, int]] = []
     for of_phone in phones:
@@ -105,7 +102,7 @@ def _nudge(work: Work, tools: Tools, phones: Sequence[list[Unanswered]], morning
         texts.append(chosen.text)
     if texts:
         work.outbox.queue(messages, gateway=tools.programme.gateway, kinds=KINDS, at=morning.now)
-        work.nudges.set_nudged(texts, morning.day - _DUE_SINCE, morning.day)
+        work.nudges.set_nudged(texts, morning.day - LOOK_BACK, morning.day)
     return len(messages)
 
 

@@ -17,6 +17,7 @@ from service.agronomy.due import PlotDays
 
 # Pushed texts per phone in any seven days.
 CAP: Final = 3
+CAP_DAYS: Final = timedelta(days=7)
 
 
 def spare_weekday(weekdays: Collection[int]) -> int | None:

@@ -103,6 +103,12 @@ class StandInHouse:
         with self.database.engine.connect() as connection:
             return int(connection.execute(found).scalar_one())
 
+    def change_plot(self, plot_id: int, **values: object) -> None:
+        """Change columns of a plot."""
+        with self.database.work() as work:
+            work.plots.set(plot_id, **values)
+            work.commit()
+
     def share_since(self, farmer_id: int, since: datetime) -> None:
         """Let a farmer's phones speak for them only since then."""
         links = people.farmer_phone

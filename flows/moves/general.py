@@ -182,7 +182,9 @@ def offer_menu(moment: Moment, why: str) -> Turn:
     """Offer four things the text may have meant."""
     say = moment.say("not_understood", text=quoted(moment))
     turn = missed(moment, why, say)
-    return replace(turn, conversation=replace(turn.conversation, state=State.MENU, data={}))
+    # Not about whom the question before was: "asha 2" under Neema's list may be a weight of Asha's.
+    whose = moment.farmer.id if moment.farmer else turn.conversation.farmer_id
+    return replace(turn, conversation=replace(turn.conversation, state=State.MENU, data={}, farmer_id=whose))
 
 
 def no_active_farmer(moment: Moment) -> Turn:

@@ -22,8 +22,6 @@ from service.agronomy.yield_figures import YieldFigures
 
 _FOUR_WEEKS: Final = 4
 
-Weekly = Sequence[int | None]
-
 
 def _last(known: Sequence[int]) -> float:
     return known[-1]

@@ -4,6 +4,7 @@ Some plots may have other days for it, or do without it: what a plot is like sta
 """
 
 from dataclasses import replace
+from datetime import timedelta
 from enum import StrEnum
 from functools import cached_property
 from itertools import pairwise
@@ -18,6 +19,8 @@ from service.agronomy.traits import EVERY, PlotTraits, Which, belongs, common, w
 END: Final = 1095
 # Weekly rides: two occurrences of one task closer together than this would fall on the same text day.
 WEEK: Final = 7
+# What was due longer ago matters to nobody: it is of no use any more, cannot be answered and holds nothing back.
+LOOK_BACK: Final = timedelta(days=75)
 
 _STRICT: Final = ConfigDict(extra="forbid")
 
@@ -123,6 +126,12 @@ class Task:
             raise ValueError("on the weekly text day occurrences need at least 7 days between them")
         if days[-1] > self.last:
             raise ValueError(f"day {days[-1]} lies after the last day, {self.last}")
+        # It can be answered for another week, and be texted on the last of its useful days.
+        if self.useful + max(WEEK, self.min_gap, self.repeat_after or 0) > LOOK_BACK.days:
+            raise ValueError(
+                f"useful and min_gap, and useful and repeat_after, are at most {LOOK_BACK.days} days together,"
+                f" and useful is at most {LOOK_BACK.days - WEEK}"
+            )
         try:
             _ = self.variants
         except ValidationError as fault:

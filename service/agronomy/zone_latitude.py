@@ -8,8 +8,12 @@ from functools import cache
 from importlib.resources import files
 from typing import Final
 
-# ISO 6709, degrees and minutes, seconds where there are some: -0648+03917.
-_LATITUDE: Final = re.compile(r"(?P<sign>[+-])(?P<degrees>\d{2})(?P<minutes>\d{2})(?P<seconds>\d{2})?[+-]")
+# A country, then the place by ISO 6709, degrees and minutes, seconds where there are some, then the zone's name:
+# TZ -0648+03917 Africa/Dar_es_Salaam.
+_ROW: Final = re.compile(
+    r"^\w\w\t(?P<sign>[+-])(?P<degrees>\d\d)(?P<minutes>\d\d)(?P<seconds>\d\d)?[+-]\d+\t(?P<zone>\S+)",
+    re.MULTILINE,
+)
 # Beyond it there are days without sunrise, for which nothing can be reckoned.
 _POLAR_CIRCLE: Final = 66.0
 
@@ -22,13 +26,9 @@ def zone_latitude(zone: str) -> float:
 @cache
 def _latitudes() -> dict[str, float]:
     table = files("tzdata").joinpath("zoneinfo", "zone.tab").read_text(encoding="utf-8")
-    rows = (line.split("\t") for line in table.splitlines() if line and not line.startswith("#"))
-    return {row[2]: _degrees(row[1]) for row in rows}
+    return {row["zone"]: _degrees(row) for row in _ROW.finditer(table)}
 
 
-def _degrees(place: str) -> float:
-    found = _LATITUDE.match(place)
-    if found is None:
-        raise ValueError(f"{place} in zone.tab is no place")
-    whole = int(found["degrees"]) + int(found["minutes"]) / 60 + int(found["seconds"] or 0) / 3600
-    return -whole if found["sign"] == "-" else whole
+def _degrees(row: re.Match[str]) -> float:
+    whole = int(row["degrees"]) + int(row["minutes"]) / 60 + int(row["seconds"] or 0) / 3600
+    return -whole if row["sign"] == "-" else whole

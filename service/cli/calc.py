@@ -5,13 +5,14 @@ from typing import Final
 import click
 
 from service.cli.calculators.cooling import COOLING
+from service.cli.calculators.gaps import GAPS
 from service.cli.calculators.margin import MARGIN
 from service.cli.calculators.risk import RISK
 from service.cli.calculators.stand import STAND
 from service.cli.calculators.water import WATER
 from service.cli.calculators.yields import YIELD
 
-CALCULATORS: Final = (STAND, WATER, RISK, YIELD, MARGIN, COOLING)
+CALCULATORS: Final = (STAND, GAPS, WATER, RISK, YIELD, MARGIN, COOLING)
 
 
 @click.group(commands={calculator.name: calculator.command() for calculator in CALCULATORS})

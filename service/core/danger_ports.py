@@ -2,9 +2,9 @@
 
 from collections.abc import Collection
 from dataclasses import dataclass
-from datetime import date
+from datetime import date, datetime
 from enum import StrEnum
-from typing import Any, Protocol
+from typing import Protocol, TypedDict, Unpack
 
 
 class DangerState(StrEnum):
@@ -49,6 +49,39 @@ class Danger:
     settled_by: int | None
 
 
+class FoundDanger(TypedDict):
+    """What is found of a danger anew each time."""
+
+    level: int
+    figure: int | None
+    metres_from: int | None
+    reason: str
+    state: DangerState
+
+
+class NewDanger(FoundDanger):
+    """A danger that was not there before."""
+
+    id: int
+    district_id: int
+    hazard: str
+    day: date
+    found_at: datetime
+
+
+class DangerChange(TypedDict, total=False):
+    """What changes of a danger: it becomes graver or milder, or somebody does something about it."""
+
+    level: int
+    figure: int | None
+    metres_from: int | None
+    reason: str
+    state: DangerState
+    alert_id: int
+    settled_by: int
+    settled_at: datetime
+
+
 class DangerRows(Protocol):
     """Dangers, and the heights at which a district's plots lie."""
 
@@ -61,6 +94,6 @@ class DangerRows(Protocol):
         ...
 
     def find(self, danger_id: int) -> Danger | None: ...
-    def add(self, **values: Any) -> None: ...
-    def change(self, danger_id: int, **values: Any) -> None: ...
+    def add(self, **values: Unpack[NewDanger]) -> None: ...
+    def change(self, danger_id: int, **values: Unpack[DangerChange]) -> None: ...
     def of_alert(self, alert_id: int) -> Danger | None: ...

@@ -78,10 +78,6 @@ class InvitingRows(Protocol):
         """Return who was asked through an officer before then, once, and is still pending."""
         ...
 
-    def pending_on(self, phone_id: int) -> tuple[Invited, ...]:
-        """Return who is pending on a phone because an officer added them."""
-        ...
-
     def lies_in(self, district_id: int, *, village_id: int | None, group_id: int | None) -> bool:
         """Return whether village and group, where given, lie in the district."""
         ...

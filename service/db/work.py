@@ -1,9 +1,9 @@
 """A unit of work: one transaction with everything that can be asked of the database in it."""
 
 import threading
-from collections.abc import Iterator
+from collections.abc import Callable, Iterator
 from contextlib import contextmanager
-from typing import Final
+from typing import Final, Generic, TypeVar
 
 from sqlalchemy import Connection, Engine
 from sqlalchemy.exc import DBAPIError
@@ -57,56 +57,86 @@ from service.db.sealing import Seal
 from service.db.whole import damage
 from service.use_cases.standing import Standing, standing
 
+_T = TypeVar("_T")
+
+
+class _WhenAsked(Generic[_T]):
+    """Queries of a unit of work, made when it first needs them: there are many, and most units need two or three."""
+
+    def __init__(self, make: Callable[[Connection, Seal], _T]) -> None:
+        """Make them by `make`."""
+        self._make = make
+
+    def __set_name__(self, owner: type["Work"], name: str) -> None:
+        """Know the name under which they are asked for."""
+        self._name = name
+
+    def __get__(self, work: "Work", owner: type["Work"]) -> _T:
+        """Make them, and leave them where Python finds them before it comes here again."""
+        made = self._make(work._connection, work._seal)  # noqa: SLF001 - a part of `Work`
+        vars(work)[self._name] = made
+        return made
+
+
+def _rows(queries: Callable[[Connection], _T]) -> _WhenAsked[_T]:
+    return _WhenAsked(lambda connection, _seal: queries(connection))
+
+
+def _sealed(queries: Callable[[Connection, Seal], _T]) -> _WhenAsked[_T]:
+    """Let a unit of work have queries that open or close phone numbers."""
+    return _WhenAsked(queries)
+
 
 class Work:
     """What is done here is kept when `commit` is called, and undone when it is not."""
 
+    people = _sealed(People)
+    plots = _rows(Plots)
+    planning = _rows(Planning)
+    merging = _rows(Merging)
+    nudges = _rows(Nudges)
+    reminders = _rows(Reminders)
+    harvests = _rows(Harvests)
+    fields = _rows(Fields)
+    sprays = _rows(Sprays)
+    ended_holds = _rows(EndedHolds)
+    inbox = _rows(Inbox)
+    talks = _rows(Talks)
+    outbox = _rows(Outbox)
+    claims = _sealed(Claims)
+    receipts = _rows(Receipts)
+    budget = _rows(Budget)
+    parts = _rows(Parts)
+    guards = _rows(Guards)
+    hooks = _rows(Hooks)
+    staff = _rows(Staff)
+    stuck = _rows(Stuck)
+    questions = _sealed(Questions)
+    editing = _rows(Editing)
+    changing = _rows(Changing)
+    inviting = _rows(Inviting)
+    logins = _sealed(Logins)
+    audit = _sealed(Audit)
+    journal = _sealed(JournalRows)
+    alerts = _rows(Alerts)
+    erasing = _rows(Erasing)
+    desk = _rows(Desk)
+    recipients = _rows(Recipients)
+    reached = _rows(Reached)
+    doubts = _rows(Doubts)
+    places = _rows(Places)
+    console = _rows(Console)
+    metering = _rows(Metering)
+    reporting = _rows(Reporting)
+    statistics = _rows(Statistics)
+    dangers = _rows(Dangers)
+    watering = _rows(Watering)
+    weather = _rows(Weather)
+    weather_batches = _rows(WeatherBatches)
+
     def __init__(self, connection: Connection, seal: Seal) -> None:
         """Work on an open transaction."""
-        self._connection = connection
-        self.people = People(connection, seal)
-        self.plots = Plots(connection)
-        self.planning = Planning(connection)
-        self.merging = Merging(connection)
-        self.nudges = Nudges(connection)
-        self.reminders = Reminders(connection)
-        self.harvests = Harvests(connection)
-        self.fields = Fields(connection)
-        self.sprays = Sprays(connection)
-        self.ended_holds = EndedHolds(connection)
-        self.inbox = Inbox(connection)
-        self.talks = Talks(connection)
-        self.outbox = Outbox(connection)
-        self.claims = Claims(connection, seal)
-        self.receipts = Receipts(connection)
-        self.budget = Budget(connection)
-        self.parts = Parts(connection)
-        self.guards = Guards(connection)
-        self.hooks = Hooks(connection)
-        self.staff = Staff(connection)
-        self.stuck = Stuck(connection)
-        self.questions = Questions(connection, seal)
-        self.editing = Editing(connection)
-        self.changing = Changing(connection)
-        self.inviting = Inviting(connection)
-        self.logins = Logins(connection, seal)
-        self.audit = Audit(connection, seal)
-        self.journal = JournalRows(connection, seal)
-        self.alerts = Alerts(connection)
-        self.erasing = Erasing(connection)
-        self.desk = Desk(connection)
-        self.recipients = Recipients(connection)
-        self.reached = Reached(connection)
-        self.doubts = Doubts(connection)
-        self.places = Places(connection)
-        self.console = Console(connection)
-        self.metering = Metering(connection)
-        self.reporting = Reporting(connection)
-        self.statistics = Statistics(connection)
-        self.dangers = Dangers(connection)
-        self.watering = Watering(connection)
-        self.weather = Weather(connection)
-        self.weather_batches = WeatherBatches(connection)
+        self._connection, self._seal = connection, seal
 
     def commit(self) -> None:
         """Keep everything done since the last commit."""

@@ -9,7 +9,7 @@ from flows.facts import Facts, Farmer, Job, Saved, SavedKind, Tongue
 from flows.wording import Phrase
 from service.agronomy.due import useful_until
 from service.agronomy.hold import SPEAKS_OF_PICKING
-from service.agronomy.tasks import Task
+from service.agronomy.tasks import LOOK_BACK, WEEK, Task
 from service.core.model import PersonOnPhone, Plot, Reminder, ReminderState, keys_word
 from service.core.ports import Work
 from service.use_cases.planting import weekdays_of
@@ -19,8 +19,7 @@ from service.use_cases.wording_jobs import full, label
 
 UNDO_WITHIN: Final = timedelta(hours=24)
 # A job stays open for an answer a week longer than it is useful to be told of it.
-ANSWERED_WITHIN: Final = timedelta(days=7)
-_LOOK_BACK: Final = timedelta(days=75)
+ANSWERED_WITHIN: Final = timedelta(days=WEEK)
 # So long what a farmer texts may go on from an officer's answer.
 _ANSWERS_LAST: Final = timedelta(days=3)
 
@@ -95,8 +94,8 @@ def _farmer(work: Work, tools: Tools, person: PersonOnPhone, on: date, now: date
 def open_jobs(work: Work, tools: Tools, farmer_id: int, name: str, on: date) -> tuple[Job, ...]:
     """Return what the farmer can report as done: of each task the newest, by rank."""
     newest: dict[tuple[int, str], Reminder] = {}
-    open_ = work.reminders.open_for(farmer_id, on, on - _LOOK_BACK)
-    held = held_plots(work, tools, sorted({reminder.key.plot_id for reminder in open_}), on)
+    open_ = work.reminders.open_for(farmer_id, on, on - LOOK_BACK)
+    held = held_plots(work, sorted({reminder.key.plot_id for reminder in open_}), on)
     for reminder in open_:
         silenced = reminder.key.plot_id in held and reminder.key.task in SPEAKS_OF_PICKING
         if not silenced and _answerable(tools, reminder, on):

@@ -1,9 +1,9 @@
 """An officer adds a farmer, who says yes before anything else is texted.
 
 By text: the farmer is pending, and one invitation asks whether we may text; it is repeated once after a week, and
-another week later what was noted is erased (see `pending`). A missed call to the service's number is a yes too, where
-a gateway reports it. On paper: only where the programme allows it, the officer attests that the farmer has signed, and
-the first text says so and how to end it. Every way leaves a consent row with the officer who went it.
+another week later what was noted is erased (see `pending`). On paper: only where the programme allows it, the officer
+attests that the farmer has signed, and the first text says so and how to end it. Every way leaves a consent row with
+the officer who went it.
 """
 
 from datetime import date, datetime, timedelta
@@ -112,23 +112,6 @@ def invite_again(work: RegisterWork, tools: Tools, now: datetime) -> int:
         invite(work, tools, whom, None, now)
     work.commit()
     return len(silent)
-
-
-def missed_call(work: RegisterWork, tools: Tools, phone_id: int, now: datetime) -> bool:
-    """Take a missed call to the service's number as a yes of the one farmer who was invited on that phone.
-
-    Return whether it was one: a call cannot say for whom it is, so on a phone with two who wait it says nothing.
-    """
-    waiting = work.inviting.pending_on(phone_id)
-    if len(waiting) != 1:
-        return False
-    (whom,) = waiting
-    _consent(work, tools, whom, now, answer="yes", way="missed_call")
-    work.people.unstop(phone_id)
-    begin_texts(work, tools, farmer_id=whom.farmer_id, phone_id=phone_id, on=_local(now, whom.zone))
-    _queue(work, tools, whom, Phrase(_ON_PAPER, _values(tools, whom)), now)
-    work.commit()
-    return True
 
 
 def _check(

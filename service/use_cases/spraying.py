@@ -8,8 +8,8 @@ from collections.abc import Callable, Sequence
 from datetime import date, datetime, timedelta
 from typing import Any, Final, Protocol
 
-from flows.spraying import Held, SaveSpray, TellLabelDays, VoidSpray
-from service.agronomy.hold import SPEAKS_OF_PICKING, Spray, hold_of, hold_on
+from flows.spraying import Held, SaveSpray, TellLabelDays, VoidSpray, free_from
+from service.agronomy.hold import SPEAKS_OF_PICKING
 from service.core.model import Inbound, Plot
 from service.core.ports import Work
 from service.core.spraying import KeptSpray, NewSpray
@@ -32,22 +32,16 @@ class Carried(Protocol):
 
 def pick_from(tools: Tools, sprayed_on: date, label_days: int | None) -> date:
     """Return the first day on which fruit may be picked after a spray."""
-    spray = Spray(sprayed_on=sprayed_on, label_days=label_days)
-    return hold_of(spray, tools.programme.longest_hold).pick_from
+    return free_from(sprayed_on, label_days, tools.programme.longest_hold)
 
 
-def held_plots(work: Work, tools: Tools, plot_ids: Sequence[int], on: date) -> frozenset[int]:
-    """Return those of these plots from which nothing may be picked on a day."""
-    by_plot: dict[int, list[Spray]] = {}
-    for kept in work.sprays.on_plots(plot_ids, on):
-        by_plot.setdefault(kept.plot_id, []).append(Spray(sprayed_on=kept.sprayed_on, label_days=_days(kept)))
-    longest = tools.programme.longest_hold
-    return frozenset(plot_id for plot_id, sprays in by_plot.items() if hold_on(on, sprays, longest))
+def held_plots(work: Work, plot_ids: Sequence[int], on: date) -> frozenset[int]:
+    """Return those of these plots from which nothing may be picked on a day.
 
-
-def _days(kept: KeptSpray) -> int:
-    """Return the days a kept spray holds: what counted when it was told, whatever the setting has become."""
-    return (kept.pick_from - kept.sprayed_on).days
+    A kept spray holds as long as counted when it was told, whatever the programme's setting has become.
+    """
+    kept = work.sprays.on_plots(plot_ids, on)
+    return frozenset(one.plot_id for one in kept if one.sprayed_on <= on)
 
 
 def sprays_of(work: Work, plot_id: int, on: date) -> tuple[Held, ...]:
@@ -89,7 +83,7 @@ def void_spray(
 def obey(work: Work, tools: Tools, plot_ids: Sequence[int], on: date, now: datetime) -> None:
     """Flag the weights of these plots anew, and let no text that waits speak of picking while a hold runs."""
     work.sprays.flag_weights(plot_ids)
-    held = sorted(held_plots(work, tools, plot_ids, on))
+    held = sorted(held_plots(work, plot_ids, on))
     if held and work.sprays.call_off(held, sorted(SPEAKS_OF_PICKING), HELD_BACK, now):
         for zone in {work.plots.the(plot_id).zone for plot_id in held}:
             work.planning.merge_again(zone, tools.calendar.id, on)

@@ -98,7 +98,6 @@ CONSENTS: Final[dict[tuple[str, str], str]] = {
     ("asked", "sms"): "asked by text, no answer yet:",
     ("yes", "sms"): "said yes by text,",
     ("yes", "paper"): "said yes on paper, attested,",
-    ("yes", "missed_call"): "said yes by a missed call,",
     ("no", "sms"): "said no by text,",
     ("stopped", "sms"): "ended it by text,",
     ("stopped", "officer"): "ended on their word,",

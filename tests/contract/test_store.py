@@ -14,6 +14,7 @@ from typing import Any, Final, get_type_hints
 
 import pytest
 
+from flows.effects import Urgency
 from flows.facts import FarmerState
 from flows.states import IDLE, Conversation, State
 from service.agronomy.traits import UNTOLD, PlotTraits
@@ -256,7 +257,7 @@ def test_a_code_is_taken_once_it_is_used(store: Database, neema: Neema) -> None:
             farmer_id=neema.id,
             inbound_id=1,
             text="Why are the leaves red?",
-            urgency="normal",
+            urgency=Urgency.ORDINARY,
             asked_at=NOW,
         )
 
@@ -272,7 +273,7 @@ def asked(work: Work, neema: Neema, number: int, code: str, **values: Any) -> No
         farmer_id=neema.id,
         inbound_id=number,
         text="Why are the leaves red?",
-        urgency="ordinary",
+        urgency=Urgency.ORDINARY,
         asked_at=NOW,
         **values,
     )
@@ -337,7 +338,7 @@ def test_a_question_is_found_by_who_may_see_it(store: Database, neema: Neema) ->
         (district,) = work.people.districts()
         stranger = work.people.phone_for(OTHER, NOW)
         work.talks.add_question(
-            id=2, code="W8", phone_id=stranger, farmer_id=None, inbound_id=2, text="?", urgency="ordinary",
+            id=2, code="W8", phone_id=stranger, farmer_id=None, inbound_id=2, text="?", urgency=Urgency.ORDINARY,
             asked_at=NOW,
         )  # fmt: skip
         seen = [

@@ -1,9 +1,9 @@
 """Alphabets, lengths and parts of texts."""
 
 import unicodedata
-from collections.abc import Callable
 from itertools import pairwise
 
+import gsm0338
 import pytest
 import smsutil
 from hypothesis import example, given
@@ -11,7 +11,6 @@ from hypothesis import strategies as st
 
 from flows.alphabet import (
     Alphabet,
-    ReferenceBits,
     Room,
     alphabet_of,
     capacity,
@@ -24,7 +23,6 @@ from flows.alphabet import (
     split,
 )
 from flows.gsm7_tables import CHARACTERS
-from flows.packing import pack, pack_ussd
 
 # Origin: smspdudecoder (MIT).
 UCS2 = [
@@ -62,9 +60,6 @@ GSM7_TEXT = st.text(alphabet=sorted(CHARACTERS), max_size=400)
 ANY_TEXT = st.one_of(GSM7_TEXT, st.text(max_size=400), st.text(alphabet="aé€😀अ\u0301", max_size=400))
 
 
-REFERENCES: tuple[ReferenceBits, ...] = (8, 16)
-
-
 def units(part: str, alphabet: Alphabet) -> int:
     """Return the length of a part as it travels in its text's alphabet."""
     return septets(part) if alphabet is Alphabet.GSM7 else len(part.encode("utf-16-be", "surrogatepass")) // 2
@@ -91,28 +86,34 @@ def test_splits_at_published_boundaries(text: str, sizes: tuple[int, ...]) -> No
 
 
 @pytest.mark.parametrize(
-    ("alphabet", "of_several", "reference_bits", "expected"),
+    ("alphabet", "of_several", "expected"),
     [
-        pytest.param(Alphabet.GSM7, False, 8, 160, id="gsm7-single"),
-        pytest.param(Alphabet.GSM7, True, 8, 153, id="gsm7-8-bit-reference"),
-        pytest.param(Alphabet.GSM7, True, 16, 152, id="gsm7-16-bit-reference"),
-        pytest.param(Alphabet.UCS2, False, 8, 70, id="ucs2-single"),
-        pytest.param(Alphabet.UCS2, True, 8, 67, id="ucs2-8-bit-reference"),
-        pytest.param(Alphabet.UCS2, True, 16, 66, id="ucs2-16-bit-reference"),
+        pytest.param(Alphabet.GSM7, False, 160, id="gsm7-single"),
+        pytest.param(Alphabet.GSM7, True, 153, id="gsm7-of-several"),
+        pytest.param(Alphabet.UCS2, False, 70, id="ucs2-single"),
+        pytest.param(Alphabet.UCS2, True, 67, id="ucs2-of-several"),
     ],
 )
-def test_a_part_holds_what_the_standard_says(
-    alphabet: Alphabet, *, of_several: bool, reference_bits: ReferenceBits, expected: int
-) -> None:
+def test_a_part_holds_what_the_standard_says(alphabet: Alphabet, *, of_several: bool, expected: int) -> None:
     """The room of a part follows from 140 octets less the header (3GPP TS 23.040, 9.2.3.24)."""
-    assert expected == capacity(alphabet, of_several=of_several, reference_bits=reference_bits)
+    assert expected == capacity(alphabet, of_several=of_several)
 
 
-def test_the_16_bit_reference_costs_one_septet_a_part() -> None:
-    """The wider reference moves the cut from 153 to 152."""
-    cut = split("a" * 305, reference_bits=16)
+def test_the_alphabet_is_that_of_the_standard() -> None:
+    """Of the characters of one UTF-16 unit, those that gsm0338 knows (MIT; 3GPP TS 23.038, 6.2.1), as long as there.
 
-    assert [152, 152, 1] == [len(part) for part in cut]
+    It takes the escape for a character too, which stands for none.
+    """
+    codec = gsm0338.Codec()
+
+    def octets(char: str) -> int:
+        try:
+            return len(codec.encode(char)[0])
+        except UnicodeEncodeError:
+            return 0
+
+    known = {char: length for char in map(chr, range(0x10000)) if (length := octets(char)) and char != "\x1b"}
+    assert known == {char: septets(char) for char in CHARACTERS}
 
 
 @pytest.mark.parametrize(
@@ -138,14 +139,10 @@ def test_names_each_culprit_once_in_order() -> None:
     assert ("’", "ç", "😀") == culprits("l’avoçat’s ç 😀")
 
 
-@pytest.mark.parametrize(
-    "measure",
-    [pytest.param(septets, id="septets"), pytest.param(pack, id="pack"), pytest.param(pack_ussd, id="ussd")],
-)
-def test_refuses_to_measure_what_is_not_gsm7(measure: Callable[[str], object]) -> None:
+def test_refuses_to_measure_what_is_not_gsm7() -> None:
     """Septets of a text that has none are the caller's fault, and the message names the characters."""
     with pytest.raises(ValueError, match=r"^not in the 7-bit alphabet: '\\u2019' '\\u201d'$"):
-        measure("it’s”")
+        septets("it’s”")
 
 
 def test_room_tells_what_the_last_part_has_left() -> None:
@@ -199,13 +196,11 @@ def test_clips_a_quotation_to_its_septets(text: str, clipped: str) -> None:
 @example(text="")
 def test_parts_rejoin_and_fit(text: str) -> None:
     """Whatever is sent, nothing is lost, no part overflows and no pair is cut."""
-    alphabet = alphabet_of(text)
-    for bits in REFERENCES:
-        cut = split(text, reference_bits=bits)
-        limit = capacity(alphabet, of_several=len(cut) > 1, reference_bits=bits)
+    alphabet, cut = alphabet_of(text), split(text)
+    limit = capacity(alphabet, of_several=len(cut) > 1)
 
-        assert text == "".join(cut)
-        assert all(units(part, alphabet) <= limit for part in cut)
+    assert text == "".join(cut)
+    assert all(units(part, alphabet) <= limit for part in cut)
 
 
 @given(text=ANY_TEXT)

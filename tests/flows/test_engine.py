@@ -213,3 +213,38 @@ def test_a_move_that_is_called_against_its_row_says_so() -> None:
         harvests.harvest(moment)
     with pytest.raises(LookupError, match="needs a farmer"):
         consent.agree(replace(moment, reading=replace(reading, input=Undo())))
+
+
+def test_a_number_with_anothers_name_is_no_answer_to_this_ones_list() -> None:
+    """The list was sent to Neema: "asha 2" finishes none of its jobs, and what comes of it is Asha's."""
+    talk = Talk(facts=BOTH, conversation=Conversation(state=State.JOBS, farmer_id=1))
+
+    texts = [talk.says(words) for words in ("asha 2", "1", "5")]
+
+    assert [["not_understood"], ["ask_kilos"], ["harvest_noted_first"]] == [said(turn) for turn in texts]
+    effects = [effect for turn in texts for effect in turn.effects]
+    assert [] == [one.key for one in effects if isinstance(one, SaveDone)]
+    assert [(2, 5000)] == [(one.farmer_id, one.grams) for one in effects if isinstance(one, SaveHarvest)]
+
+
+@pytest.mark.parametrize(
+    ("places", "done", "answer", "state"),
+    [
+        pytest.param((0,), ["k1"], ["done_noted"], State.IDLE, id="one-job"),
+        pytest.param((2,), ["k3"], ["ask_kilos"], State.KILOS, id="only-picking"),
+        pytest.param((0, 4), ["k1", "k5"], ["done_all_noted"], State.IDLE, id="nothing-to-ask"),
+    ],
+)
+def test_all_done_asks_only_what_its_jobs_ask(
+    places: tuple[int, ...], done: list[str], answer: list[str], state: State
+) -> None:
+    """One job is answered as by its number, a picking asks for its kilos, and others end the talk."""
+    mulch = replace(JOBS[0], key="k5", task="mulch", place=5)
+    listed = tuple((*JOBS, mulch)[place] for place in places)
+    talk = Talk(facts=facts(replace(NEEMA, jobs=listed)), conversation=talk_in(State.JOBS))
+
+    turn = talk.says("done all")
+
+    assert done == [one.key for one in turn.effects if isinstance(one, SaveDone)]
+    assert answer == said(turn)
+    assert state is turn.conversation.state

@@ -18,7 +18,6 @@ from service.use_cases.registering import (
     Registered,
     Way,
     invite_again,
-    missed_call,
     register,
 )
 from tests.village import Phone, Village
@@ -161,32 +160,6 @@ def test_paper_needs_no_answer(village: Village, officer: Officer) -> None:
     assert [("yes", "paper", None, officer.id)] == consents(village)
     assert {"state": "active"} == village.row("SELECT state FROM farmer WHERE id = :id", id=added.farmer_id)
     assert len(phone.texts) > 1
-
-
-def test_missed_call_is_a_yes(village: Village, officer: Officer) -> None:
-    """A missed call from the invited phone says yes, once; from a phone with two who wait it says nothing."""
-    phone = village.phone()
-    new = neema(village, officer, phone)
-    adds(village, officer, new)
-    phone_id = int(str(village.row("SELECT id FROM phone")["id"]))
-
-    def calls() -> bool:
-        with village.database.work() as work:
-            done = missed_call(work, village.tools, phone_id, village.clock.now())
-        village.work_through()
-        return done
-
-    adds(village, officer, replace(new, name="Juma", sharing=True))
-    with_two = calls()
-    with village.database.work() as work:
-        juma = village.row("SELECT id FROM farmer WHERE name = 'Juma'")["id"]
-        assert isinstance(juma, int)
-        work.people.forget(juma, but_inbound=None)
-        work.commit()
-
-    assert [False, True, False] == [with_two, calls(), calls()]
-    assert "as agreed" in phone.last
-    assert ("yes", "missed_call", None, None) in consents(village)
 
 
 def test_same_number_and_name_is_told(village: Village, officer: Officer) -> None:

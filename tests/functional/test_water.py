@@ -124,6 +124,22 @@ def test_temperatures_alone_count_as_the_mean_of_the_week(village: Village) -> N
     assert "27 degrees measured" in answer
 
 
+def test_temperatures_of_the_day_alone_are_one_more_day_of_the_week(village: Village, phone: Phone) -> None:
+    """What nobody told more of is no day by itself: 24 degrees today and 20 tomorrow are 22."""
+    days = {ahead: forecast(village, tmin_c=12, tmax_c=24 - 4 * ahead) for ahead in (0, 1)}
+    weather(village, {village.today + timedelta(days=ahead): day for ahead, day in days.items()})
+
+    assert "22 degrees forecast" in phone.says("water")
+
+
+def test_humidity_stands_in_for_vapour(village: Village, far_phone: Phone) -> None:
+    """FAO-56, Eq. 19: 70.6 % of the mean of 2.564 and 1.431 kPa are the 1.41 kPa of example 18, and so its 3.9 mm."""
+    figures = {"tmin_c": 12.3, "tmax_c": 21.5, "wind_m_s": 2.078, "radiation_mj_m2": 22.07}
+    weather(village, {village.today: forecast(village, humidity_percent=70.6, **figures)}, "Mto Baridi")
+
+    assert "1.0 litres a plant, 396 for 400 plants" in far_phone.says("water")
+
+
 def test_without_weather_a_usual_day_is_taken_and_said(phone: Phone) -> None:
     """At 1,900 m: 28 - 5.5 x 1.9 = 17.55 degrees, and 0.51 more in November at 6.8 degrees south: 18.06.
 
@@ -278,6 +294,14 @@ def test_on_a_shared_phone_it_is_asked_whose(village: Village, phone: Phone) -> 
     assert [{"name": "Asha"}] == village.rows(
         "SELECT name FROM farmer JOIN container ON container.farmer_id = farmer.id"
     )
+
+
+def test_who_has_not_agreed_yet_gets_no_litres(village: Village, phone: Phone) -> None:
+    """On a phone of two, of whom one has not said yes, water is the other's."""
+    phone.says(f"JOIN Asha 100 {village.today - timedelta(days=200):%d/%m/%Y} Ketumali")
+    village.pass_days(3)
+
+    assert "Neema, water today: 1.1 litres a plant, 457 for 400 plants" in phone.says("water")
 
 
 @pytest.mark.parametrize(

@@ -52,6 +52,23 @@ def test_kept_then_corrected_then_taken_back(station: Station) -> None:
     assert (400.0, right, None) == (seen_wrong and seen_wrong.rain_mm, seen_right, station.knows(YESTERDAY))
 
 
+def test_taken_back_twice_is_taken_back_once(station: Station) -> None:
+    """A second click does no harm, and the record has one deed."""
+    kept = station.sends(MEASURED)
+    for _ in range(2):
+        station.takes_back(kept)
+    deeds = [row["action"] for row in station.village.rows("SELECT action FROM audit ORDER BY id")]
+
+    assert None is station.knows(YESTERDAY)
+    assert ["weather.taken", "weather.taken_back"] == deeds
+
+
+def test_a_file_without_a_day_is_refused(station: Station) -> None:
+    """Names of columns alone tell nothing, and are no batch that could be taken back."""
+    with pytest.raises(Refused, match="there is no line below the names of the columns"):
+        station.shows("day,tmin_c\n")
+
+
 def test_an_old_forecast_that_comes_late_does_nothing(station: Station) -> None:
     """A newer one is there; the file is said to tell nothing new and makes no batch."""
     tomorrow = "day,tmin_c\n2026-11-26,{}\n"

@@ -1,6 +1,8 @@
 """Whatever is told of sprays, and whenever: no text asks for picking on a day on which a spray forbids it.
 
-The judge is `service.agronomy.hold`, which knows no database and no text; it is told what the farmer told.
+The judge is the definition, day by day, which knows no database and no text; it is told what the farmer told. The days
+before harvest lie between the last application and the harvest: Univ. Vermont, page on re-entry and pre-harvest
+intervals.
 """
 
 import shutil
@@ -16,7 +18,6 @@ from zoneinfo import ZoneInfo
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from service.agronomy.hold import Spray, hold_on
 from tests.depth import times
 from tests.village import ZONE, Phone, Village, build_village
 
@@ -35,22 +36,22 @@ UNSURE = st.integers(0, DAYS - 1) | st.none()
 
 @dataclass
 class Told:
-    """What the farmer has told, and not taken back."""
+    """What the farmer has told, and not taken back: when, the day of the spray, and the days without picking."""
 
-    sprays: list[tuple[datetime, Spray]] = field(default_factory=list)
+    sprays: list[tuple[datetime, date, int]] = field(default_factory=list)
 
     def take_in(self, now: datetime, words: tuple[str, int, int]) -> None:
         """Keep what was told, or let go of the last."""
         text, days, ago = words
         if text != "undo":
             sprayed_on = now.astimezone(ZoneInfo(ZONE)).date() - timedelta(days=ago)
-            self.sprays.append((now, Spray(sprayed_on=sprayed_on, label_days=days or None)))
+            self.sprays.append((now, sprayed_on, days or LONGEST))
         elif self.sprays and self.sprays[-1][0] >= now - UNDO_WITHIN:
             self.sprays.pop()
 
     def forbids(self, day: date) -> bool:
         """Return whether nothing may be picked on a day."""
-        return hold_on(day, [spray for _, spray in self.sprays], LONGEST) is not None
+        return any(0 <= (day - sprayed_on).days < days for _, sprayed_on, days in self.sprays)
 
 
 @contextmanager

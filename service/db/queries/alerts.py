@@ -2,13 +2,14 @@
 
 from collections.abc import Collection, Iterable, Mapping
 from datetime import datetime
-from typing import Any, Final
+from typing import Any, Final, Unpack
 
 from sqlalchemy import Connection, Row, and_, case, delete, exists, func, insert, or_, select, update
 
 from service.core.alert_ports import AlertLine, Answered, Writer
 from service.core.alert_states import AlertState
 from service.core.alerts import Alert, AlertText, Answer, Audience
+from service.core.columns import AlertChange
 from service.core.kinds import MessageState
 from service.core.rights import EVERYWHERE, Role
 from service.db.queries.calling_off import call_off
@@ -108,7 +109,7 @@ class Alerts:
             }
         )
 
-    def set_state(self, alert_id: int, state: AlertState, **values: Any) -> None:
+    def set_state(self, alert_id: int, state: AlertState, **values: Unpack[AlertChange]) -> None:
         """Let an alert stand in `state`; other columns by name."""
         self._connection.execute(update(alert).where(alert.c.id == alert_id).values(state=state, **values))
 

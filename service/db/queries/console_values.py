@@ -40,7 +40,6 @@ class Waiting:
     questions: tuple[Question, ...]
     weights: tuple[DoubtfulWeight, ...]
     doubts: tuple[TextInDoubt, ...]
-    emergencies: int
     question_count: int
     weight_count: int
     doubt_count: int

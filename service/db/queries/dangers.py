@@ -2,11 +2,11 @@
 
 from collections.abc import Collection
 from datetime import date
-from typing import Any, Final
+from typing import Any, Final, Unpack
 
 from sqlalchemy import Connection, Row, Select, func, select, update
 
-from service.core.danger_ports import Danger, DangerState
+from service.core.danger_ports import Danger, DangerChange, DangerState, NewDanger
 from service.db.queries.scope import within
 from service.db.tables.dangers import danger
 from service.db.tables.people import district, farmer
@@ -65,11 +65,11 @@ class Dangers:
         """Return the danger that an alert was written for."""
         return self._one(_DANGERS.where(danger.c.alert_id == alert_id))
 
-    def add(self, **values: Any) -> None:
+    def add(self, **values: Unpack[NewDanger]) -> None:
         """Add a danger unless the district has that hazard on that day already."""
         self._connection.execute(insert_new(self._connection.dialect.name, danger).values(**values))
 
-    def change(self, danger_id: int, **values: Any) -> None:
+    def change(self, danger_id: int, **values: Unpack[DangerChange]) -> None:
         """Change a danger."""
         self._connection.execute(update(danger).where(danger.c.id == danger_id).values(**values))
 

@@ -2,10 +2,11 @@
 
 from collections.abc import Mapping
 from datetime import datetime
-from typing import Any
+from typing import Any, Unpack
 
 from sqlalchemy import Connection, bindparam, insert, select, update
 
+from service.core.columns import NewInbound
 from service.core.model import Inbound, InboundState
 from service.db.tables.meta import only
 from service.db.tables.speech import inbound, inbound_seen
@@ -33,7 +34,7 @@ class Inbox:
         values = {"gateway": gateway, "ref": ref, "inbound_id": inbound_id, "at": at}
         return self._connection.execute(self._see, values).rowcount == 0
 
-    def add(self, **values: Any) -> None:
+    def add(self, **values: Unpack[NewInbound]) -> None:
         """Store a text that came in."""
         self._connection.execute(insert(inbound), values)
 

@@ -1,12 +1,13 @@
 """What the send journal is told of texts that leave, and what an older database takes over from it."""
 
 from collections.abc import Iterable, Sequence
-from datetime import date, datetime, timedelta
+from datetime import date, datetime
 from typing import Any, Final
 
 from sqlalchemy import Connection, RowMapping, bindparam, insert, select, update
 
 from flows.facts import FarmerState
+from service.agronomy.tasks import LOOK_BACK
 from service.core.journal import Departed, Departure, Outcome, Refusals
 from service.core.kinds import KINDS, MessageState, Policy
 from service.core.model import Claimed, ReminderKey, ReminderState
@@ -24,8 +25,6 @@ from service.db.upsert import insert as upsert
 from service.db.upsert import insert_new
 
 _MOST_AT_ONCE: Final = 500
-# No reminder is useful for longer; it keeps the look for a text's jobs inside an index.
-_LONGEST_USEFUL: Final = timedelta(days=90)
 _WHY: Final = "sent before the backup was put back, by the send journal"
 _WHY_SETTLED: Final = "accepted, by the send journal"
 _OPEN: Final = (MessageState.DUE, MessageState.SUBMITTING, MessageState.IN_DOUBT)
@@ -94,7 +93,8 @@ class JournalRows:
         day = row["queued_on"]
         values = {
             "farmer_id": row["farmer_id"],
-            "since": day - _LONGEST_USEFUL,
+            # It keeps the look inside an index.
+            "since": day - LOOK_BACK,
             "day": day,
             "id": row["id"],
         }

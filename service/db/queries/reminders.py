@@ -2,7 +2,7 @@
 
 from collections.abc import Collection, Sequence
 from datetime import date, datetime
-from typing import Any
+from typing import Any, Unpack
 
 from sqlalchemy import (
     Connection,
@@ -19,6 +19,7 @@ from sqlalchemy import (
     update,
 )
 
+from service.core.columns import NewDone, NewScout
 from service.core.kinds import MessageState
 from service.core.model import Reminder, ReminderKey, ReminderState, SavedJobs
 from service.db.queries.by_plot import SETTLED, WAITING, either
@@ -191,7 +192,7 @@ class Reminders:
         """Let a reminder be open again as if it had not been answered."""
         self._connection.execute(_REOPEN, key_values(key))
 
-    def add_done(self, **values: Any) -> None:
+    def add_done(self, **values: Unpack[NewDone]) -> None:
         """Keep a done report."""
         self._connection.execute(insert(done_report).values(**values))
 
@@ -258,7 +259,7 @@ class Reminders:
         )
         return len(found)
 
-    def add_scout(self, **values: Any) -> None:
+    def add_scout(self, **values: Unpack[NewScout]) -> None:
         """Keep what was seen under the leaves."""
         self._connection.execute(insert(scout_report).values(**values))
 

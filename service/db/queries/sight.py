@@ -8,7 +8,6 @@ from typing import Any, Final, TypeVar
 
 from sqlalchemy import Connection, Executable, Select, func, literal_column, select
 
-from flows.effects import Urgency
 from flows.facts import FarmerState
 from service.core.model import HarvestState
 from service.db.queries.console_farmer import FarmerConsole
@@ -33,7 +32,6 @@ from service.db.queries.unsettled import IN_DOUBT
 from service.db.tables.outbox import message
 from service.db.tables.people import district, farmer, phone
 from service.db.tables.plots import harvest, plot
-from service.db.tables.speech import question
 
 # Written out, not bound: the engines use a partial index only for a condition they can see is its own.
 _IN_QUESTION: Final = harvest.c.state == literal_column(f"'{HarvestState.IN_QUESTION}'")
@@ -96,7 +94,6 @@ class Sight:
             questions=tuple(question_of(row) for row in self._connection.execute(questions.limit(limit))),
             weights=self._all(DoubtfulWeight, weights.limit(limit)),
             doubts=self._all(TextInDoubt, doubts.limit(limit)),
-            emergencies=self._count(questions.where(question.c.urgency == Urgency.EMERGENCY)),
             question_count=self._count(questions),
             weight_count=self._count(weights),
             doubt_count=self._count(doubts),

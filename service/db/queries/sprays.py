@@ -19,6 +19,7 @@ from sqlalchemy import (
     update,
 )
 
+from service.agronomy.tasks import LOOK_BACK
 from service.core.kinds import MessageState
 from service.core.model import ReminderState
 from service.core.spraying import KeptSpray, NewSpray
@@ -34,8 +35,6 @@ COUNTS: Final = spray.c.voided_at.is_(None)
 _ENDS: Final = "hold_over"
 # None of our texts waits longer than that to leave.
 _LEFT_WITHIN: Final = timedelta(days=3)
-# Nor is a job texted later than that.
-_TEXTED_WITHIN: Final = timedelta(days=30)
 _KEPT: Final = select(*(spray.c[field.name] for field in fields(KeptSpray)))
 _ON_PLOTS: Final = _KEPT.where(
     spray.c.plot_id.in_(bindparam("plot_ids", expanding=True)),
@@ -51,7 +50,7 @@ _LAST: Final = (
 _LAST_SAVED: Final = (
     _KEPT.where(spray.c.inbound_id == _LAST.scalar_subquery(), COUNTS).order_by(spray.c.id).limit(1)
 )
-# As `service.agronomy.hold.judge_pick` has it: the day of the spray itself is inside.
+# As `flows.spraying.held_on` has it: the day of the spray itself is inside.
 _UNDER_HOLD: Final = (
     exists()
     .where(
@@ -130,7 +129,7 @@ class Sprays:
             reminder.c.state == ReminderState.TEXTED,
             reminder.c.task.in_(tasks),
             # An old text has left long ago.
-            reminder.c.due_on >= at.date() - _TEXTED_WITHIN,
+            reminder.c.due_on >= at.date() - LOOK_BACK,
         )
         phones = (
             select(farmer_phone.c.phone_id)

@@ -2,10 +2,11 @@
 
 from collections.abc import Iterable
 from datetime import datetime
-from typing import Any
+from typing import Unpack
 
 from sqlalchemy import ColumnElement, Connection, RowMapping, delete, func, insert, select, true, update
 
+from service.core.columns import OfficerChange
 from service.core.rights import EVERYWHERE, Role
 from service.core.staff import Officer
 from service.db.tables.staff import officer, officer_district, officer_phone, setting
@@ -67,7 +68,7 @@ class Staff:
         wanted = officer.c.id.in_(theirs) & officer.c.disabled_at.is_(None)
         return next(iter(read_officers(self._connection, wanted)), None)
 
-    def set_officer(self, officer_id: int, **values: Any) -> None:
+    def set_officer(self, officer_id: int, **values: Unpack[OfficerChange]) -> None:
         """Set columns of an officer: role, language, disabled_at."""
         self._connection.execute(update(officer).where(officer.c.id == officer_id).values(**values))
 

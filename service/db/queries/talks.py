@@ -1,12 +1,13 @@
 """Conversations and the questions that wait for an officer."""
 
 from datetime import datetime
-from typing import Any, Final
+from typing import Final, Unpack
 
 from sqlalchemy import Connection, bindparam, insert, select, update
 
 from flows.effects import Urgency
 from flows.states import IDLE, Conversation, State
+from service.core.columns import NewQuestion
 from service.core.question_ports import QuestionState, Way
 from service.db.queries.questions import IS_OPEN
 from service.db.tables.speech import answer, conversation, question
@@ -53,7 +54,7 @@ class Talks:
         """Return whether no question has that code."""
         return self._connection.execute(select(question.c.id).where(question.c.code == code)).first() is None
 
-    def add_question(self, **values: Any) -> None:
+    def add_question(self, **values: Unpack[NewQuestion]) -> None:
         """Put a question on the officer's list."""
         self._connection.execute(insert(question), values)
 

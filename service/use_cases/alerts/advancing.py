@@ -8,13 +8,14 @@ message, and the key of a message is its alert and phone.
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 from datetime import datetime
-from typing import Final
+from typing import Final, Unpack
 
 from flows.states import Plain
 from flows.templates import TEMPLATES
 from service.core.alert_ports import Stretch
 from service.core.alert_states import ENDED, AlertState, Move, allowed, moved
 from service.core.alerts import Alert
+from service.core.columns import AlertChange
 from service.core.kinds import KINDS, Kind, MessageState, Policy
 from service.use_cases.alerts.counting import count
 from service.use_cases.alerts.drafting import day_of
@@ -70,7 +71,7 @@ def _begin(work: AlertWork, tools: Tools, alert: Alert, now: datetime) -> Alert:
     return _moved(work, alert, Move.START)
 
 
-def _moved(work: AlertWork, alert: Alert, move: Move, **values: object) -> Alert:
+def _moved(work: AlertWork, alert: Alert, move: Move, **values: Unpack[AlertChange]) -> Alert:
     work.alerts.set_state(alert.id, moved(alert.state, move), **values)
     there = work.alerts.get(alert.id)
     return there if there is not None else alert

@@ -7,10 +7,11 @@ nobody agrees to words other than those they have read.
 
 from collections.abc import Mapping
 from datetime import datetime
-from typing import Any, Final
+from typing import Any, Final, Unpack
 
 from service.core.alert_states import AlertState, Move, moved
 from service.core.alerts import Alert
+from service.core.columns import AlertChange
 from service.core.errors import Refused
 from service.core.kinds import MessageState
 from service.core.rights import Permission
@@ -72,7 +73,7 @@ def confirm(
         reach = reach_of(work, tools, alert.audience, kind, send_at, now)
         raise Refused(why_nobody(alert, reach.worded(languages)))
     needs = needs_second_person(tools, alert, phones)
-    values = {
+    values: AlertChange = {
         "confirmed_at": now,
         "send_at": send_at,
         "waits_until": now + tools.programme.alerts.wait,
@@ -213,7 +214,7 @@ def _move(  # noqa: PLR0917 - who moves what, how and when
     move: Move,
     now: datetime,
     told: Mapping[str, object] | None = None,
-    **values: object,
+    **values: Unpack[AlertChange],
 ) -> None:
     work.alerts.set_state(alert.id, moved(alert.state, move), **values)
     detail = {"texts": alert.digest, "districts": alert.audience.districts, **(told or {})}

@@ -8,14 +8,14 @@ newer weather takes back is lifted.
 from collections.abc import Iterator, Mapping
 from dataclasses import dataclass, replace
 from datetime import date, datetime, timedelta
-from typing import Any, Final, Protocol
+from typing import Final, Protocol
 from zoneinfo import ZoneInfo
 
 from service.agronomy.risk import Conditions, Hazard, Level, Risk
 from service.agronomy.risk_figures import RiskFigures
 from service.agronomy.risk_frost import altitude_band
 from service.agronomy.risk_table import JUDGES
-from service.core.danger_ports import Danger, DangerRows, DangerState
+from service.core.danger_ports import Danger, DangerRows, DangerState, FoundDanger
 from service.core.model import District
 from service.core.ports import SettingRows
 from service.core.weather_ports import WeatherDays
@@ -80,7 +80,7 @@ class _Found:
         return self.risk.hazard.value, self.day
 
     @property
-    def values(self) -> dict[str, Any]:
+    def values(self) -> FoundDanger:
         """Its columns."""
         name = _FIGURE.get(self.risk.hazard)
         return {
@@ -135,8 +135,15 @@ def _keep(  # noqa: PLR0917 - what was there, what was found, and what it is kep
 ) -> bool:
     """Keep a danger that was found; return whether it was not open before."""
     if earlier is None:
-        key = {"district_id": district.id, "hazard": found.risk.hazard.value, "day": found.day}
-        work.dangers.add(id=tools.ids.row(), **key, **found.values, found_at=now)
+        hazard, day = found.key
+        work.dangers.add(
+            id=tools.ids.row(),
+            district_id=district.id,
+            hazard=hazard,
+            day=day,
+            **found.values,
+            found_at=now,
+        )
         return True
     if earlier.state in _SETTLED and found.risk.level <= earlier.level:
         return False

@@ -154,6 +154,7 @@ def test_what_may_be_no_picking_is_asked_about(says: Says, text: str) -> None:
         "nichume kilo ngapi?",
         "nimechuma matunda mengi sana leo",
         "tupate kilo 5 za mbegu",
+        "nimepata kilo 3 mbolea samadi bora",
         "3 jana",
     ],
 )

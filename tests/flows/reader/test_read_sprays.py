@@ -4,14 +4,11 @@ from collections.abc import Callable
 from datetime import date
 
 import pytest
-from hypothesis import given
-from hypothesis import strategies as st
 
 from flows.alarms import Emergency
 from flows.inputs import Words
 from flows.reader import Reading
-from flows.spraying import LONGEST_HOLD, Sprayed, free_from
-from service.agronomy.hold import Spray, hold_of
+from flows.spraying import LONGEST_HOLD, Sprayed
 from service.settings import Settings
 
 Says = Callable[[str], Reading]
@@ -93,16 +90,6 @@ def test_what_reports_no_spray_is_left_to_a_person(says: Says, text: str) -> Non
 def test_an_alarm_goes_before_a_spray(says: Says, text: str) -> None:
     """Whoever is hurt by a spray is helped first."""
     assert isinstance(says(text).input, Emergency)
-
-
-@given(
-    days=st.none() | st.integers(1, 60),
-    longest=st.integers(1, 365),
-    on=st.dates(date(2020, 1, 1), date(2040, 1, 1)),
-)
-def test_the_day_that_is_told_is_the_day_that_is_kept(days: int | None, longest: int, on: date) -> None:
-    """The conversation words the end of a hold by itself; it is the calculator's."""
-    assert hold_of(Spray(sprayed_on=on, label_days=days), longest).pick_from == free_from(on, days, longest)
 
 
 def test_the_longest_hold_is_one_number() -> None:

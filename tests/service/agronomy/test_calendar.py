@@ -141,6 +141,12 @@ BROKEN = {
         "last = 20",
         ("task 'flowers_off'", "day 21 lies after the last day, 20"),
     ),
+    "of use for too long": (
+        "useful = 60\n",
+        "useful = 69\n",
+        ("task 'order_plants'", "useful is at most 68"),
+    ),
+    "too far apart": ("min_gap = 60\n", "min_gap = 62\n", ("task 'recount'", "at most 75 days together")),
     "same id twice": ('id = "gaps"', 'id = "water"', ("tasks", "same id")),
     "no id": ('id = "gaps"\n', "", ("task 8 id", "required")),
     "told both": ("last = 119", "last = 120", ("flowers_off must be over",)),

@@ -65,6 +65,11 @@ def test_a_version_alone_changes_nothing_else(tmp_path: Path) -> None:
     assert replace(SHIPPED, changes=1) == load(tmp_path, "version = 1\n")
 
 
+def test_the_day_may_differ_on_which_weekly_jobs_move_to_a_picking_day(tmp_path: Path) -> None:
+    """Nothing else changes with it."""
+    assert replace(SHIPPED, changes=1, riding_moves=21) == load(tmp_path, "version = 1\nriding_moves = 21\n")
+
+
 @pytest.mark.parametrize(
     ("old", "new", "sentence"),
     [

@@ -1,6 +1,7 @@
 """A usual day where no weather is known, and where a district lies of which nobody told."""
 
 from datetime import date
+from importlib.resources import files
 
 import pytest
 
@@ -62,6 +63,10 @@ def test_such_a_day_takes_what_a_highland_day_takes() -> None:
         pytest.param("Africa/Nairobi", -1.2833, id="near-the-equator"),
         pytest.param("Africa/Addis_Ababa", 9.0333, id="north"),
         pytest.param("UTC", 0, id="no-place"),
+        # With seconds: -690022+0393524.
+        pytest.param("Antarctica/Syowa", -66, id="in-seconds-and-too-far"),
+        # +404251-0740023.
+        pytest.param("America/New_York", 40.7142, id="in-seconds"),
         # -7750+16636: nothing can be reckoned there.
         pytest.param("Antarctica/McMurdo", -66, id="too-far"),
     ],
@@ -69,3 +74,11 @@ def test_such_a_day_takes_what_a_highland_day_takes() -> None:
 def test_a_zone_lies_where_its_table_says(zone: str, degrees: float) -> None:
     """A zone that is no place is taken for the equator."""
     assert pytest.approx(degrees, abs=0.001) == zone_latitude(zone)
+
+
+def test_every_row_of_that_table_is_read() -> None:
+    """None is passed over for looking different, as no place of them lies on the equator itself."""
+    table = files("tzdata").joinpath("zoneinfo", "zone.tab").read_text(encoding="utf-8")
+    zones = [line.split("\t")[2] for line in table.splitlines() if not line.startswith("#")]
+
+    assert [] == [zone for zone in zones if zone_latitude(zone) == 0]

@@ -16,7 +16,16 @@ YIELD = "yield --planted 2026-03-25 --plants 250"
 RISK = "risk --date 2026-07-10"
 MARGIN = "margin --currency TZS --kg 200 --price 12000"
 COOLING = "cooling --kept-at 0"
-LEAST = {"water": WATER, "stand": STAND, "yield": YIELD, "risk": RISK, "margin": MARGIN, "cooling": COOLING}
+GAPS = "gaps --planted 450 --standing 405 --age 14"
+LEAST = {
+    "water": WATER,
+    "stand": STAND,
+    "gaps": GAPS,
+    "yield": YIELD,
+    "risk": RISK,
+    "margin": MARGIN,
+    "cooling": COOLING,
+}
 
 
 def calc(line: str) -> Result:

@@ -133,6 +133,39 @@ def test_what_of_a_stand_was_told_is_not_assumed() -> None:
     assert (900, 1.9) == (found["seedlings_to_order"], found["film_width_m"])
 
 
+@pytest.mark.parametrize(
+    ("told", "lines"),
+    [
+        pytest.param(
+            "--standing 405 --age 14",
+            [
+                "45 of 450 plants are missing, 10.0 %.",
+                "Fill the gaps: order 50 seedlings, as 10 % may be lost.",
+                "Assumed: loss_percent 10.",
+            ],
+            id="young",
+        ),
+        pytest.param(
+            "--standing 405 --age 30",
+            [
+                "45 of 450 plants are missing, 10.0 %.",
+                "From day 30 on gaps wait for the renewal of the stand.",
+                "Assumed: nothing.",
+            ],
+            id="too-old",
+        ),
+        pytest.param(
+            "--standing 450 --age 14",
+            ["0 of 450 plants are missing, 0.0 %.", "There is nothing to fill.", "Assumed: nothing."],
+            id="none",
+        ),
+    ],
+)
+def test_gaps_are_told_with_what_to_do(told: str, lines: list[str]) -> None:
+    """While the stand is young they are filled, with one seedling in ten lost; later they wait."""
+    assert lines == said(f"gaps --planted 450 {told}")
+
+
 def levels(line: str) -> dict[str, str]:
     """Return the risks of a day by their levels."""
     return {risk["hazard"]: risk["level"] for risk in answer(f"risk --date 2026-07-10 {line}")["risks"]}

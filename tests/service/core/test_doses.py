@@ -78,6 +78,7 @@ mbolea ya Berizoli
 Soap: two handfuls in a bucket
 A pinch of salt a plant
 kilo 2 za NPK
+WEKA VIJIKO VIWILI KWA NDOO
 """.strip().splitlines()
 
 FINE = """
@@ -117,6 +118,8 @@ Read the label and ask your licensed dealer.
 Soma maelezo ya dawa kwenye kopo kwanza.
 Hakuna dawa leo.
 Usichume siku mbili baada ya dawa.
+LETENI NDOO MBILI ZA MAJI KWA TUTA.
+TWO BUCKETS OF WATER FOR EACH ROW.
 Bring your fertiliser to the meeting on Monday.
 Mbolea imefika, njoo Jumatatu.
 The seedlings come on 12 March.

@@ -28,11 +28,15 @@ def test_a_danger_leads_to_a_draft_that_tells_its_reason(desk: Desk, planter: Pl
 
 
 def test_a_danger_left_is_gone_from_today(desk: Desk, planter: Planter) -> None:
-    """It needs nobody any more."""
+    """It needs nobody any more; a second click adds nothing to the record."""
     number = planter.danger()
-    desk.send(f"/dangers/{number}/leave")
+    for _ in range(2):
+        desk.send(f"/dangers/{number}/leave")
+    with desk.house.database.look() as work:
+        deeds = [row.action for row in work.audit.rows()]
 
     assert "Nothing needs a person now" in desk.text("/")
+    assert 1 == deeds.count("danger.left")
 
 
 def test_without_a_prepared_text_the_plants_are_looked_at(

@@ -140,6 +140,21 @@ def test_the_number_to_call_is_shown_and_kept(desk: Desk, planter: Planter) -> N
     assert ("number.shown", f"farmer:{asha}") == (last.action, last.subject)
 
 
+def test_where_no_number_is_kept_the_page_says_so(desk: Desk, planter: Planter) -> None:
+    """The number has another owner now: there is nobody to call, and nothing was shown that had to be noted."""
+    asha, phone = planter.farmer("Asha")
+    with desk.house.database.work() as work:
+        work.people.unlink(phone, NOW)
+        work.commit()
+    shown = desk.send(f"/farmers/{asha}/number/show")
+    with desk.house.database.look() as work:
+        deeds = [row.action for row in work.audit.rows()]
+
+    assert "No number of theirs is kept: ask in the village." in shown.text
+    assert "tel:" not in shown.text
+    assert "number.shown" not in deeds
+
+
 def test_who_is_heard_from_is_not_called_silent(desk: Desk, planter: Planter) -> None:
     """The page of somebody who has texted lately says nothing of it."""
     asha = farmer(planter, "Asha", heard=(5,))

@@ -112,6 +112,30 @@ def test_a_spray_of_another_plot_is_taken_back(desk: Desk, house: StandInHouse, 
     assert "Taken back" in page
 
 
+def test_the_label_of_a_spray_that_was_taken_back_is_not_kept(
+    desk: Desk, house: StandInHouse, plot: int
+) -> None:
+    """Another officer was quicker: the page that still shows the form says so."""
+    desk.send(f"/plots/{plot}/sprays", sprayed="2026-11-23", days="14")
+    spray = only_id(house)
+    desk.send(f"/plots/{plot}/sprays/{spray}/back")
+    answer = desk.send(f"/plots/{plot}/sprays/{spray}/days", days="3")
+
+    assert 400 == answer.status_code
+    assert "That spray has been taken back already." in answer.text
+    assert [(14, "2026-12-07", 1)] == kept(house)
+
+
+def test_no_spray_is_entered_for_a_plot_that_was_closed(desk: Desk, house: StandInHouse, plot: int) -> None:
+    """Nothing is picked from it that could be held back."""
+    house.change_plot(plot, closed_on=TODAY, live=False)
+    answer = desk.send(f"/plots/{plot}/sprays", sprayed="2026-11-23", days="14")
+
+    assert 400 == answer.status_code
+    assert "This plot is closed" in answer.text
+    assert [] == kept(house)
+
+
 @pytest.mark.parametrize(
     ("typed", "said"),
     [

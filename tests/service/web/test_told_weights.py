@@ -75,6 +75,15 @@ def test_what_cannot_be_is_told(given: dict[str, str], sentence: str, desk: Desk
     assert f'value="{ {"kilos": "5", **given}["kilos"] }"' in answer.text
 
 
+def test_a_plot_that_was_closed_takes_no_weight(desk: Desk, plot: int, house: StandInHouse) -> None:
+    """Its plants do not stand any more: the weight belongs to another plot."""
+    house.change_plot(plot, closed_on=TODAY, live=False)
+    answer = desk.send(f"/plots/{plot}/weights", on="2026-11-24", kilos="5")
+
+    assert 400 == answer.status_code
+    assert "This plot is closed" in answer.text
+
+
 def test_it_is_taken_back_with_a_reason(desk: Desk, plot: int, house: StandInHouse) -> None:
     """It stays in the list and counts no more; the record has both deeds and the reason, and no name."""
     page = desk.send(f"/plots/{plot}/weights", on="2026-11-24", kilos="5").location
