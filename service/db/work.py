@@ -30,6 +30,7 @@ from service.db.queries.hooks import Hooks
 from service.db.queries.inbox import Inbox
 from service.db.queries.inviting import Inviting
 from service.db.queries.journal import JournalRows
+from service.db.queries.kept_forms import KeptForms
 from service.db.queries.logins import Logins
 from service.db.queries.merging import Merging
 from service.db.queries.metering import Metering
@@ -90,6 +91,7 @@ class Work:
         self.changing = Changing(connection)
         self.inviting = Inviting(connection)
         self.logins = Logins(connection, seal)
+        self.kept_forms = KeptForms(connection, seal)
         self.audit = Audit(connection, seal)
         self.journal = JournalRows(connection, seal)
         self.alerts = Alerts(connection)

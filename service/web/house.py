@@ -20,6 +20,7 @@ from service.db.queries.doubts import Doubts
 from service.db.queries.editing import Editing
 from service.db.queries.fields import Fields
 from service.db.queries.inviting import Inviting
+from service.db.queries.kept_forms import KeptForms
 from service.db.queries.logins import Logins
 from service.db.queries.metering import Metering
 from service.db.queries.outbox import Outbox
@@ -85,6 +86,11 @@ class Work(AnyWork, Protocol):
     @property
     def logins(self) -> Logins:
         """How officers sign in."""
+        ...
+
+    @property
+    def kept_forms(self) -> KeptForms:
+        """Forms that met an ended session."""
         ...
 
     @property
