@@ -8,7 +8,7 @@ from flows.facts import Farmer
 from flows.inputs import Language
 from flows.moves.turn import Moment, Turn, asked, ended, missed, settled
 from flows.states import State
-from flows.wording import Numbered, Phrase
+from flows.wording import Numbered, Phrase, of_officer
 
 PAUSE: Final = timedelta(days=14)
 FEWEST_PICK_DAYS: Final = 2
@@ -131,7 +131,9 @@ def who(moment: Moment) -> Turn:
     if farmer is None or farmer.joined_on is None:
         say = moment.say("who_stranger", svc=service)
     elif farmer.added_by:
-        say = moment.say("who_by_officer", svc=service, officer=farmer.added_by, date=farmer.joined_on)
+        say = moment.say(
+            "who_by_officer", svc=service, officer=of_officer(farmer.added_by), date=farmer.joined_on
+        )
     else:
         say = moment.say("who", svc=service, date=farmer.joined_on)
     return settled(moment, "who we are is told", say)
