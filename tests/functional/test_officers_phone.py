@@ -155,7 +155,7 @@ def test_what_an_officer_cannot_do(village: Village, officer: Phone, words: str,
     [
         ("WARN frost 26/11 -2 Ketumali", "cold night likely Thu 26/11, -2 C"),
         ("onya baridi kesho -2 ketumali", "cold night likely Thu 26/11, -2 C"),
-        ("warn hail tomorrow 40 Ketumali", "hail likely Thu 26/11, chance 40%"),
+        ("warn hail tomorrow 40 Ketumali", "hail likely Thu 26/11 (40%)"),
         ("warn heavy rain Friday 60 Ketumali", "much rain (60 mm) likely Fri 27/11"),
     ],
 )
