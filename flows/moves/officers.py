@@ -77,6 +77,9 @@ def warn(moment: Moment) -> Turn:
     if not template.makes_sense(warning.figure):
         say = moment.say(template.range_id, lowest=template.least, highest=template.most)
         return settled(moment, "the figure makes no sense", say)
+    if not desk.phones:
+        say = moment.say("officer_nobody", district=of_district(warning.district))
+        return settled(moment, "the warning would reach nobody", say)
     return asked(
         moment,
         "a warning is shown",

@@ -406,6 +406,18 @@ def test_the_list_says_when_nothing_was_sent(desk: Desk, filled: Planter) -> Non
     assert "it is past its time, and nothing was sent" in desk.text(f"{too_late}/reached")
 
 
+def test_a_draft_that_comes_too_late_for_all_is_not_offered(desk: Desk, filled: Planter) -> None:
+    """An ordinary alert at night that is of no use before the morning: no button, and what to do."""
+    desk.house.service_clock.advance(timedelta(hours=14))
+    late = own(filled, "Mkutano ni leo.", on="2026-11-25", useless_after="2026-11-26T06:30")
+    path = draft(desk, late)
+    page = desk.text(path)
+
+    assert "It would reach nobody in time" in page
+    assert "It cannot be sent as it stands: see below." in page
+    assert "Send to" not in page
+
+
 def test_a_draft_that_reaches_nobody_says_so(desk: Desk, filled: Planter) -> None:
     """Where everybody is left out there is no button to send it, but a sentence."""
     page = desk.text(draft(desk, frost(filled, district=str(filled.districts["Shumbeka"]))))
