@@ -8,7 +8,7 @@ from flask import Blueprint, Response, abort, make_response, redirect, render_te
 from werkzeug.wrappers import Response as AnyResponse
 
 from flows.moves.joining import LONGEST_NAME
-from flows.moves.wishes import PAUSE
+from flows.moves.wishes import LONGEST_PAUSE, PAUSE
 from flows.wording import Name
 from service.clock import local_day
 from service.core.changing import Person
@@ -17,7 +17,7 @@ from service.core.rights import Permission
 from service.db.queries.console_values import FarmerFacts
 from service.use_cases.changing_farmers import change_farmer, person_word
 from service.use_cases.names_in_texts import told_of_name
-from service.use_cases.resting import LONGEST_PAUSE, pause_farmer, resume_farmer, stop_farmer, take_stop_back
+from service.use_cases.resting import pause_farmer, resume_farmer, stop_farmer, take_stop_back
 from service.web.farmers.views import LARGEST_ID
 from service.web.house import Work, the_house
 from service.web.permissions import needs, the_officer
