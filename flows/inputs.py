@@ -194,7 +194,9 @@ class Days:
 
 @dataclass(frozen=True, kw_only=True)
 class Pause:
-    """The farmer wants no texts for a while."""
+    """The farmer wants no texts for a while; `until` is the day it ends, None where it was not said."""
+
+    until: date | None = None
 
 
 @dataclass(frozen=True, kw_only=True)

@@ -80,7 +80,8 @@ COMMANDS: Final[dict[type[Input], Row]] = {
     Warn: Row(officers.warn),
     Undo: Row(general.undo, resumes=True),
     Ask: Row(general.ask, resumes=True),
-    Harvest: Row(harvests.harvest, _farmer, resumes=True),
+    # A weight is a report: who asked for no jobs may go on sending weights.
+    Harvest: Row(harvests.harvest, _farmer),
     Sprayed: Row(sprays.sprayed, _farmer, resumes=True),
     Done: Row(jobs.done, _farmer, resumes=True),
     NotYet: Row(nudges.not_yet, _farmer, resumes=True),

@@ -194,6 +194,7 @@ _OFFICERS: Final[dict[str, Text]] = {
     "officer_help": Text(),
     "officer_counts": Text(values="date farmers asked questions kg"),
     "officer_offer": Text(values="n district words", parts=3),
+    "officer_nobody": Text(values="district"),
     "alert_range.frost": Text(values="lowest highest"),
     "alert_range.hail": Text(values="lowest highest"),
     "alert_range.rain": Text(values="lowest highest"),

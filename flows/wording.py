@@ -13,6 +13,10 @@ from flows.alphabet import clip
 from flows.titles import TITLES
 
 LONGEST_NAME = 12
+# As long as the longest that may be given, so that nothing but foreign letters is ever lost.
+LONGEST_DISTRICT = 20
+# Of an officer's name a text has no more room.
+LONGEST_OFFICER = 16
 # Below a hundred grams the third decimal is what the farmer typed.
 HUNDRED = 100
 
@@ -49,6 +53,16 @@ class Name:
         words = self.full.split(maxsplit=2)
         titled = len(words) > 1 and words[0].casefold().rstrip(".") in TITLES
         return clip(" ".join(words[: 2 if titled else 1]), at_most=LONGEST_NAME)
+
+
+def of_district(name: str) -> str:
+    """Return a district's name as texts write it: a letter outside the alphabet would double what they cost."""
+    return clip(name, at_most=LONGEST_DISTRICT)
+
+
+def of_officer(name: str) -> str:
+    """Return an officer's name as texts write it."""
+    return clip(name, at_most=LONGEST_OFFICER)
 
 
 @dataclass(frozen=True, slots=True)

@@ -11,7 +11,7 @@ from flows.moves import consent
 from flows.moves.draft import Draft, draft_of
 from flows.moves.turn import Moment, Turn, asked, ended, missed, settled
 from flows.states import JOINING, State
-from flows.wording import Each, FullDate, Name, Numbered, Phrase, Value
+from flows.wording import Each, FullDate, Name, Numbered, Phrase, Value, of_district
 
 MOST_PLANTS: Final = 100_000
 LONGEST_NAME: Final = 40
@@ -190,7 +190,7 @@ def _days(moment: Moment) -> dict[int, date]:
 
 
 def _districts(moment: Moment) -> Numbered:
-    return Numbered(tuple(enumerate(moment.facts.districts, start=1)))
+    return Numbered(tuple(enumerate(map(of_district, moment.facts.districts), start=1)))
 
 
 def _with_date(moment: Moment, draft: Draft, planted: Planted) -> Turn:

@@ -16,7 +16,7 @@ from flows.moves.turn import Moment, Turn, asked, ended, missed, settled
 from flows.orders import Warn
 from flows.states import State
 from flows.templates import TEMPLATES
-from flows.wording import Grams, Phrase, Value
+from flows.wording import Grams, Phrase, Value, of_district
 
 # A forecast for a later day is no warning yet.
 FURTHEST: Final = timedelta(days=6)
@@ -77,6 +77,9 @@ def warn(moment: Moment) -> Turn:
     if not template.makes_sense(warning.figure):
         say = moment.say(template.range_id, lowest=template.least, highest=template.most)
         return settled(moment, "the figure makes no sense", say)
+    if not desk.phones:
+        say = moment.say("officer_nobody", district=of_district(warning.district))
+        return settled(moment, "the warning would reach nobody", say)
     return asked(
         moment,
         "a warning is shown",
@@ -84,7 +87,7 @@ def warn(moment: Moment) -> Turn:
         moment.say(
             "officer_offer",
             n=desk.phones,
-            district=warning.district,
+            district=of_district(warning.district),
             words=_shown(desk, warning),
         ),
         key=moment.facts.new_id,
@@ -110,7 +113,7 @@ def _shown(desk: Desk, warning: _Warning) -> Phrase:
     template = TEMPLATES[warning.template]
     values: dict[str, Value] = {
         "officer": desk.name,
-        "district": warning.district,
+        "district": of_district(warning.district),
         "date": warning.on,
         template.figure: warning.figure,
     }

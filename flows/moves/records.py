@@ -7,7 +7,7 @@ the farmer, nor by sending in the farmer's name: the answer comes from the phone
 from flows.effects import Erase, Unlink
 from flows.moves.turn import Moment, Turn, asked, ended, missed, settled
 from flows.states import IDLE, State
-from flows.wording import FullDate, Grams, Name
+from flows.wording import FullDate, Grams, Name, of_district
 
 
 def records(moment: Moment) -> Turn:
@@ -26,7 +26,7 @@ def show(moment: Moment) -> Turn:
     say = moment.say(
         "records_shown",
         name=Name(farmer.name),
-        district=farmer.district,
+        district=of_district(farmer.district),
         n=farmer.plants,
         date=FullDate(farmer.planted_on),
         total=Grams(farmer.weights.total),

@@ -5,12 +5,13 @@ from typing import Final
 
 from flows.effects import Rest, Resume, Say, SetDays, SetLanguage
 from flows.facts import Farmer
-from flows.inputs import Language
+from flows.inputs import Language, Pause
 from flows.moves.turn import Moment, Turn, asked, ended, missed, settled
 from flows.states import State
-from flows.wording import Numbered, Phrase
+from flows.wording import Numbered, Phrase, of_officer
 
 PAUSE: Final = timedelta(days=14)
+LONGEST_PAUSE: Final = timedelta(days=183)
 FEWEST_PICK_DAYS: Final = 2
 MOST_PICK_DAYS: Final = 3
 _WEEK: Final = tuple(range(7))
@@ -113,10 +114,11 @@ def _numbered(weekdays: tuple[int, ...] | list[int]) -> Numbered:
 
 
 def pause(moment: Moment) -> Turn:
-    """Push nothing for two weeks."""
-    until = moment.facts.on + PAUSE
+    """Push nothing until the day that was said, at most half a year; without one for two weeks."""
+    on, wanted = moment.facts.on, moment.expect(Pause).until
+    until = min(wanted or on + PAUSE, on + LONGEST_PAUSE)
     effect = Rest(farmer_id=moment.someone().id, until=until)
-    return settled(moment, "texts rest for two weeks", effect, moment.say("paused", date=until))
+    return settled(moment, "texts rest for a while", effect, moment.say("paused", date=until))
 
 
 def resumed(farmer: Farmer) -> tuple[Resume, Say]:
@@ -131,7 +133,9 @@ def who(moment: Moment) -> Turn:
     if farmer is None or farmer.joined_on is None:
         say = moment.say("who_stranger", svc=service)
     elif farmer.added_by:
-        say = moment.say("who_by_officer", svc=service, officer=farmer.added_by, date=farmer.joined_on)
+        say = moment.say(
+            "who_by_officer", svc=service, officer=of_officer(farmer.added_by), date=farmer.joined_on
+        )
     else:
         say = moment.say("who", svc=service, date=farmer.joined_on)
     return settled(moment, "who we are is told", say)

@@ -99,6 +99,7 @@ class Lexicon:
         self.joiners = self._list(lambda pack: pack.numbers.joiners)
         self.greetings = self._list(lambda pack: pack.talk.greetings)
         self.thanks = self._list(lambda pack: pack.talk.thanks)
+        self.until = self._list(lambda pack: pack.dates.until)
         self.between = self._list(lambda pack: pack.talk.between)
         self.every = self._list(lambda pack: pack.talk.every)
         self.no_harvest = self._list(lambda pack: pack.talk.no_harvest)

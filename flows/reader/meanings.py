@@ -13,7 +13,6 @@ from flows.inputs import (
     Input,
     Join,
     Language,
-    Pause,
     Records,
     Stop,
     Total,
@@ -25,6 +24,7 @@ from flows.reader.given import Given
 from flows.reader.lexicon import Form
 from flows.reader.names import name_behind, without
 from flows.reader.pack import Intent
+from flows.reader.pauses import pause_in
 from flows.reader.scan import Scan
 from flows.reader.slots import district_in, language_in, number_in, planted_in, plants_in
 from flows.reader.spraying import spray_in
@@ -138,6 +138,11 @@ def help_(given: Given) -> Input:
     return Help(page=2 if count == 2 else 1)  # noqa: PLR2004 - there are two pages
 
 
+def pause(given: Given) -> Input:
+    """Read a pause, and how long it shall be."""
+    return pause_in(given.scan, given.found.others) or given.sentence("other words beside it")
+
+
 def alone(value: Input) -> Callable[[Given], Input]:
     """Return the meaning of a word that counts only where nothing else is said."""
 
@@ -165,7 +170,7 @@ MEANINGS: Final[Mapping[Intent, Callable[[Given], Input]]] = {
     Intent.CANCEL: _plainly(Cancel()),
     Intent.HELP: help_,
     Intent.LANGUAGE: language,
-    Intent.PAUSE: alone(Pause()),
+    Intent.PAUSE: pause,
     Intent.ALERTS_ON: alone(Alerts(wanted=True)),
     Intent.RECORDS: alone(Records()),
     Intent.COUNTS: alone(Counts()),

@@ -207,6 +207,7 @@ class DateWords(Section):
     ago: AtLeastOne
     ahead: Entries
     ahead_before: Entries
+    until: Entries
     days: Mapping[str, int]
     weeks: Mapping[str, int]
     months_away: Mapping[str, int]

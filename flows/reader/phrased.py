@@ -15,7 +15,6 @@ from flows.inputs import (
     NeedHelp,
     No,
     NotYet,
-    Pause,
     Records,
     Who,
     WrongNumber,
@@ -23,6 +22,7 @@ from flows.inputs import (
 )
 from flows.reader.about_jobs import numbers_in
 from flows.reader.pack import Intent
+from flows.reader.pauses import pause_in
 from flows.reader.scan import Scan
 from flows.remarks import Details
 
@@ -33,7 +33,6 @@ _PLAIN: Final[Mapping[Intent, Input]] = {
     Intent.WHO: Who(),
     Intent.WRONG_NUMBER: WrongNumber(),
     Intent.ALERTS_OFF: Alerts(wanted=False),
-    Intent.PAUSE: Pause(),
     Intent.JOIN: Join(),
     Intent.YES: Yes(),
     Intent.NO: No(),
@@ -56,9 +55,15 @@ def phrased(scan: Scan) -> tuple[Input, str, str] | None:
         return None
     intent, language = found[1]
     beside = _beside(scan, intent, hit)
-    meant = _about_jobs(scan, intent, beside) if intent in _ABOUT_JOBS else _plain(scan, intent, beside, hit)
+    meant = _meant(scan, intent, beside, hit)
     phrase = " ".join(token.raw for token in scan.tokens[slice(*hit)])
     return None if meant is None else (meant, language, phrase)
+
+
+def _meant(scan: Scan, intent: Intent, beside: list[int], hit: tuple[int, int]) -> Input | None:
+    if intent is Intent.PAUSE:
+        return pause_in(scan, beside)
+    return _about_jobs(scan, intent, beside) if intent in _ABOUT_JOBS else _plain(scan, intent, beside, hit)
 
 
 def _beside(scan: Scan, intent: Intent, hit: tuple[int, int]) -> list[int]:

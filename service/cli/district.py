@@ -5,8 +5,10 @@ from zoneinfo import available_timezones
 
 import click
 
+from flows.wording import of_district
 from service.cli.district_words import HIGHEST, LOWEST
 from service.cli.opening import open_house
+from service.cli.strange_letters import as_written, refuse_strange_letters
 from service.use_cases.districts import PlaceKind, add_district, add_place
 
 
@@ -28,7 +30,10 @@ def district() -> None:
     help="South negative, like -3.4. Default: that of the zone's main place.",
 )
 @click.option("--zone", metavar="ZONE", help="IANA time zone. Default: that of the settings.")
-def add(name: str, elevation: int | None, latitude: float | None, zone: str | None) -> None:
+@as_written
+def add(
+    name: str, elevation: int | None, latitude: float | None, zone: str | None, *, as_written: bool
+) -> None:
     """Add the district NAME; one that is there already is left as it is.
 
     Farmers see districts numbered in the order they were added. WATER is reckoned with elevation and latitude.
@@ -37,6 +42,7 @@ def add(name: str, elevation: int | None, latitude: float | None, zone: str | No
     """
     if zone is not None and zone not in available_timezones():
         raise click.BadParameter(f"{zone} is no IANA time zone: write one like Africa/Dar_es_Salaam.")
+    refuse_strange_letters(name, of_district, as_written=as_written)
     with open_house() as house, house.database.work() as work:
         zone = zone or house.settings.zone
         tenths = None if latitude is None else round(latitude * 10)

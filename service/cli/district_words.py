@@ -3,10 +3,13 @@
 import re
 from typing import Final
 
+from flows.wording import of_district
 from service.use_cases.districts import LONGEST_NAME
+from service.use_cases.names_in_texts import told_of_name
 
 LOWEST: Final = -400
 HIGHEST: Final = 6000
+_BREAK_OFF: Final = "To write it otherwise, press Ctrl-C now: nothing is written yet."
 _BETWEEN: Final = re.compile(r"[,;\n]")
 # 2,150 m is one figure and no list: a name never begins with a figure.
 _THOUSANDS: Final = re.compile(r"(?<=\d),(?=\d{3}(?!\d))")
@@ -50,7 +53,9 @@ def read_district(word: str) -> tuple[str, int | None]:
 
 def told_districts(words: list[str]) -> str:
     """Say what was understood."""
-    found = map(read_district, words)
-    return "; ".join(
+    found = [read_district(word) for word in words]
+    heights = "; ".join(
         f"{name}, height unknown" if metres is None else f"{name}, {metres} m" for name, metres in found
     )
+    strange = (told_of_name(name, of_district, then=_BREAK_OFF) for name, _ in found)
+    return ". ".join((heights, *(told for told in strange if told)))

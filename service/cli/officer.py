@@ -5,8 +5,10 @@ from typing import Any, Final, TypeVar
 
 import click
 
+from flows.wording import of_officer
 from service.bootstrap import House
 from service.cli.opening import open_house
+from service.cli.strange_letters import as_written, refuse_strange_letters
 from service.core.errors import Refused
 from service.core.phone import BadNumber, PhoneNumber, read_number
 from service.core.rights import EVERYWHERE, Role
@@ -48,7 +50,10 @@ def _where(command: Command) -> Command:
 @click.argument("name")
 @_where
 @click.option("--phone", metavar="NUMBER", help="Their own: some things can be done by text from it.")
-def add(name: str, role: str | None, districts: tuple[str, ...], phone: str | None) -> None:
+@as_written
+def add(
+    name: str, role: str | None, districts: tuple[str, ...], phone: str | None, *, as_written: bool
+) -> None:
     """Add an officer, or give one of that NAME a new login.
 
     The first person of all is made administrator, who sees all districts; everybody after them needs a district.
@@ -58,6 +63,7 @@ def add(name: str, role: str | None, districts: tuple[str, ...], phone: str | No
 
     Example: trussline officer add "Grace in Ndaliro" --district Ndaliro --phone "0621 234 567"
     """
+    refuse_strange_letters(name, of_officer, as_written=as_written)
     code = one_time_code()
     with open_house() as house, house.database.work() as work:
         number = _number(house, phone) if phone else None

@@ -5,7 +5,7 @@ from dataclasses import dataclass
 from datetime import date, datetime
 from typing import Any, Protocol, Unpack
 
-from service.core.alert_states import AlertState
+from service.core.alert_states import ENDED, AlertState
 from service.core.alerts import Alert, Answer, Audience, Reach
 from service.core.columns import AlertChange
 from service.core.kinds import Kind, MessageState
@@ -14,7 +14,12 @@ from service.core.rights import Role
 
 @dataclass(frozen=True, kw_only=True, slots=True)
 class AlertLine:
-    """An alert as a list shows it; `values` are what its form was filled with."""
+    """An alert as a list shows it.
+
+    Attributes:
+        values: what its form was filled with.
+        left: whether a text of it has left, or may have.
+    """
 
     id: int
     template: str | None
@@ -27,6 +32,12 @@ class AlertLine:
     officer: str
     values: Mapping[str, Any]
     districts: tuple[str, ...]
+    left: bool
+
+    @property
+    def came_to_nothing(self) -> bool:
+        """Return whether it is over and no text of it has left."""
+        return self.state in ENDED and not self.left
 
 
 @dataclass(frozen=True, kw_only=True, slots=True)

@@ -9,6 +9,8 @@ from service.core.rights import ROLES, Permission, Role, needs_second_factor
 
 IDLE: Final = timedelta(minutes=30)
 LONGEST: Final = timedelta(hours=12)
+# So long a form that met an ended session waits for its officer to sign in again.
+FORM_KEPT: Final = timedelta(hours=1)
 # A page writes "seen" at most this often, so that reading pages hardly ever waits for a writer. The idle time
 # a person has is therefore between 25 and 30 minutes.
 REFRESH: Final = timedelta(minutes=5)
@@ -78,6 +80,23 @@ class NewPlace:
 
     officer: str
     at: datetime
+
+
+@dataclass(frozen=True, kw_only=True, slots=True)
+class KeptForm:
+    """A form that was sent when its officer's session had ended.
+
+    Attributes:
+        page: the path of the page it stood on.
+        action: the path it was sent to.
+        fields: names and values as they were typed, in their order.
+        with_file: whether a file was chosen in it, which is not kept.
+    """
+
+    page: str
+    action: str
+    fields: tuple[tuple[str, str], ...] = field(repr=False)
+    with_file: bool = False
 
 
 @dataclass(frozen=True, kw_only=True, slots=True)

@@ -7,7 +7,7 @@ from typing import Protocol, Unpack
 from service.core.columns import OfficerChange
 from service.core.ports import Audit
 from service.core.rights import Role
-from service.core.staff import Account, NewPlace, Officer, Session
+from service.core.staff import Account, KeptForm, NewPlace, Officer, Session
 
 
 class StaffRows(Protocol):
@@ -59,6 +59,15 @@ class LoginRows(Protocol):
     def end_sessions_before(self, began_before: datetime) -> None: ...
 
 
+class KeptFormRows(Protocol):
+    """Forms that met an ended session, the last one of each officer."""
+
+    def keep(self, officer_id: int, form: KeptForm, now: datetime) -> None: ...
+    def of(self, officer_id: int, since: datetime) -> KeptForm | None: ...
+    def drop(self, officer_id: int) -> None: ...
+    def drop_before(self, instant: datetime) -> None: ...
+
+
 class StaffWork(Protocol):
     """A unit of work, as far as officers need it."""
 
@@ -66,6 +75,8 @@ class StaffWork(Protocol):
     def staff(self) -> StaffRows: ...
     @property
     def logins(self) -> LoginRows: ...
+    @property
+    def kept_forms(self) -> KeptFormRows: ...
     @property
     def audit(self) -> Audit: ...
     def commit(self) -> None: ...

@@ -30,6 +30,7 @@ from service.db.queries.hooks import Hooks
 from service.db.queries.inbox import Inbox
 from service.db.queries.inviting import Inviting
 from service.db.queries.journal import JournalRows
+from service.db.queries.kept_forms import KeptForms
 from service.db.queries.logins import Logins
 from service.db.queries.merging import Merging
 from service.db.queries.metering import Metering
@@ -133,6 +134,7 @@ class Work:
     watering = _rows(Watering)
     weather = _rows(Weather)
     weather_batches = _rows(WeatherBatches)
+    kept_forms = _sealed(KeptForms)
 
     def __init__(self, connection: Connection, seal: Seal) -> None:
         """Work on an open transaction."""

@@ -14,7 +14,7 @@ from flows.alphabet import clip
 from flows.facts import Desk, FarmerState
 from flows.inputs import Input
 from flows.orders import Counts, Warn
-from flows.wording import Name, Phrase, Value
+from flows.wording import Name, Phrase, Value, of_district, of_officer
 from service.core.alerts import Audience
 from service.core.errors import Refused
 from service.core.inviting import NewFarmer
@@ -25,7 +25,7 @@ from service.core.ports import Work
 from service.core.staff import Officer
 from service.use_cases.alerts import deciding, drafting, previewing
 from service.use_cases.alerts.drafting import Order
-from service.use_cases.alerts.writing import LONGEST_OFFICER, URGENT
+from service.use_cases.alerts.writing import URGENT
 from service.use_cases.registering import RegisterWork, register
 from service.use_cases.texts import new_text
 from service.use_cases.tools import Tools
@@ -43,7 +43,7 @@ def desk_of(work: Work, tools: Tools, phone_id: int, said: Input, *, on: date, n
         return None
     theirs = {one.name: one for one in work.people.districts() if officer.covers(one.id)}
     desk = Desk(
-        name=clip(officer.name, at_most=LONGEST_OFFICER),
+        name=of_officer(officer.name),
         language=officer.language,
         districts=frozenset(theirs),
     )
@@ -127,7 +127,7 @@ def _send_alert(carry: ByPhone, effect: fx.SendAlert) -> None:
     except Refused as refusal:
         _tell(carry, officer, "officer_refused", words=_reason(refusal))
     else:
-        _tell(carry, officer, "officer_sent", n=reach.phones, district=effect.district)
+        _tell(carry, officer, "officer_sent", n=reach.phones, district=of_district(effect.district))
 
 
 def _officer(carry: ByPhone) -> Officer:

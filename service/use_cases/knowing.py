@@ -7,6 +7,7 @@ from zoneinfo import ZoneInfo
 
 from flows.facts import Facts, Farmer, Job, Saved, SavedKind, Tongue
 from flows.wording import Phrase
+from service.agronomy.calendar import FLOWERS_OFF
 from service.agronomy.due import useful_until
 from service.agronomy.hold import SPEAKS_OF_PICKING
 from service.agronomy.tasks import LOOK_BACK, WEEK, Task
@@ -117,9 +118,13 @@ def _rank(tools: Tools, reminder: Reminder) -> int:
 
 
 def _answerable(tools: Tools, reminder: Reminder, on: date) -> bool:
-    task = _own_tasks(tools, reminder).get(reminder.key.task)
+    calendar = tools.calendar.for_bits(reminder.traits)
+    task = calendar.by_id.get(reminder.key.task)
     if task is None:
         # A calendar that was changed meanwhile has the job no more.
+        return False
+    if task.id == FLOWERS_OFF and not calendar.flower_weeks_left(reminder.planted_on, on):
+        # Whoever is told of it now would take off flowers that become fruit.
         return False
     until = useful_until(task, reminder.planted_on, reminder.key.due_on)
     if reminder.state is ReminderState.TEXTED:

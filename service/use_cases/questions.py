@@ -10,9 +10,9 @@ from datetime import datetime, timedelta
 from typing import Final, Protocol
 from zoneinfo import ZoneInfo
 
-from flows.alphabet import clip, culprits, room
+from flows.alphabet import culprits, room
 from flows.effects import Urgency
-from flows.wording import Phrase
+from flows.wording import Phrase, of_officer
 from service.core.doses import names_in
 from service.core.errors import Refused
 from service.core.kinds import KINDS
@@ -21,7 +21,7 @@ from service.core.question_ports import STATE_AFTER, Answer, NewAnswer, Question
 from service.core.refused_words import refused_in
 from service.core.staff import Officer
 from service.core.stuck_ports import StuckRows
-from service.use_cases.alerts.writing import LONGEST_OFFICER, Written, check
+from service.use_cases.alerts.writing import Written, check
 from service.use_cases.audit import note
 from service.use_cases.texts import new_text
 from service.use_cases.tools import Tools
@@ -71,7 +71,7 @@ def phrase_of(tools: Tools, officer: Officer, words: str) -> Phrase:
     return Phrase(
         _TEXT_ID,
         {
-            "officer": clip(officer.name, at_most=LONGEST_OFFICER),
+            "officer": of_officer(officer.name),
             "svc": tools.programme.name,
             "words": " ".join(words.split()),
         },

@@ -10,6 +10,7 @@ from typing import Final
 from zoneinfo import ZoneInfo
 
 from flows.facts import FarmerState
+from flows.moves.wishes import LONGEST_PAUSE
 from service.core.changing import BY_OFFICER, Standing
 from service.core.errors import Refused
 from service.core.model import ReminderState
@@ -20,7 +21,6 @@ from service.use_cases.changing_farmers import ChangingWork, the_standing
 from service.use_cases.planting import longest_useful_of, plan_plot
 from service.use_cases.tools import Tools
 
-LONGEST_PAUSE: Final = timedelta(days=183)
 TAKEN_BACK_WITHIN: Final = timedelta(hours=24)
 STOPPED: Final = "stopped"
 _STOP_UNDONE: Final = "stop taken back"

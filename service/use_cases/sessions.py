@@ -20,6 +20,12 @@ def find_session(logins: LoginRows, token: str, now: datetime) -> Session | None
     return session if session and session.alive(now) else None
 
 
+def ended_session(logins: LoginRows, token: str, now: datetime) -> Session | None:
+    """Return the session that `token` opened until its time was over; none that somebody ended."""
+    session = logins.session(digest(token))
+    return session if session and not session.alive(now) else None
+
+
 def see_session(work: StaffWork, session: Session, now: datetime) -> None:
     """Keep a session from falling idle."""
     work.logins.see_session(session.digest, now)

@@ -14,7 +14,7 @@ from dataclasses import dataclass, field
 from datetime import datetime, timedelta
 from typing import Final, TypeAlias
 
-from service.core.staff import LONGEST, Account, Session
+from service.core.staff import FORM_KEPT, LONGEST, Account, Session
 from service.core.staff_ports import LoginRows, Passwords, StaffWork
 from service.core.totp import matching_counter
 from service.use_cases.audit import note
@@ -178,7 +178,9 @@ def _begin(work: StaffWork, account: Account, attempt: Attempt, now: datetime, w
     logins.try_was_right(attempt.row_id, word)
     if attempt.replaces is not None:
         logins.end_session(digest(attempt.replaces))
-    logins.end_sessions_before(now - LONGEST)
+    # One that has just run out still says whose form came too late.
+    logins.end_sessions_before(now - LONGEST - FORM_KEPT)
+    work.kept_forms.drop_before(now - FORM_KEPT)
     logins.forget_tries_before(now - KNOWN_FOR)
     session = Session(
         digest=digest(attempt.token),

@@ -6,10 +6,10 @@ from typing import Final
 
 from flows.texts import TEXTS
 from flows.wording import Name, Phrase, Value
+from service.agronomy.calendar import FLOWERS_OFF
 from service.core.model import Reminder
 from service.use_cases.tools import Tools
 
-FLOWERS_OFF: Final = "flowers_off"
 LAST_WEEKS: Final = 3
 _MULCH: Final = {"plastic": "mulch_plastic", "none": "mulch_none"}
 

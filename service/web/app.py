@@ -25,6 +25,7 @@ from service.web.headers import install_headers
 from service.web.health.views import pages as health_pages
 from service.web.hooks.views import pages as hook_pages
 from service.web.house import House, keep_house, the_house
+from service.web.kept import install_refill
 from service.web.menu import in_doubt, menu
 from service.web.metrics.views import pages as metrics_pages
 from service.web.officers.views import pages as officer_pages
@@ -70,6 +71,8 @@ def create_app(house: House) -> Flask:
     app.context_processor(_of_the_house)
     install_guard(app)
     install_headers(app)
+    # After the headers, and so before them when a page leaves: what is packed cannot be filled.
+    install_refill(app)
     install_faults(app)
     for pages in (
         signin_pages,

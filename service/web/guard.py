@@ -10,6 +10,7 @@ from werkzeug.wrappers import Response
 from service.core.rights import Permission
 from service.core.staff import Lack, Session
 from service.web.house import the_house
+from service.web.kept import drop_what_was_kept, keep_what_was_typed
 from service.web.permissions import Open, permission_of
 from service.web.sessions import (
     FORM_FIELD,
@@ -90,11 +91,9 @@ def _check_permission() -> Response | None:
         return None
     session = the_session()
     if session is None:
-        if is_fragment() or request.method not in _SAFE:
-            abort(401)
-        return redirect(url_for("signin.ask", to=_path()), code=303)
-    if request.method not in _SAFE and not form_token_matches(session, request.form.get(FORM_FIELD, "")):
-        abort(403, _STALE_FORM)
+        return _send_to_sign_in()
+    if request.method not in _SAFE:
+        _check_form(session)
     see_session(the_house(), session)
     to_set_up = page_to_set_up(session)
     if to_set_up and session.lacks and request.endpoint not in (*_SET_UP[session.lacks], _WAY_OUT):
@@ -102,6 +101,23 @@ def _check_permission() -> Response | None:
     if isinstance(wanted, Permission) and not session.officer.may(wanted):
         abort(403, _NOT_YOURS)
     return None
+
+
+def _send_to_sign_in() -> Response:
+    """Send whoever is not signed in where they can, what they typed being kept where it is known whose it is."""
+    if is_fragment():
+        abort(401)
+    if request.method not in _SAFE:
+        return keep_what_was_typed() or abort(401)
+    return redirect(url_for("signin.ask", to=_path()), code=303)
+
+
+def _check_form(session: Session) -> None:
+    """Refuse a form that does not bring the session's token back."""
+    if not form_token_matches(session, request.form.get(FORM_FIELD, "")):
+        abort(403, _STALE_FORM)
+    if not is_fragment():
+        drop_what_was_kept(session.officer)
 
 
 def _sent_from_here() -> bool:

@@ -1,6 +1,8 @@
-"""The menu: one row of pages on the narrowest screen, and what has no room in it behind "More".
+"""The menu: one row of pages, and the others behind "More".
 
-Both stand in the page, and the style sheet shows one of the two: so it works without a script.
+The row has room for three pages on the narrowest screen and for two more on a wide one; a page that is not told to
+stand in it stands behind "More". What is in the row on wide screens only stands in the page twice, and the style sheet
+shows one of the two: so it works without a script.
 """
 
 from dataclasses import dataclass
@@ -18,7 +20,8 @@ class Entry:
     Attributes:
         key: by which a page says that it is the one that is open.
         needs: the right it needs.
-        first: whether it has room in the row of the narrowest screen.
+        first: whether it stands in the row of the narrowest screen.
+        wide: whether it stands in the row of a wide one.
         demo: whether it is there in a demo only.
     """
 
@@ -27,6 +30,7 @@ class Entry:
     words: str
     needs: Permission
     first: bool = False
+    wide: bool = False
     demo: bool = False
 
 
@@ -34,8 +38,8 @@ _ENTRIES: Final = (
     Entry(key="today", path="/", words="Today", needs=Permission.SEE, first=True),
     Entry(key="farmers", path="/farmers", words="Farmers", needs=Permission.SEE, first=True),
     Entry(key="alerts", path="/alerts", words="Alerts", needs=Permission.ALERT, first=True),
-    Entry(key="report", path="/report", words="Report", needs=Permission.SEE),
-    Entry(key="weather", path="/weather", words="Weather", needs=Permission.ALERT),
+    Entry(key="report", path="/report", words="Report", needs=Permission.SEE, wide=True),
+    Entry(key="weather", path="/weather", words="Weather", needs=Permission.ALERT, wide=True),
     Entry(key="doubts", path="/doubts", words="In doubt", needs=Permission.ALERT),
     Entry(key="practice", path="/practice", words="Practice phones", needs=Permission.ADMINISTER, demo=True),
     Entry(key="clock", path="/clock", words="Clock", needs=Permission.ADMINISTER, demo=True),

@@ -9,7 +9,7 @@ from typing import Final, cast
 from flask import Response, g, request
 
 from service import ids
-from service.core.staff import LONGEST, Session
+from service.core.staff import FORM_KEPT, LONGEST, Session
 from service.use_cases import sessions
 from service.web.house import House, the_house
 
@@ -70,7 +70,8 @@ def set_cookie(response: Response, token: str) -> None:
     response.set_cookie(
         cookie_name(),
         token,
-        max_age=LONGEST,
+        # Past its end it still says whose form came too late.
+        max_age=LONGEST + FORM_KEPT,
         path="/",
         secure=request.is_secure,
         httponly=True,

@@ -116,6 +116,8 @@ HAZARDS: Final[dict[str, str]] = {
     Hazard.MILDEW: "mildew",
 }
 LEVELS: Final = {Level.WATCH: "watch", Level.HIGH: "high", Level.SEVERE: "severe"}
+# What officers can do about a name that texts cannot write.
+AS_WRITTEN: Final = "Change the name, or send the form once more to keep it as it is."
 LANGUAGES: Final = {"en": "English", "sw": "Swahili"}
 PRECISIONS: Final = {"exact": "", "month": "that month", "about": "about"}
 MULCHES: Final = {"straw": "dry grass or straw", "plastic": "plastic", "none": "none"}

@@ -64,14 +64,33 @@ def test_more_is_opened_by_keyboard(visitor: Callable[..., Any]) -> None:
     expect(page.get_by_role("heading", name="Report", exact=True)).to_be_visible()
 
 
-def test_a_wide_screen_has_all_pages_in_the_row(visitor: Callable[..., Any]) -> None:
-    """There is nothing behind "More", and no "More"."""
-    visit = visitor(1280)
-    visit.open("/")
+@pytest.mark.parametrize("scheme", ["light", "dark"])
+@pytest.mark.parametrize("width", [768, 1280])
+def test_the_menu_is_one_row_on_a_wider_screen(
+    width: int, scheme: str, visitor: Callable[..., Any], screens: Path
+) -> None:
+    """Programme, five pages and "More" stand on one line, on the widest with the way out; nothing wraps below them."""
+    visit = visitor(width, scheme, script=False)
+    page = visit.page
+    visit.open("/report")
+    page.screenshot(path=screens / f"menu-{width}-{scheme}.png")
+    row = page.evaluate(ROW)
+    name = page.locator(".mast .name").bounding_box()
+    page.locator("summary", has_text="More").click()
+    page.screenshot(path=screens / f"menu-open-{width}-{scheme}.png")
+    behind = page.locator(".more > div").bounding_box()
 
-    for name in ("Today", "Farmers", "Alerts", "Report", "Weather", "In doubt", "Clock"):
-        expect(
-            visit.page.get_by_role("navigation", name="Pages").get_by_role("link", name=name)
-        ).to_be_visible()
-    expect(visit.page.get_by_text("More", exact=True)).to_be_hidden()
-    expect(visit.page.get_by_role("button", name="Sign out")).to_be_visible()
+    assert ["Today", "Farmers", "Alerts", "Report", "Weather"] == [words for words, _ in row[:5]]
+    assert row[5][0].startswith("More")
+    assert 6 == len(row)
+    assert max(box["top"] for _, box in row) - min(box["top"] for _, box in row) < 12
+    assert abs(row[0][1]["top"] - name["y"]) < name["height"]
+    assert behind["x"] + behind["width"] <= width
+    assert page.evaluate("document.documentElement.scrollWidth") <= width
+    for link in ("In doubt", "Practice phones", "Clock"):
+        expect(page.locator(".more").get_by_role("link", name=link)).to_be_visible()
+    out = page.get_by_role("button", name="Sign out")
+    expect(out).to_be_visible()
+    # On the widest it stands in the line itself, and "More" is no way to it.
+    assert (width >= 1280) == (abs(out.bounding_box()["y"] - name["y"]) < name["height"])
+    assert [] == visit.complaints

@@ -38,3 +38,16 @@ def test_the_example_in_a_refusal_would_not_be_refused(name: str, language: str)
     assert (name, "Zaruvi", date(2026, 11, 27)) == (order.template, order.district, order.on)
     assert order.figure is not None
     assert TEMPLATES[name].makes_sense(order.figure)
+
+
+@pytest.mark.parametrize(
+    ("language", "pick", "unless"), [("en", "pick", "if no spray"), ("sw", "chuma", "yasiyo na dawa")]
+)
+@pytest.mark.parametrize("name", TEMPLATES)
+def test_a_warning_asks_for_no_fruit_that_a_spray_forbids(
+    name: str, language: str, pick: str, unless: str
+) -> None:
+    """One text goes to all: who may not pick after a spray reads so in the same sentence as who may."""
+    said = CATALOGUES[language][TEMPLATES[name].text_id].text.casefold()
+
+    assert (pick in said) == (unless in said)

@@ -3,6 +3,7 @@
 from itertools import count
 
 import pytest
+from sqlalchemy import update
 
 from flows.effects import SendAlert
 from flows.inputs import Total
@@ -11,6 +12,7 @@ from service.core.errors import Refused
 from service.core.model import Inbound
 from service.core.phone import read_number
 from service.core.rights import Role
+from service.db.tables.staff import officer as staff_officer
 from service.use_cases.by_phone import desk_of
 from service.use_cases.carrying import Carrying
 from service.use_cases.officers import change_officer, disable_officer
@@ -153,7 +155,7 @@ def test_what_an_officer_cannot_do(village: Village, officer: Phone, words: str,
     [
         ("WARN frost 26/11 -2 Ketumali", "cold night likely Thu 26/11, -2 C"),
         ("onya baridi kesho -2 ketumali", "cold night likely Thu 26/11, -2 C"),
-        ("warn hail tomorrow 40 Ketumali", "hail likely Thu 26/11, chance 40%"),
+        ("warn hail tomorrow 40 Ketumali", "hail likely Thu 26/11 (40%)"),
         ("warn heavy rain Friday 60 Ketumali", "much rain (60 mm) likely Fri 27/11"),
     ],
 )
@@ -191,9 +193,34 @@ def test_without_a_yes_nothing_goes(village: Village, officer: Phone, texts: tup
     assert [] == village.rows("SELECT id FROM alert")
 
 
+@pytest.mark.parametrize(
+    ("words", "told"),
+    [
+        ("warn frost tomorrow -2 Ketumali", "No phone in Ketumali would get this warning now"),
+        ("onya baridi kesho -2 Ketumali", "Hakuna simu ya Ketumali itakayopata tahadhari hii"),
+    ],
+    ids=["en", "sw"],
+)
+def test_a_warning_that_reaches_nobody_is_not_offered(
+    village: Village, officer: Phone, words: str, told: str
+) -> None:
+    """There is nothing to say yes to, and the officer reads what to do."""
+    with village.database.engine.begin() as connection:
+        language = "sw" if words.startswith("onya") else "en"
+        connection.execute(update(staff_officer).values(language=language))
+    answer = officer.says(words)
+    officer.says("yes")
+
+    assert answer.startswith(told)
+    assert [] == village.rows("SELECT id FROM alert")
+
+
 def test_what_the_pages_would_refuse_is_refused(village: Village, officer: Phone) -> None:
-    """An audience of nobody: the officer reads why."""
+    """An audience that is gone when the yes comes: the officer reads why."""
+    there = village.phone()
+    there.joins()
     officer.says("warn frost tomorrow -2 Ketumali")
+    there.says("STOP")
 
     assert "reach nobody" in officer.says("1")
     assert [] == village.rows("SELECT id FROM message WHERE alert_id IS NOT NULL")

@@ -107,12 +107,73 @@ def test_a_pause_rests_and_ends_by_itself(village: Village, phone: Phone) -> Non
     rested = len(pushed(village)) - before
     village.pass_days(9)
 
-    assert "Until Wed 9/12 we text you nothing" in answer
+    assert "Until Wed 9/12 we text you no jobs" in answer
     assert 0 == rested
     assert len(pushed(village)) > before
 
 
-@pytest.mark.parametrize("word", ["JOIN", "jobs", "harvest 4"])
+@pytest.mark.parametrize(
+    ("words", "until"),
+    [
+        ("pause", "Until Wed 9/12 "),
+        ("pause 4 weeks", "Until Wed 23/12 "),
+        ("pause for a month", "Until Sat 26/12 "),
+        ("pause one week", "Until Wed 2/12 "),
+        ("PAUSE until March", "Until Mon 1/3 "),
+        ("pause till 15 january", "Until Fri 15/1 "),
+        ("no jobs for now", "Until Wed 9/12 "),
+        ("no jobs until february", "Until Mon 1/2 "),
+        ("pause for 3 years", "Until Thu 27/5 "),
+        ("simamisha wiki 4", "Hadi Jtano 23/12 "),
+        ("pumzika wiki nne", "Hadi Jtano 23/12 "),
+        ("pumzika hadi machi", "Hadi Jtatu 1/3 "),
+        ("simamisha mpaka tarehe 15/1", "Hadi Ijm 15/1 "),
+        ("pumzika", "Hadi Jtano 9/12 "),
+    ],
+)
+def test_a_pause_may_say_how_long(village: Village, phone: Phone, words: str, until: str) -> None:
+    """Two weeks unless it is said, half a year at most; the answer tells until when."""
+    if until.startswith("Hadi"):
+        phone.says("kiswahili")
+
+    assert phone.says(words).startswith(until)
+
+
+@pytest.mark.parametrize(
+    ("words", "kept", "weight"),
+    [
+        (
+            "no more jobs",
+            "Weights you send are still counted. To have our texts sooner text JOBS",
+            "harvest 4",
+        ),
+        ("stop sending me the jobs but keep the weights", "Weights you send", "harvest 4"),
+        (
+            "sitaki kazi nataka kutuma kilo tu",
+            "Kilo utakazotuma bado tunazihesabu. Ukitaka mapema tuma KAZI",
+            "vuna 4",
+        ),
+    ],
+)
+def test_who_wants_no_jobs_goes_on_sending_weights(
+    village: Village, phone: Phone, words: str, kept: str, weight: str
+) -> None:
+    """The answer says so and how jobs come again; a weight is counted and leaves the pause as it is."""
+    if weight.startswith("vuna"):
+        phone.says("kiswahili")
+    told = phone.says(words)
+    answer = phone.says(weight)
+    resting = village.row("SELECT paused_until FROM farmer")
+    phone.says("jobs")
+
+    assert kept in told
+    assert "pause is over" not in answer
+    assert [4000] == [row["grams"] for row in village.rows("SELECT grams FROM harvest")]
+    assert resting["paused_until"] is not None
+    assert [{"paused_until": None}] == village.rows("SELECT paused_until FROM farmer")
+
+
+@pytest.mark.parametrize("word", ["JOIN", "jobs", "total"])
 def test_any_word_for_us_ends_a_pause(village: Village, phone: Phone, word: str) -> None:
     """Whoever sends a command wants texts again, and is told that they go on."""
     phone.says("pumzika")
@@ -121,7 +182,7 @@ def test_any_word_for_us_ends_a_pause(village: Village, phone: Phone, word: str)
 
     assert "Your pause is over" in answer
     assert [{"paused_until": None}] == village.rows("SELECT paused_until FROM farmer")
-    assert "pause" not in phone.says("total")
+    assert "pause" not in phone.says("jobs")
 
 
 @pytest.mark.parametrize("word", ["DAYS", "siku", "language"])

@@ -239,7 +239,8 @@ def _check_season(fits: Fits, text_day: int, pick_days: Sequence[int]) -> None:
     # Only where the weekly jobs move to a picking day can two occurrences come too close together.
     assert reasons.count(Reason.ASKED_LATELY) <= 3
     assert reasons.count(Reason.ANSWERED) == 1
-    assert max(flowers) <= PLANTED + timedelta(days=119)
+    # "This week" is over before flowers stay.
+    assert max(flowers) <= PLANTED + timedelta(days=113)
 
 
 @pytest.mark.parametrize("language", LANGUAGES)

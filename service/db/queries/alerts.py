@@ -10,7 +10,7 @@ from service.core.alert_ports import AlertLine, Answered, Writer
 from service.core.alert_states import AlertState
 from service.core.alerts import Alert, AlertText, Answer, Audience
 from service.core.columns import AlertChange
-from service.core.kinds import MessageState
+from service.core.kinds import NEVER_LEFT, MessageState
 from service.core.rights import EVERYWHERE, Role
 from service.db.queries.calling_off import call_off
 from service.db.tables.alerts import alert, alert_district, alert_recipient, alert_text
@@ -21,6 +21,7 @@ from service.db.tables.staff import officer, officer_district
 from service.db.upsert import insert_new
 
 _DUE: Final = message.c.state == only(MessageState.DUE)
+_NOT_GONE: Final = (MessageState.DUE, *NEVER_LEFT)
 
 
 class Alerts:
@@ -140,6 +141,9 @@ class Alerts:
                 alert.c.why,
                 alert.c["values"],
                 officer.c.name.label("officer"),
+                exists()
+                .where(message.c.alert_id == alert.c.id, message.c.state.not_in(_NOT_GONE))
+                .label("left"),
             )
             .join(officer, officer.c.id == alert.c.officer_id)
             .order_by(alert.c.id.desc())

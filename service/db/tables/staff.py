@@ -104,6 +104,15 @@ session = Table(
     Column("browser", Text, nullable=False),
 )
 
+# What somebody typed when their session had ended, sealed: it may hold a farmer's number. One form an officer.
+kept_form = Table(
+    "kept_form",
+    metadata,
+    Column("officer_id", RowId, ForeignKey("officer.id"), primary_key=True, autoincrement=False),
+    Column("kept_at", Instant, nullable=False),
+    Column("sealed", LargeBinary, nullable=False),
+)
+
 setting = Table(
     "setting",
     metadata,

@@ -48,6 +48,11 @@ class Preview:
         return sum(share.phones * self.parts_by_language[share.language] for share in reach.shares)
 
     @property
+    def goes(self) -> bool:
+        """Whether anybody would get it before it is of no use."""
+        return bool(self.in_time)
+
+    @property
     def free(self) -> int:
         """How many phones it would reach if there were no other alerts that day."""
         return self.reach.phones + self.reach.held_phones

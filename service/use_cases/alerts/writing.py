@@ -12,14 +12,13 @@ from typing import Final
 
 from flows.alphabet import Room, clip, culprits, fold, room
 from flows.templates import TEMPLATES
-from flows.wording import Phrase, Value
+from flows.wording import Phrase, Value, of_officer
 from service.core.alerts import AlertText, text_digest
 from service.core.errors import Refused
 from service.core.refused_words import Found, refused_in
 from service.use_cases.tools import Tools
 
 MOST_PARTS: Final = 3
-LONGEST_OFFICER: Final = 16
 LONGEST_AREA: Final = 24
 URGENT: Final = "urgent_alert"
 ORDINARY: Final = "alert"
@@ -61,7 +60,7 @@ def sender_of(tools: Tools, officer: str, districts: tuple[str, ...]) -> Sender:
     """Return how an alert of this officer to these districts names its sender."""
     named = ", ".join(districts)
     return Sender(
-        officer=clip(officer, at_most=LONGEST_OFFICER),
+        officer=of_officer(officer),
         area=clip(named if len(named) <= LONGEST_AREA else tools.programme.name, at_most=LONGEST_AREA),
     )
 

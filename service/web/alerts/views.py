@@ -30,6 +30,10 @@ pages = Blueprint("alerts", __name__)
 _SHOWN: Final = 50
 _ANSWERS_SHOWN: Final = 40
 _MOST_PAGES: Final = 100_000
+_TOO_LATE: Final = (
+    "It would reach nobody in time: no text can leave before it is of no use. "
+    "Press “Change it” and give it more time, or call them."
+)
 _ONE: Final = f"/alerts/<int(max={LARGEST_ID}):alert_id>"
 
 
@@ -120,7 +124,7 @@ def _page(template: str, alert_id: int, wrong: str | None = None) -> str:
             "preview": preview,
             "counted": counted,
             "theirs": _theirs(preview, officer),
-            "nobody": why_nobody(alert, preview.reach) if preview else None,
+            "nobody": _why_nobody(alert, preview) if preview else None,
             "danger": work.dangers.of_alert(alert.id),
             "need_help": work.alerts.answered(alert.id, Answer.NEED_HELP, _ANSWERS_SHOWN),
         }
@@ -140,6 +144,10 @@ def _page(template: str, alert_id: int, wrong: str | None = None) -> str:
         may_approve=officer.may(Permission.APPROVE) and officer.id != alert.officer_id,
         **shown,
     )
+
+
+def _why_nobody(alert: Alert, preview: Preview) -> str:
+    return _TOO_LATE if preview.reach.phones else why_nobody(alert, preview.reach)
 
 
 def _theirs(preview: Preview | None, officer: Officer) -> frozenset[int]:

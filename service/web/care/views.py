@@ -8,18 +8,20 @@ from flask import Blueprint, Response, abort, make_response, redirect, render_te
 from werkzeug.wrappers import Response as AnyResponse
 
 from flows.moves.joining import LONGEST_NAME
-from flows.moves.wishes import PAUSE
+from flows.moves.wishes import LONGEST_PAUSE, PAUSE
+from flows.wording import Name
 from service.clock import local_day
 from service.core.changing import Person
 from service.core.errors import Refused
 from service.core.rights import Permission
 from service.db.queries.console_values import FarmerFacts
 from service.use_cases.changing_farmers import change_farmer, person_word
-from service.use_cases.resting import LONGEST_PAUSE, pause_farmer, resume_farmer, stop_farmer, take_stop_back
+from service.use_cases.names_in_texts import told_of_name
+from service.use_cases.resting import pause_farmer, resume_farmer, stop_farmer, take_stop_back
 from service.web.farmers.views import LARGEST_ID
 from service.web.house import Work, the_house
 from service.web.permissions import needs, the_officer
-from service.web.words import LANGUAGES
+from service.web.words import AS_WRITTEN, LANGUAGES
 
 pages = Blueprint("care", __name__)
 
@@ -54,6 +56,9 @@ def change(farmer_id: int) -> AnyResponse:
         now = house.real_clock.now()
         change_farmer(work, house.tools, the_officer(), farmer_id, wanted, seen=seen, real_now=now)
 
+    told = _told_of_name(farmer_id, wanted.name)
+    if told and request.form.get("written") != wanted.name:
+        return _edit_form(farmer_id, wanted, seen, told, 400)
     try:
         return do(farmer_id, deed, "person")
     except Refused as refusal:
@@ -162,6 +167,13 @@ def _id(field: str) -> int | None:
     return min(int(word), LARGEST_ID) if word.isascii() and word.isdecimal() else None
 
 
+def _told_of_name(farmer_id: int, name: str) -> str:
+    """Return what is to be known of a new name before it is kept; of one that stays there is nothing to say."""
+    with the_house().database.look() as work:
+        stays = the_facts(work, farmer_id).name == name
+    return "" if stays else told_of_name(name, lambda one: str(Name(one)), then=AS_WRITTEN)
+
+
 def _edit_form(farmer_id: int, typed: Person, seen: str, note: str, status: int) -> Response:
     officer = the_officer()
     with the_house().database.look() as work:
@@ -176,6 +188,7 @@ def _edit_form(farmer_id: int, typed: Person, seen: str, note: str, status: int)
             groups=work.places.groups(officer.districts),
             languages=LANGUAGES,
             longest=LONGEST_NAME,
+            written=typed.name if note else "",
         )
     return make_response(page, status)
 

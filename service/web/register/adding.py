@@ -1,6 +1,6 @@
 """Adding one farmer to the register."""
 
-from dataclasses import asdict, dataclass
+from dataclasses import asdict, dataclass, replace
 from datetime import date
 from typing import Final
 
@@ -8,15 +8,17 @@ from flask import Blueprint, Response, abort, make_response, redirect, render_te
 from werkzeug.datastructures import MultiDict
 from werkzeug.wrappers import Response as AnyResponse
 
+from flows.wording import Name
 from service.core.errors import Refused
 from service.core.phone import BadNumber, read_number
 from service.core.rights import Permission
+from service.use_cases.names_in_texts import told_of_name
 from service.use_cases.registering import NewFarmer, NumberKnown, Registered, Way, register
 from service.web.farmers.views import LARGEST_ID
 from service.web.house import the_house
 from service.web.permissions import needs, the_officer
 from service.web.register.known import known_page
-from service.web.words import LANGUAGES, PRECISIONS
+from service.web.words import AS_WRITTEN, LANGUAGES, PRECISIONS
 
 pages = Blueprint("adding", __name__)
 
@@ -40,6 +42,7 @@ class Typed:
     precision: str = "exact"
     way: str = Way.TEXT
     sharing: str = ""
+    written: str = ""
 
     @classmethod
     def of(cls, form: MultiDict[str, str]) -> "Typed":
@@ -62,6 +65,9 @@ def add() -> AnyResponse:
     typed = Typed.of(request.form)
     if "back" in request.form:
         return _form(typed, "", 200)
+    told = told_of_name(typed.name, lambda name: str(Name(name)), then=AS_WRITTEN)
+    if told and typed.written != typed.name:
+        return _form(replace(typed, written=typed.name), told, 400)
     try:
         registered = _register(typed)
     except NumberKnown as known:

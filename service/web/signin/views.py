@@ -35,7 +35,13 @@ _WRONG: Final = (
 _TOO_MANY: Final = (
     "Too many wrong tries came for this name or from your address. Nothing is locked. Try again in {minutes}."
 )
-_OUT: Final = "You are signed out."
+_WHY_HERE: Final = {
+    "out": "You are signed out.",
+    "kept": (
+        "Your session had ended, and nothing was sent. What you typed is kept for an hour: "
+        "sign in under the same name, and it is back in its form."
+    ),
+}
 _WRONG_FROM: Final = 400
 
 
@@ -45,7 +51,7 @@ def ask() -> AnyResponse:
     """Show the two ways in."""
     if the_session() is not None:
         return redirect(url_for("farmers.today"), code=303)
-    note = _OUT if "out" in request.args else ""
+    note = next((words for key, words in _WHY_HERE.items() if key in request.args), "")
     return _form(note=note, status=200)
 
 

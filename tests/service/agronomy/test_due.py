@@ -76,8 +76,8 @@ ON_HAND = [
     pytest.param("beds", -21, None, id="day -21 itself is a Monday"),
     pytest.param("water_young", 2, 0, id="first Wednesday"),
     pytest.param("water_young", 9, 1, id="second Wednesday"),
-    pytest.param("flowers_off", 114, 13, id="last Wednesday of flower removal"),
-    pytest.param("flowers_off", 121, None, id="the fifteenth would fall after day 119"),
+    pytest.param("flowers_off", 107, 12, id="last Wednesday of flower removal"),
+    pytest.param("flowers_off", 114, None, id="the fourteenth would fall in the last week before day 120"),
     pytest.param("flowers_stay", 120, 0, id="the very day, a Tuesday"),
     pytest.param("flowers_stay", 123, 1, id="the repeat"),
     pytest.param("flowers_stay", 121, None, id="and no other day"),
@@ -120,8 +120,8 @@ def test_picking_follows_an_early_weight(*, age: int, early: bool, expected: int
     [
         pytest.param("scout", 30, 33, id="four days"),
         pytest.param("picking", 150, 150, id="the same day only"),
-        pytest.param("flowers_off", 114, 119, id="whole"),
-        pytest.param("flowers_off", 117, 119, id="cut by the task's last day"),
+        pytest.param("flowers_off", 107, 112, id="whole"),
+        pytest.param("flowers_off", 111, 113, id="cut by the task's last day"),
         pytest.param("compost", 1090, 1095, id="cut by the end"),
     ],
 )

@@ -55,8 +55,8 @@ def test_mother_rows_keep_their_runners(calendar: Calendar) -> None:
 @pytest.mark.parametrize(
     ("traits", "last_off", "stays", "first_pick"),
     [
-        pytest.param(UNTOLD, 114, 120, 144, id="nobody told"),
-        pytest.param(PlotTraits(plant_type="day_neutral"), 114, 120, 144, id="day-neutral, stock not told"),
+        pytest.param(UNTOLD, 107, 120, 144, id="nobody told"),
+        pytest.param(PlotTraits(plant_type="day_neutral"), 107, 120, 144, id="day-neutral, stock not told"),
         pytest.param(PlotTraits(plant_type="day_neutral", stock="plug"), 65, 70, 95, id="day-neutral plugs"),
         pytest.param(PlotTraits(plant_type="short_day", stock="plug"), 205, 210, 235, id="short-day plugs"),
     ],

@@ -101,6 +101,26 @@ def test_a_district_needs_a_name_that_fits_a_text(runner: CliRunner, name: str) 
     assert "A district's name has 1 to 20 letters: it stands in texts to farmers.\n" == result.stderr
 
 
+@pytest.mark.parametrize("command", ["district", "officer"])
+def test_a_name_that_texts_cannot_write_is_kept_only_if_that_is_wanted(
+    runner: CliRunner, command: str
+) -> None:
+    """The letter and what texts make of it are said before anything is kept."""
+    _run(runner, "migrate")
+
+    result = runner.invoke(main, [command, "add", "Žarovi"])
+    before = _run(runner, command, "list")
+    _run(runner, command, "add", "Žarovi", "--as-written")
+
+    assert 1 == result.exit_code
+    assert (
+        "“Ž” would double the cost of each text that names it, so texts will say “Zarovi”. "
+        "Write it so, or add --as-written to keep it as it is.\n"
+    ) == result.stderr
+    assert "" == before
+    assert "Žarovi" in _run(runner, command, "list")
+
+
 def test_a_district_is_listed_with_its_place(runner: CliRunner) -> None:
     """Elevation and latitude decide how much water is advised, so they can be looked up."""
     _run(runner, "migrate")

@@ -86,7 +86,7 @@ def test_jobs_that_differ_are_told_with_their_plots(runner: CliRunner) -> None:
 
     assert [
         f"{SHIPPED.id} {SHIPPED.edition} in force, {SHIPPED.version}.3 with sooner.toml; 3 plots planned by it.",
-        "flowers_off: last 119 -> 90",
+        "flowers_off: last 113 -> 90",
         "  on other days from tomorrow on: 3 plots",
         "flowers_stay: first 120 -> 91",
         "  on other days from tomorrow on: 3 plots",

@@ -46,3 +46,11 @@ def test_what_cannot_be_meant_is_named(typed: str, why: str) -> None:
 def test_what_was_understood_is_said() -> None:
     """A person sees at once what became of their line."""
     assert "Ndaliro, 2150 m; Zaruvi, height unknown" == told_districts(["Ndaliro 2150", "Zaruvi"])
+
+
+def test_letters_that_texts_cannot_write_are_said() -> None:
+    """In a setup the name can still be written otherwise, before anything is kept."""
+    told = told_districts(["Žarovi 2150", "Zoé"])
+
+    assert told.startswith("Žarovi, 2150 m; Zoé, height unknown. “Ž” would double the cost")
+    assert 1 == told.count("would double")

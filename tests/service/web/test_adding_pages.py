@@ -177,3 +177,26 @@ def test_paper_is_offered_where_it_is_taken(desk: Desk, planter: Planter, house:
     assert "On paper" in with_it
     assert 303 == response.status_code
     assert [("invitation", "welcome_paper", "due")] == texts(house)
+
+
+def test_a_name_that_texts_cannot_write_is_said_before_it_is_kept(
+    desk: Desk, planter: Planter, house: StandInHouse
+) -> None:
+    """The letter and what texts make of it are said once; sent again the name is kept as it is."""
+    name = "\u017divka \u0428"
+    first = desk.send("/farmers/new", **fields(planter, name=name))
+    nobody_yet = texts(house)
+    second = desk.send("/farmers/new", **fields(planter, name=name, written=name))
+
+    assert (400, 303) == (first.status_code, second.status_code)
+    assert "“\u017d” and “\u0428” would double the cost" in first.text
+    assert "texts will say “Zivka”" in first.text
+    assert f'name="written" value="{name}"' in first.text
+    assert [] == nobody_yet
+    assert f"<h1>{name}</h1>" in desk.text(second.location)
+
+
+@pytest.mark.parametrize("name", ["Zoé", "Ng\u2019ombe", "Nuñez"])
+def test_a_name_that_texts_can_write_is_kept_at_once(name: str, desk: Desk, planter: Planter) -> None:
+    """Letters of the alphabet of texts, and marks that only look otherwise, are no reason to ask."""
+    assert 303 == desk.send("/farmers/new", **fields(planter, name=name)).status_code

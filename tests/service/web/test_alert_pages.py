@@ -374,6 +374,50 @@ def test_the_script_tells_that_the_buttons_are_of_before(desk: Desk, filled: Pla
     assert "Show what can be done now" in desk.text(f"{path}/state?was=draft")
 
 
+def stands(desk: Desk) -> list[str]:
+    """Return how the alerts of the list stand and from when they were sent, the newest first."""
+    rows = desk.text("/alerts").partition("<tbody>")[2].split("<tr>")[1:]
+    cells = [re.findall(r"<td[^>]*>(.*)</td>", row) for row in rows]
+    return [f"{state}; {'no hour' if 'not sent' in sent else 'an hour'}" for _, state, sent, _ in cells]
+
+
+def test_the_list_says_when_nothing_was_sent(desk: Desk, filled: Planter) -> None:
+    """Thrown away, called off before it left, or past its time: each says so; one that left does not."""
+    thrown, in_time, too_late, left = (
+        draft(desk, frost(filled, key=f"form-{number}", on=day, useless_after=f"{day}T18:00"))
+        for number, day in enumerate(("2026-11-25", "2026-11-26", "2026-11-25", "2026-11-25"))
+    )
+    press(desk, thrown, "call_off")
+    press(desk, left, "confirm")
+    tick(desk.house, minutes=3)
+    with desk.house.database.engine.begin() as connection:
+        connection.execute(update(message).values(state="delivered"))
+    press(desk, left, "call_off")
+    press(desk, in_time, "confirm")
+    press(desk, in_time, "call_off")
+    tick(desk.house, hours=15)
+
+    assert [
+        "called off; an hour",
+        "past its time: nothing was sent; no hour",
+        "called off: nothing was sent; no hour",
+        "called off: nothing was sent; no hour",
+    ] == stands(desk)
+    assert "it is past its time, and nothing was sent" in desk.text(f"{too_late}/reached")
+
+
+def test_a_draft_that_comes_too_late_for_all_is_not_offered(desk: Desk, filled: Planter) -> None:
+    """An ordinary alert at night that is of no use before the morning: no button, and what to do."""
+    desk.house.service_clock.advance(timedelta(hours=14))
+    late = own(filled, "Mkutano ni leo.", on="2026-11-25", useless_after="2026-11-26T06:30")
+    path = draft(desk, late)
+    page = desk.text(path)
+
+    assert "It would reach nobody in time" in page
+    assert "It cannot be sent as it stands: see below." in page
+    assert "Send to" not in page
+
+
 def test_a_draft_that_reaches_nobody_says_so(desk: Desk, filled: Planter) -> None:
     """Where everybody is left out there is no button to send it, but a sentence."""
     page = desk.text(draft(desk, frost(filled, district=str(filled.districts["Shumbeka"]))))

@@ -115,6 +115,24 @@ def test_edit_keeps_who_they_are(desk: Desk, planter: Planter, asha: str) -> Non
     assert 'value="Amina"' in late.text
 
 
+def test_a_new_name_that_texts_cannot_write_is_said_first(desk: Desk, planter: Planter, asha: str) -> None:
+    """Once, and only where the name changes; sent again it is kept."""
+    form = desk.text(f"{asha}/edit")
+    fields = {
+        "seen": form.partition('name="seen" value="')[2].partition('"')[0],
+        "name": "Aša",
+        "language": "sw",
+        "district": str(planter.districts["Ndaliro"]),
+    }
+    first = desk.send(f"{asha}/edit", **fields)
+    kept = desk.send(f"{asha}/edit", **fields, written="Aša")
+    seen = desk.text(f"{asha}/edit").partition('name="seen" value="')[2].partition('"')[0]
+    other = desk.send(f"{asha}/edit", **{**fields, "seen": seen, "language": "en"})
+
+    assert (400, 303, 303) == (first.status_code, kept.status_code, other.status_code)
+    assert "“š” would double the cost of each text that names it, so texts will say “Asa”" in first.text
+
+
 def test_another_number_is_asked_and_taken_back(desk: Desk, asha: str, house: StandInHouse) -> None:
     """The page says that it was asked, shows its last digits, and offers to take it back."""
     asked = desk.text(desk.send(f"{asha}/number", number="0621 234 577").location)

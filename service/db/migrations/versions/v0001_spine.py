@@ -313,6 +313,19 @@ def upgrade() -> None:
         ),
     )
     op.create_table(
+        "kept_form",
+        sa.Column(
+            "officer_id",
+            sa.BigInteger().with_variant(sa.Integer(), "sqlite"),
+            autoincrement=False,
+            nullable=False,
+        ),
+        sa.Column("kept_at", sa.DateTime(timezone=True), nullable=False),
+        sa.Column("sealed", sa.LargeBinary(), nullable=False),
+        sa.ForeignKeyConstraint(["officer_id"], ["officer.id"], name=op.f("fk_kept_form_officer_id_officer")),
+        sa.PrimaryKeyConstraint("officer_id", name=op.f("pk_kept_form")),
+    )
+    op.create_table(
         "login_code",
         sa.Column("digest", sa.LargeBinary(), nullable=False),
         sa.Column("officer_id", sa.BigInteger().with_variant(sa.Integer(), "sqlite"), nullable=False),
