@@ -33,6 +33,7 @@ from service.db.queries.journal import JournalRows
 from service.db.queries.logins import Logins
 from service.db.queries.merging import Merging
 from service.db.queries.metering import Metering
+from service.db.queries.money import MoneyTold
 from service.db.queries.nudges import Nudges
 from service.db.queries.outbox import Outbox
 from service.db.queries.parts import Parts
@@ -40,6 +41,7 @@ from service.db.queries.people import People
 from service.db.queries.places import Places
 from service.db.queries.planning import Planning
 from service.db.queries.plots import Plots
+from service.db.queries.prices import Prices
 from service.db.queries.questions import Questions
 from service.db.queries.reached import Reached
 from service.db.queries.receipts import Receipts
@@ -105,6 +107,8 @@ class Work:
         self.statistics = Statistics(connection)
         self.dangers = Dangers(connection)
         self.watering = Watering(connection)
+        self.money = MoneyTold(connection)
+        self.prices = Prices(connection)
         self.weather = Weather(connection)
         self.weather_batches = WeatherBatches(connection)
 
