@@ -22,6 +22,7 @@ from flows.inputs import (
 from flows.moves import (
     alerts,
     consent,
+    costs,
     details,
     doubts,
     general,
@@ -32,6 +33,7 @@ from flows.moves import (
     nudges,
     officers,
     records,
+    sales,
     same_day,
     sprays,
     whom,
@@ -147,6 +149,19 @@ ANSWERS: Final[dict[State, dict[type[Input], Row]]] = {
     State.SPRAY_DAYS: {
         **{kind: Row(sprays.take_days, _asked) for kind in (Number, Words, Yes, No)},
         Sprayed: Row(sprays.told_again, _farmer, resumes=True),
+    },
+    State.SALE_WORTH: {
+        **{kind: Row(sales.unclear, _asked) for kind in (Words, Yes, No)},
+        Number: Row(
+            by_number({1: sales.for_each, 2: sales.for_all, 3: sales.neither}, sales.unclear),
+            _asked,
+        ),
+        Undo: Row(sales.neither, _asked),
+    },
+    State.COST_KIND: {
+        **{kind: Row(costs.unclear, _asked) for kind in (Words, Yes, No)},
+        Number: Row(by_place(costs.kind_at, costs.unclear), _asked),
+        Undo: Row(costs.left, _asked),
     },
     State.WHOM: {
         **{kind: Row(whom.take_whom) for kind in (Words, Yes, No)},

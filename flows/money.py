@@ -8,7 +8,7 @@ from decimal import ROUND_HALF_UP, Decimal
 from typing import Final
 
 # Past this somebody has slipped; it is also what texts have room for.
-MOST_MINOR: Final = 10**11
+MOST_MINOR: Final = 10**9
 
 
 @dataclass(frozen=True, slots=True)

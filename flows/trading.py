@@ -55,7 +55,7 @@ class Sold:
 
 
 @dataclass(frozen=True, kw_only=True)
-class Spent:
+class Cost:
     """The farmer reports a cost; what was not said for sure is None.
 
     Attributes:
@@ -72,7 +72,7 @@ class Spent:
 
 
 @dataclass(frozen=True, kw_only=True)
-class Prices:
+class Price:
     """The farmer asks what a kilo brings."""
 
 

@@ -25,6 +25,7 @@ from flows.reader.about_jobs import numbers_in
 from flows.reader.pack import Intent
 from flows.reader.scan import Scan
 from flows.remarks import Details
+from flows.trading import Year
 
 _PLAIN: Final[Mapping[Intent, Input]] = {
     Intent.DAYS: Days(),
@@ -34,6 +35,7 @@ _PLAIN: Final[Mapping[Intent, Input]] = {
     Intent.WRONG_NUMBER: WrongNumber(),
     Intent.ALERTS_OFF: Alerts(wanted=False),
     Intent.PAUSE: Pause(),
+    Intent.YEAR: Year(),
     Intent.JOIN: Join(),
     Intent.YES: Yes(),
     Intent.NO: No(),
