@@ -84,6 +84,7 @@ PLACEHOLDERS: Final[dict[str, Filling]] = {
     "market": "W" * 24,
     "prices": Longest(ids="price.", most=3, between=", "),
     "months": "12",
+    "currency": "TZS",
     "lowest": "-15",
     "highest": "500",
     "words": "W" * 240,

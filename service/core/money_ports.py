@@ -59,6 +59,18 @@ class NewPrice:
     at: datetime
 
 
+@dataclass(frozen=True, kw_only=True, slots=True)
+class ListedPrice:
+    """A price as it stands in a list of them: `officer` is the name of who was told, None where a command did it."""
+
+    market: str
+    crop_class: str
+    minor: int
+    currency: str
+    quoted_on: date
+    officer: str | None
+
+
 class MoneyRows(Protocol):
     """What farmers tell of money."""
 
@@ -98,4 +110,8 @@ class PriceRows(Protocol):
 
     def newest(self, district_ids: Sequence[int], currency: str, since: date) -> tuple[Quoted, ...]:
         """Return of each market and class the price that holds, if it is of that day or later; the newest first."""
+        ...
+
+    def listed(self, district_id: int, since: date, most: int) -> tuple[ListedPrice, ...]:
+        """Return the last prices of a district from a day on, the newest first, those that hold no more as well."""
         ...

@@ -3,15 +3,15 @@
 Only amounts in the programme's currency are counted: one that has changed its currency begins anew.
 """
 
-from collections.abc import Callable, Sequence
-from dataclasses import replace
+from collections.abc import Callable, Mapping, Sequence
+from dataclasses import dataclass, replace
 from datetime import date, datetime, timedelta
 from typing import Any, Final, Protocol
 
 from flows.facts import Facts, Farmer, FarmerState
 from flows.inputs import Input
 from flows.money import Currency, per_kilo
-from flows.trading import Price, Purse, SaveCost, SaveSale, Sold, VoidCost, VoidSale, Year, YearTold
+from flows.trading import CostKind, Price, Purse, SaveCost, SaveSale, Sold, VoidCost, VoidSale, Year, YearTold
 from service.core.model import Inbound, Plot
 from service.core.money_ports import KeptCost, KeptSale, MoneyRows, PriceRows
 from service.core.people_ports import People
@@ -21,8 +21,7 @@ from service.use_cases.tools import Tools
 
 # A price that is older says nothing of today's: common practice, no source.
 PRICES_HOLD: Final = timedelta(days=30)
-# The twelve months that end today.
-YEAR: Final = timedelta(days=364)
+_MONTHS: Final = 12
 # So many of the last sales tell what a kilo usually brings.
 _LAST_SALES: Final = 5
 
@@ -49,6 +48,11 @@ class MoneyWork(Protocol):
     def prices(self) -> PriceRows:
         """Prices of markets."""
         ...
+
+
+def year_begins(on: date) -> date:
+    """Return the first day of the twelve calendar months of which the last is that of `on`."""
+    return date(on.year - 1, on.month + 1, 1) if on.month < _MONTHS else date(on.year, 1, 1)
 
 
 def with_money(work: MoneyWork, tools: Tools, facts: Facts, said: Input) -> Facts:
@@ -85,19 +89,20 @@ def _kilo_prices(work: MoneyWork, plots: Sequence[Plot], currency: Currency, on:
 
 
 def _sales(work: MoneyWork, plots: Sequence[Plot], currency: Currency, on: date) -> tuple[KeptSale, ...]:
-    sales = work.money.sales([plot.id for plot in plots], on - YEAR, on)
+    sales = work.money.sales([plot.id for plot in plots], year_begins(on), on)
     return tuple(sale for sale in sales if sale.currency == currency.code)
 
 
 def _costs(work: MoneyWork, plots: Sequence[Plot], currency: Currency, on: date) -> tuple[KeptCost, ...]:
-    costs = work.money.costs([plot.id for plot in plots], on - YEAR, on)
+    costs = work.money.costs([plot.id for plot in plots], year_begins(on), on)
     return tuple(cost for cost in costs if cost.currency == currency.code)
 
 
 def year_of(work: MoneyWork, plots: Sequence[Plot], currency: Currency, on: date) -> YearTold:
-    """Return the twelve months of some plots that end on a day, by what was told of them."""
+    """Return twelve months of some plots, of which the last is that of `on`, by what was told of them."""
     sales, costs = _sales(work, plots, currency, on), _costs(work, plots, currency, on)
-    picked = [one for one in work.money.picked([plot.id for plot in plots], on - YEAR, on) if one.grams]
+    told = work.money.picked([plot.id for plot in plots], year_begins(on), on)
+    picked = [one for one in told if one.grams]
     bore = {one.plot_id for one in picked}
     days = [
         *(one.on for one in picked),
@@ -110,8 +115,47 @@ def year_of(work: MoneyWork, plots: Sequence[Plot], currency: Currency, on: date
         sold=sum(sale.grams for sale in sales),
         money_in=sum(sale.minor for sale in sales),
         money_out=sum(cost.minor for cost in costs),
-        # Thirteen months have a day in 365 of them: the first and the last are the same one.
         months=len({day.month for day in days}),
+    )
+
+
+def costs_by_kind(
+    work: MoneyWork, plots: Sequence[Plot], currency: Currency, on: date
+) -> Mapping[CostKind, int]:
+    """Return what was spent in these months on each kind of cost, the largest sum first."""
+    sums: dict[CostKind, int] = {}
+    for cost in _costs(work, plots, currency, on):
+        sums[cost.kind] = sums.get(cost.kind, 0) + cost.minor
+    return dict(sorted(sums.items(), key=lambda pair: -pair[1]))
+
+
+@dataclass(frozen=True, kw_only=True, slots=True)
+class MonthTold:
+    """One calendar month of a farmer by what was told, in grams and the smallest money; `first` is its first day."""
+
+    first: date
+    picked: int
+    sold: int
+    money_in: int
+    money_out: int
+
+
+def months_of(work: MoneyWork, plots: Sequence[Plot], currency: Currency, on: date) -> tuple[MonthTold, ...]:
+    """Return the twelve months of which the last is that of `on`, each with what was told of it."""
+    begin = year_begins(on)
+    sales, costs = _sales(work, plots, currency, on), _costs(work, plots, currency, on)
+    picked = work.money.picked([plot.id for plot in plots], begin, on)
+    months = (divmod(begin.month - 1 + place, _MONTHS) for place in range(_MONTHS))
+    firsts = [date(begin.year + years, month + 1, 1) for years, month in months]
+    return tuple(
+        MonthTold(
+            first=first,
+            picked=sum(one.grams for one in picked if one.on.replace(day=1) == first),
+            sold=sum(sale.grams for sale in sales if sale.sold_on.replace(day=1) == first),
+            money_in=sum(sale.minor for sale in sales if sale.sold_on.replace(day=1) == first),
+            money_out=sum(cost.minor for cost in costs if cost.spent_on.replace(day=1) == first),
+        )
+        for first in firsts
     )
 
 

@@ -119,6 +119,12 @@ HAZARDS: Final[dict[str, str]] = {
 LEVELS: Final = {Level.WATCH: "watch", Level.HIGH: "high", Level.SEVERE: "severe"}
 LANGUAGES: Final = {"en": "English", "sw": "Swahili"}
 PRECISIONS: Final = {"exact": "", "month": "that month", "about": "about"}
+COST_KINDS: Final[dict[str, str]] = {
+    "seedlings": "plants",
+    "manure": "manure or fertiliser",
+    "labour": "work",
+    "water": "watering",
+}
 MULCHES: Final = {"straw": "dry grass or straw", "plastic": "plastic", "none": "none"}
 
 
@@ -253,5 +259,6 @@ FILTERS: Final[dict[str, Callable[..., object]]] = {
     "role": lambda word: worded(word, ROLES),
     "language": lambda word: worded(word, LANGUAGES),
     "precision": lambda word: worded(word, PRECISIONS),
+    "cost_kind": lambda word: worded(word, COST_KINDS),
     "mulch": lambda word: worded(word, MULCHES),
 }

@@ -8,8 +8,9 @@ from typing import Final
 from sqlalchemy import Connection, bindparam, insert, select
 
 from flows.trading import Quoted
-from service.core.money_ports import NewPrice
+from service.core.money_ports import ListedPrice, NewPrice
 from service.db.tables.money import price
+from service.db.tables.staff import officer
 
 _SINCE: Final = (
     select(price.c.district_id, price.c.market, price.c.crop_class, price.c.minor, price.c.quoted_on)
@@ -19,6 +20,21 @@ _SINCE: Final = (
         price.c.currency == bindparam("currency"),
     )
     .order_by(price.c.quoted_on.desc(), price.c.id.desc())
+)
+
+_LISTED: Final = (
+    select(
+        price.c.market,
+        price.c.crop_class,
+        price.c.minor,
+        price.c.currency,
+        price.c.quoted_on,
+        officer.c.name.label("officer"),
+    )
+    .join_from(price, officer, officer.c.id == price.c.officer_id, isouter=True)
+    .where(price.c.district_id == bindparam("district_id"), price.c.quoted_on >= bindparam("since"))
+    .order_by(price.c.quoted_on.desc(), price.c.id.desc())
+    .limit(bindparam("most"))
 )
 
 
@@ -41,3 +57,8 @@ class Prices:
             quoted = Quoted(market=row.market, crop_class=row.crop_class, minor=row.minor, on=row.quoted_on)
             holding.setdefault((row.district_id, row.market, row.crop_class), quoted)
         return tuple(holding.values())
+
+    def listed(self, district_id: int, since: date, most: int) -> tuple[ListedPrice, ...]:
+        """Return the last prices of a district from a day on, the newest first, those that hold no more as well."""
+        values = {"district_id": district_id, "since": since, "most": most}
+        return tuple(ListedPrice(**row) for row in self._connection.execute(_LISTED, values).mappings())
