@@ -14,6 +14,7 @@ from flows.inputs import (
     NeedHelp,
     No,
     Number,
+    Total,
     Understood,
     Undo,
     Words,
@@ -44,6 +45,7 @@ from flows.remarks import Greeting
 from flows.rows import About, Row
 from flows.spraying import Sprayed
 from flows.states import State
+from flows.trading import Cost, Sold
 
 _asked = About.ASKED
 _farmer = About.FARMER
@@ -151,17 +153,20 @@ ANSWERS: Final[dict[State, dict[type[Input], Row]]] = {
         Sprayed: Row(sprays.told_again, _farmer, resumes=True),
     },
     State.SALE_WORTH: {
-        **{kind: Row(sales.unclear, _asked) for kind in (Words, Yes, No)},
+        # "Jumla" is all as well as the word for the total.
+        **{kind: Row(sales.unclear, _asked) for kind in (Words, Yes, No, Total)},
         Number: Row(
             by_number({1: sales.for_each, 2: sales.for_all, 3: sales.neither}, sales.unclear),
             _asked,
         ),
         Undo: Row(sales.neither, _asked),
+        Sold: Row(sales.told_anew, _farmer, resumes=True),
     },
     State.COST_KIND: {
         **{kind: Row(costs.unclear, _asked) for kind in (Words, Yes, No)},
         Number: Row(by_place(costs.kind_at, costs.unclear), _asked),
         Undo: Row(costs.left, _asked),
+        Cost: Row(costs.told_anew, _farmer, resumes=True),
     },
     State.WHOM: {
         **{kind: Row(whom.take_whom) for kind in (Words, Yes, No)},

@@ -38,6 +38,11 @@ def spent(moment: Moment) -> Turn:
     return _keep(moment, report.kind, minor, on)
 
 
+def told_anew(moment: Moment) -> Turn:
+    """A cost that is told while one is in question takes its place."""
+    return spent(ended(moment))
+
+
 def kind_at(moment: Moment, number: int) -> Turn:
     """Take what was paid for by its number."""
     if not 1 <= number <= len(_KINDS):

@@ -45,6 +45,11 @@ def sold(moment: Moment) -> Turn:
     return _keep(moment, report.grams, _for_all(report.grams, minor, worth), on, report.buyer)
 
 
+def told_anew(moment: Moment) -> Turn:
+    """A sale that is told while one is in question takes its place."""
+    return sold(ended(moment))
+
+
 def _possible(grams: int, minor: int) -> bool:
     dearest = max(minor, _for_all(grams, minor, Worth.EACH))
     return 0 < grams <= _MOST_GRAMS and minor > 0 and dearest <= MOST_MINOR
@@ -105,7 +110,10 @@ def neither(moment: Moment) -> Turn:
 
 
 def unclear(moment: Moment) -> Turn:
-    """Ask once more what the money was for."""
+    """Take "each" or "all" in other words; anything else is asked once more."""
+    worth = moment.reading.slots.worth
+    if worth:
+        return _settle(moment, worth)
     return missed(moment, "neither each nor all", _question(moment, pending(moment), _money(moment)))
 
 

@@ -4,8 +4,9 @@ Two numbers beside "sold" are kilos and money. Whether that money was for each k
 words that say so, or from three figures that fit each other; it is guessed from nothing else here.
 """
 
+import re
 from collections.abc import Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from datetime import date
 from decimal import Decimal
 from typing import Final
@@ -26,6 +27,7 @@ _MOST_OF_BUYER: Final = 2
 LONGEST_BUYER: Final = 24
 _GRAMS_A_KILO: Final = 1000
 _GROUP: Final = 3
+_A_KILO: Final = re.compile(r"^/\s*[^\W\d]")
 
 
 @dataclass(frozen=True, kw_only=True, slots=True)
@@ -45,13 +47,13 @@ def sale(given: Given) -> Input:
     words = scan.lexicon.money
     each = _spans(scan, words.each)
     weights, figures = _told(scan, each)
+    per_kilo = bool(each) or any(_by_kilo(scan, amount) for amount in scan.amounts)
     buyer, left = _buyer(scan, _left(scan, given.found.others))
     if len(left) > _MOST_BESIDE or (left and not scan.amounts):
         return given.sentence("a sentence about selling")
     on, vague = _day(scan)
     grams, amount, worth = _parted(weights, figures)
-    if worth is None and bool(each) != scan.has(words.for_all):
-        worth = Worth.EACH if each else Worth.ALL
+    worth = worth or _worth(each=per_kilo, for_all=scan.has(words.for_all))
     given.why.append(
         "without its kilos or its money" if None in {grams, amount} else f"{grams} g for {amount}"
     )
@@ -91,9 +93,30 @@ def prices(given: Given) -> Input:
     """Read a wish for prices: with any other word beside it, it is a sentence about one."""
     scan = given.scan
     known = _places(_spans(scan, scan.lexicon.money.beside) + _spans(scan, scan.lexicon.questions))
-    if scan.amounts or not known.issuperset(given.found.others):
-        return given.sentence("other words beside a price")
-    return Price()
+    if not scan.amounts and known.issuperset(given.found.others):
+        return Price()
+    told = given.sentence("other words beside a price")
+    # What else is said of prices somebody should hear of; a price itself is told by officers.
+    return replace(told, question=True) if not scan.amounts else told
+
+
+def worth_in(scan: Scan) -> Worth | None:
+    """Return what an answer says that money was paid for."""
+    words = scan.lexicon.money
+    return _worth(each=scan.has(words.each), for_all=scan.has(words.for_all))
+
+
+def _worth(*, each: bool, for_all: bool) -> Worth | None:
+    """Return what is said; both at once say nothing."""
+    if each == for_all:
+        return None
+    return Worth.EACH if each else Worth.ALL
+
+
+def _by_kilo(scan: Scan, amount: Amount) -> bool:
+    """Return whether a number is a price by the kilo: 2500/kg."""
+    first, last = scan.tokens[amount.start], scan.tokens[amount.end - 1]
+    return amount.unit is not None and _A_KILO.search(scan.plain[first.end : last.end]) is not None
 
 
 def _told(scan: Scan, each: Sequence[range]) -> tuple[list[int | None], list[_Figure]]:
@@ -103,10 +126,11 @@ def _told(scan: Scan, each: Sequence[range]) -> tuple[list[int | None], list[_Fi
     unless it is the only one.
     """
     inside = _places(each)
-    weighed = [amount for amount in scan.amounts if amount.unit]
+    weighed = [amount for amount in scan.amounts if amount.unit and not _by_kilo(scan, amount)]
     whole = [amount for amount in weighed if inside.issuperset(range(amount.start, amount.end))]
     told = [amount for amount in weighed if amount.start not in inside] or whole
     priced = [amount for amount in weighed if amount.start in inside and amount not in whole]
+    priced += [amount for amount in scan.amounts if _by_kilo(scan, amount)]
     plain = [amount for amount in scan.amounts if not amount.unit and not amount.thing]
     figures = _figures(scan, sorted((*plain, *priced), key=lambda amount: amount.start))
     return [None if amount.other_grams else amount.grams for amount in told], figures
@@ -180,6 +204,7 @@ def _left(scan: Scan, others: Sequence[int]) -> list[int]:
         _spans(scan, words.each)
         + _spans(scan, words.for_all)
         + _spans(scan, words.currency)
+        + _spans(scan, words.beside)
         + _spans(scan, scan.lexicon.containers)
     )
     return [place for place in others if place not in known and scan.word(place) not in words.scales]

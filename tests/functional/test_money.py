@@ -57,7 +57,15 @@ def quote(
 
 @pytest.mark.parametrize(
     ("reply", "minor"),
-    [("1", 360_000), ("2", 30_000), ("for all of them", 30_000), ("kwa kila kilo", 360_000)],
+    [
+        ("1", 360_000),
+        ("2", 30_000),
+        ("for all of them", 30_000),
+        ("kwa kila kilo", 360_000),
+        ("jumla", 30_000),
+        ("zote", 30_000),
+        ("each", 360_000),
+    ],
 )
 def test_each_or_all_is_asked(village: Village, phone: Phone, reply: str, minor: int) -> None:
     """12 kg and 30000 may be 2,500 a kilo or 30,000 a kilo: nothing is kept until the farmer says which."""
@@ -67,11 +75,26 @@ def test_each_or_all_is_asked(village: Village, phone: Phone, reply: str, minor:
     answer = phone.says(reply)
 
     assert (
-        "You sold 12 kg and wrote TZS 30,000. Was that 1 for each kilo 2 for all of them 3 neither?"
+        "You sold 12 kg of strawberries and wrote TZS 30,000. Was that 1 for each kilo 2 for all of them 3 neither?"
         == question
     )
     assert ([], [("2026-11-25", 12_000, minor, None)]) == (before, sales(village))
-    assert f"12 kg sold for TZS {minor:,}, that is TZS {minor // 12:,} a kilo." in answer
+    assert f"12 kg of strawberries sold for TZS {minor:,}, TZS {minor // 12:,} a kilo." in answer
+
+
+def test_a_sale_told_anew_takes_the_place_of_the_one_in_question(village: Village, phone: Phone) -> None:
+    """The question is over: a number afterwards keeps nothing more. Costs alike."""
+    phone.says("sold 12 kg 30000")
+    phone.says("sold 12 kg 30000 for all")
+    phone.says("2")
+    phone.says("cost 15000")
+    phone.says("cost manure 15000")
+    phone.says("2")
+
+    assert ([30_000], ["manure"]) == (
+        [sale[2] for sale in sales(village)],
+        [cost[1] for cost in costs(village)],
+    )
 
 
 @pytest.mark.parametrize("reply", ["3", "neither", "undo"])
@@ -107,7 +130,7 @@ def test_where_it_was_said_nothing_is_asked(village: Village, phone: Phone, word
     answer = phone.says(words)
 
     assert [("2026-11-25", 12_000, minor, None)] == sales(village)
-    assert "12 kg sold for TZS 30,000, that is TZS 2,500 a kilo. If it is wrong text UNDO." in answer
+    assert "12 kg of strawberries sold for TZS 30,000, TZS 2,500 a kilo. If wrong text UNDO." in answer
 
 
 def test_one_kilo_is_each_and_all(village: Village, phone: Phone) -> None:
