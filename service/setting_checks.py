@@ -34,7 +34,7 @@ def _region_exists(value: str) -> str:
 
 
 def _currency_exists(value: str) -> str:
-    if value.upper() not in list_currencies():
+    if value and value.upper() not in list_currencies():
         raise ValueError("is no currency: write its three letters like TZS")
     return value.upper()
 

@@ -38,7 +38,7 @@ class Settings(BaseSettings):
     region: Region = Field("TZ", description="ISO country of numbers written without a country code")
     zone: Zone = Field("Africa/Dar_es_Salaam", description="IANA time zone of districts that name none")
     currency: CurrencyCode = Field(
-        "TZS", description="ISO 4217 code of the money that sales, costs and prices are in"
+        "", description="ISO 4217 code of the money that sales, costs and prices are in; empty: the region's"
     )
     language: Literal["en", "sw"] = Field("en", description="language used until a farmer's is known")
     data_dir: Path = Field(

@@ -3,7 +3,7 @@
 import pytest
 
 from flows.money import Currency
-from service.core.currencies import currency_of
+from service.core.currencies import currency_in, currency_of
 
 
 @pytest.mark.parametrize(
@@ -16,3 +16,12 @@ def test_decimals_are_those_that_people_pay_with(code: str, decimals: int) -> No
     The others are, from memory, those of ISO 4217 itself.
     """
     assert Currency(code, decimals) == currency_of(code)
+
+
+@pytest.mark.parametrize(
+    ("region", "code"),
+    [("TZ", "TZS"), ("KE", "KES"), ("UG", "UGX"), ("MZ", "MZN"), ("GT", "GTQ"), ("AQ", "XXX")],
+)
+def test_each_country_has_its_currency(region: str, code: str) -> None:
+    """As Unicode CLDR has it; where nobody lives nothing is paid with."""
+    assert code == currency_in(region)
