@@ -14,6 +14,7 @@ from flows.inputs import (
     NeedHelp,
     No,
     Number,
+    Total,
     Understood,
     Undo,
     Words,
@@ -22,6 +23,7 @@ from flows.inputs import (
 from flows.moves import (
     alerts,
     consent,
+    costs,
     details,
     doubts,
     general,
@@ -32,6 +34,7 @@ from flows.moves import (
     nudges,
     officers,
     records,
+    sales,
     same_day,
     sprays,
     whom,
@@ -42,6 +45,7 @@ from flows.remarks import Greeting
 from flows.rows import About, Row
 from flows.spraying import Sprayed
 from flows.states import State
+from flows.trading import Cost, Sold
 
 _asked = About.ASKED
 _farmer = About.FARMER
@@ -147,6 +151,22 @@ ANSWERS: Final[dict[State, dict[type[Input], Row]]] = {
     State.SPRAY_DAYS: {
         **{kind: Row(sprays.take_days, _asked) for kind in (Number, Words, Yes, No)},
         Sprayed: Row(sprays.told_again, _farmer, resumes=True),
+    },
+    State.SALE_WORTH: {
+        # "Jumla" is all as well as the word for the total.
+        **{kind: Row(sales.unclear, _asked) for kind in (Words, Yes, No, Total)},
+        Number: Row(
+            by_number({1: sales.for_each, 2: sales.for_all, 3: sales.neither}, sales.unclear),
+            _asked,
+        ),
+        Undo: Row(sales.neither, _asked),
+        Sold: Row(sales.told_anew, _farmer, resumes=True),
+    },
+    State.COST_KIND: {
+        **{kind: Row(costs.unclear, _asked) for kind in (Words, Yes, No)},
+        Number: Row(by_place(costs.kind_at, costs.unclear), _asked),
+        Undo: Row(costs.left, _asked),
+        Cost: Row(costs.told_anew, _farmer, resumes=True),
     },
     State.WHOM: {
         **{kind: Row(whom.take_whom) for kind in (Words, Yes, No)},

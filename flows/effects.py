@@ -8,6 +8,7 @@ from typing import Protocol, TypeAlias, runtime_checkable
 from flows.edits import Edit
 from flows.inputs import Planted
 from flows.spraying import SprayEffect
+from flows.trading import TradeEffect
 from flows.watering import Kept
 from flows.weighed import CountHarvest, ReplaceDay, SaveHarvest, VoidHarvest
 from flows.wording import Phrase
@@ -257,6 +258,7 @@ Effect: TypeAlias = (
     | VoidHarvest
     | ReplaceDay
     | SprayEffect
+    | TradeEffect
     | ListJobs
     | SaveDone
     | UndoDone

@@ -4,7 +4,9 @@ from dataclasses import dataclass, field
 from datetime import date
 from enum import StrEnum
 
+from flows.money import SHILLINGS, Currency
 from flows.spraying import LONGEST_HOLD, Held
+from flows.trading import CostKind, Purse
 from flows.watering import WaterToday
 from flows.wording import Phrase
 
@@ -81,6 +83,7 @@ class Farmer:
         asked: whether this phone was only asked whether it is theirs: until it says yes, nothing of theirs is told
             or changed here.
         water: what the plot needs today: gathered where water or rain is talked about, None where no plants stand.
+        purse: prices, sales and costs: gathered where money is talked about.
     """
 
     id: int
@@ -102,6 +105,7 @@ class Farmer:
     sprays: tuple[Held, ...] = ()
     asked: bool = False
     water: WaterToday | None = None
+    purse: Purse | None = None
 
 
 @dataclass(frozen=True, kw_only=True, slots=True)
@@ -135,6 +139,8 @@ class SavedKind(StrEnum):
     JOB = "job"
     RAIN = "rain"
     SPRAY = "spray"
+    SALE = "sale"
+    COST = "cost"
 
 
 @dataclass(frozen=True, kw_only=True, slots=True)
@@ -142,13 +148,15 @@ class Saved:
     """The last thing this phone saved within a day, which UNDO takes back.
 
     Attributes:
-        id: of the weight, the done report, the rain report or the spray.
-        on: the day it was picked or sprayed, the job fell due, or it rained.
-        grams: the weight.
+        id: of the weight, the done report, the rain report, the spray, the sale or the cost.
+        on: the day it was picked, sprayed, sold or paid, the job fell due, or it rained.
+        grams: the weight that was picked or sold.
         in_question: whether that weight is outside all totals still.
         replaced: grams of the weights it took the place of, which come back.
         label: the job, or how many they are.
         tenths: the rain, in tenths of a millimetre.
+        minor: the money of a sale or a cost.
+        cost: what that was for.
     """
 
     kind: SavedKind
@@ -160,6 +168,8 @@ class Saved:
     replaced: int = 0
     label: Phrase = Phrase("jobs_count", {"n": 1})  # noqa: RUF009 - a frozen value
     tenths: int = 0
+    minor: int = 0
+    cost: CostKind = CostKind.OTHER
 
 
 @dataclass(frozen=True, kw_only=True, slots=True)
@@ -179,6 +189,7 @@ class Facts:
         desk: the officer whose phone it is; nobody else's words do what an officer's do.
         emergency_number: None when the programme has set none.
         longest_hold: days without picking after a spray whose label nobody knows.
+        currency: that of the programme.
         answer_by: the day by which officers answer questions; None where the programme promises none.
         new_id: an unused row id for what this answer may create.
         next_id: another one, where it creates two.
@@ -197,6 +208,7 @@ class Facts:
     desk: Desk | None = None
     emergency_number: str | None = None
     longest_hold: int = LONGEST_HOLD
+    currency: Currency = SHILLINGS
     answer_by: date | None = None
     new_id: int
     next_id: int

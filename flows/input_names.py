@@ -34,6 +34,7 @@ from flows.inputs import (
 from flows.orders import Counts, Warn
 from flows.remarks import Correct, Details, Greeting
 from flows.spraying import Sprayed
+from flows.trading import Cost, Price, Sold, Year
 from flows.watering import Rain, Water
 
 NAMES: Final[Mapping[type[Input], str]] = {
@@ -42,6 +43,10 @@ NAMES: Final[Mapping[type[Input], str]] = {
     Sprayed: "sprayed",
     Water: "water",
     Rain: "rain",
+    Sold: "sold",
+    Cost: "cost",
+    Price: "price",
+    Year: "year",
     Done: "done",
     Jobs: "jobs",
     Total: "total",

@@ -16,6 +16,7 @@ from flows.alarms import Distress, Emergency
 from flows.orders import Counts, Warn
 from flows.remarks import Correct, Details, Greeting
 from flows.spraying import Sprayed
+from flows.trading import Cost, Price, Sold, Year
 from flows.watering import Rain, Water
 
 
@@ -139,7 +140,7 @@ class Cancel:
 
 @dataclass(frozen=True, kw_only=True)
 class Help:
-    """The farmer asks what can be texted; the words there are for more than jobs are on the second `page`."""
+    """The farmer asks what can be texted: of jobs, on the second `page` of more than them, on the third of money."""
 
     page: int = 1
 
@@ -273,6 +274,10 @@ Input = (
     | WrongNumber
     | Water
     | Rain
+    | Sold
+    | Cost
+    | Price
+    | Year
     | Counts
     | Warn
     | Ask

@@ -11,9 +11,37 @@ EMPHASIS: Final[dict[str, frozenset[str]]] = {
 # Command words that our texts also use in small letters, always for the very thing the command is about.
 SAME_SENSE: Final[dict[str, frozenset[str]]] = {
     "en": frozenset(
-        {"harvest", "sprayed", "jobs", "total", "yes", "no", "language", "pause", "water", "rain"}
+        {
+            "harvest",
+            "sprayed",
+            "jobs",
+            "total",
+            "yes",
+            "no",
+            "language",
+            "pause",
+            "water",
+            "rain",
+            "sold",
+            "cost",
+            "price",
+        }
     ),
-    "sw": frozenset({"kazi", "jumla", "ndiyo", "hapana", "lugha", "taarifa", "tahadhari", "maji", "mvua"}),
+    "sw": frozenset(
+        {
+            "kazi",
+            "jumla",
+            "ndiyo",
+            "hapana",
+            "lugha",
+            "taarifa",
+            "tahadhari",
+            "maji",
+            "mvua",
+            "gharama",
+            "bei",
+        }
+    ),
 }
 
 # Ordinary words that are commands only where they are the whole text: sent back with others they do nothing.

@@ -25,6 +25,8 @@ QUESTIONS: Final[Mapping[State, tuple[str, ...]]] = {
     State.UNUSUAL: ("unusual_kg", "unusual_kg_slip_one", "unusual_kg_slip"),
     State.ZERO: ("zero_kg",),
     State.AGAIN: ("harvest_again", "choose_1_2_3"),
+    State.SALE_WORTH: ("sale_worth",),
+    State.COST_KIND: ("cost_kind",),
     State.STOP_OR_UNDO: ("stop_or_undo",),
     State.MENU: ("not_understood",),
     State.NUDGE: ("nudge",),

@@ -6,6 +6,8 @@ from flows.promised import Filling, Longest
 
 SHORT_DATE: Final = "Jtano 25/11"
 FULL_DATE: Final = "Jtano 25/11/2026"
+# The largest amount that is kept, in a currency without decimals; with decimals it is shorter.
+LARGEST_MONEY: Final = "TZS 1,000,000,000"
 _PEOPLE: Final = " ".join(f"{number} {'W' * 12}" for number in range(1, 10))
 
 # One name is one value everywhere; a filling is as long as its value can become.
@@ -71,6 +73,18 @@ PLACEHOLDERS: Final[dict[str, Filling]] = {
     # The rain and what was assumed; of the weather something is said in place of a usual day, and in fewer letters.
     "remarks": Longest(ids="water.", most=2, between=" "),
     "advice": Longest(ids="rain."),
+    "money": LARGEST_MONEY,
+    "kilo_price": LARGEST_MONEY,
+    "money_in": LARGEST_MONEY,
+    "money_out": LARGEST_MONEY,
+    "margin": f"-{LARGEST_MONEY}",
+    "kg_sold": "125000.75",
+    "kg_plant": "99.99",
+    "thing": Longest(ids="cost."),
+    "market": "W" * 24,
+    "prices": Longest(ids="price.", most=3, between=", "),
+    "months": "12",
+    "currency": "TZS",
     "lowest": "-15",
     "highest": "500",
     "words": "W" * 240,

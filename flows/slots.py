@@ -4,6 +4,7 @@ from dataclasses import dataclass
 from decimal import Decimal
 
 from flows.inputs import Planted
+from flows.trading import Worth
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -20,6 +21,7 @@ class Slots:
         weekdays: weekdays named, or said as numbers from 1 for Monday; 0 is Monday here.
         label_days: days that a label says to wait, where the text speaks of nothing else.
         unsure: whether it says that something is not known.
+        worth: what it says that money was paid for, each kilo or all.
     """
 
     number: Decimal | None = None
@@ -31,3 +33,4 @@ class Slots:
     weekdays: tuple[int, ...] = ()
     label_days: int | None = None
     unsure: bool = False
+    worth: Worth | None = None

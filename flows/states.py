@@ -32,6 +32,8 @@ class State(StrEnum):
     WHICH_KG = "which_kg"
     AGAIN = "again"
     SPRAY_DAYS = "spray_days"
+    SALE_WORTH = "sale_worth"
+    COST_KIND = "cost_kind"
     WHOM = "whom"
     STOP_OR_UNDO = "stop_or_undo"
     NUDGE = "nudge"

@@ -46,13 +46,16 @@ from flows.inputs import (
 from flows.moves import (
     alerts,
     correcting,
+    costs,
     details,
     general,
     harvests,
     jobs,
+    market,
     nudges,
     officers,
     records,
+    sales,
     sprays,
     water,
     wishes,
@@ -62,6 +65,7 @@ from flows.remarks import Correct, Details, Greeting
 from flows.rows import About, Row
 from flows.spraying import Sprayed
 from flows.states import State
+from flows.trading import Cost, Price, Sold, Year
 from flows.watering import Rain, Water
 
 _farmer = About.FARMER
@@ -90,6 +94,10 @@ COMMANDS: Final[dict[type[Input], Row]] = {
     Total: Row(general.total, _farmer, resumes=True),
     Water: Row(water.water, _farmer, resumes=True),
     Rain: Row(water.rain, _farmer, resumes=True),
+    Sold: Row(sales.sold, _farmer, resumes=True),
+    Cost: Row(costs.spent, _farmer, resumes=True),
+    Price: Row(market.prices, _farmer, resumes=True),
+    Year: Row(market.year, _farmer, resumes=True),
     # How texts shall come says nothing of wanting them now: a pause stands.
     Language: Row(wishes.language, _farmer),
     Days: Row(wishes.days, _farmer),

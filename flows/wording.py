@@ -10,6 +10,7 @@ from decimal import Decimal
 from typing import Protocol, TypeAlias
 
 from flows.alphabet import clip
+from flows.money import Money
 from flows.titles import TITLES
 
 LONGEST_NAME = 12
@@ -95,7 +96,7 @@ class Each:
     phrases: "Mapping[str, Phrase]"
 
 
-Value: TypeAlias = "str | int | date | Grams | FullDate | Name | Phrase | Numbered | Joined | Each"
+Value: TypeAlias = "str | int | date | Grams | Money | FullDate | Name | Phrase | Numbered | Joined | Each"
 
 
 class Renders(Protocol):

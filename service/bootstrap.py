@@ -18,6 +18,7 @@ from service.beginning import keys_of, no_database
 from service.clock import BootClock, Clock, RealClock, ShiftedClock, SteadyClock
 from service.core.alerts import AlertRules
 from service.core.caps import Caps
+from service.core.currencies import currency_in, currency_of
 from service.core.errors import Refused
 from service.core.gateway import Gateway
 from service.core.journal import Journal
@@ -242,6 +243,7 @@ def _programme(settings: Settings) -> Programme:
         gateway=settings.gateway,
         service_number=settings.service_number,
         answer_days=settings.answer_days,
+        currency=currency_of(settings.currency or currency_in(settings.region)),
         caps=Caps(
             day=settings.cap_day,
             alert=settings.cap_alert,

@@ -7,6 +7,7 @@ from typing import Annotated, Final
 from zoneinfo import available_timezones
 
 import phonenumbers
+from babel.numbers import list_currencies
 from pydantic import AfterValidator, BeforeValidator
 
 # The names are gathered from hundreds of files.
@@ -32,6 +33,12 @@ def _region_exists(value: str) -> str:
     return value.upper()
 
 
+def _currency_exists(value: str) -> str:
+    if value and value.upper() not in list_currencies():
+        raise ValueError("is no currency: write its three letters like TZS")
+    return value.upper()
+
+
 def _digits_as_text(value: object) -> object:
     """Take a number that was written without quotes for what it is: figures to be dialled."""
     return str(value) if isinstance(value, int) and not isinstance(value, bool) else value
@@ -45,6 +52,7 @@ def _is_one_number(value: str) -> str:
 
 Zone = Annotated[str, AfterValidator(_zone_exists)]
 Region = Annotated[str, AfterValidator(_region_exists)]
+CurrencyCode = Annotated[str, AfterValidator(_currency_exists)]
 Address = Annotated[str, AfterValidator(_is_an_address)]
 Dialled = Annotated[str, BeforeValidator(_digits_as_text)]
 OneNumber = Annotated[Dialled, AfterValidator(_is_one_number)]

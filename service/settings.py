@@ -17,7 +17,7 @@ from pydantic_settings import (
 )
 
 from service.core.errors import SettingError
-from service.setting_checks import Address, Dialled, OneNumber, Region, Zone
+from service.setting_checks import Address, CurrencyCode, Dialled, OneNumber, Region, Zone
 
 PREFIX = "TRUSSLINE_"
 FILE_VARIABLE = "TRUSSLINE_FILE"
@@ -37,6 +37,9 @@ class Settings(BaseSettings):
     )
     region: Region = Field("TZ", description="ISO country of numbers written without a country code")
     zone: Zone = Field("Africa/Dar_es_Salaam", description="IANA time zone of districts that name none")
+    currency: CurrencyCode = Field(
+        "", description="ISO 4217 code of the money that sales, costs and prices are in; empty: the region's"
+    )
     language: Literal["en", "sw"] = Field("en", description="language used until a farmer's is known")
     data_dir: Path = Field(
         Path("trussline-data"), description="folder for the database, the key file and logs"

@@ -14,6 +14,7 @@ from argon2 import PasswordHasher
 from sqlalchemy import Table, delete, insert, select
 
 from flows.catalogue import Catalogue, load_catalogue
+from flows.trading import CostKind
 from service import ids as secrets_of_the_service
 from service.agronomy.calendar import Calendar, load_calendar
 from service.agronomy.due import picking_text_day, season
@@ -25,7 +26,7 @@ from service.core.gateway import OutgoingText
 from service.core.rights import Role
 from service.core.weather_ports import DayWeather, ImportWay, NewBatch
 from service.db.sealing import Seal
-from service.db.tables import dangers, metadata, outbox, people, plots, speech, sprays
+from service.db.tables import dangers, metadata, money, outbox, people, plots, speech, sprays
 from service.db.work import Database
 from service.gateways.simulator import SimulatorGateway
 from service.gateways.simulator_network import SimulatedNetwork
@@ -344,6 +345,36 @@ class Planter:
             at=NOW - timedelta(days=ago),
         )
 
+    def money(self, plot_id: int) -> None:
+        """Let sales of two months and a cost of each kind have been told for a plot."""
+        told = {"plot_id": plot_id, "currency": "TZS", "inbound_id": 1, "phone_id": 1, "at": NOW}
+        for ago, grams, minor in ((2, 42_500, 106_250), (9, 38_000, 91_200), (40, 51_250, 128_125)):
+            on = TODAY - timedelta(days=ago)
+            self.house.put(
+                money.sale,
+                **told,
+                sold_on=on,
+                grams=grams,
+                minor=minor,
+                buyer="mama Asha" if ago == 2 else None,
+            )
+        for place, kind in enumerate(CostKind):
+            on = TODAY - timedelta(days=20 * place)
+            self.house.put(money.cost, **told, spent_on=on, kind=kind, minor=4_500 * (place + 1))
+
+    def price(self, district: str, market: str, minor: int, *, ago: int = 1) -> int:
+        """Let a price of a kilo have been noted."""
+        return self.house.put(
+            money.price,
+            district_id=self.districts[district],
+            market=market,
+            crop_class="",
+            minor=minor,
+            currency="TZS",
+            quoted_on=TODAY - timedelta(days=ago),
+            at=NOW,
+        )
+
     def text_in(
         self, phone_id: int, text: str, *, ago: timedelta, farmer_id: int | None = None, **reading: object
     ) -> int:
@@ -472,6 +503,8 @@ def fill(house: StandInHouse) -> dict[str, int]:
     plant.spray(plot, ago=150)
     plant.weight(plot, phone, ago=8, grams=71_000, state="voided")
     plant.reminders(asha, plot)
+    plant.money(plot)
+    plant.price("Ndaliro", "Soko Kuu", 2_500)
     why = ["starts with vuna: harvest", "7.25 is kilos", "idle: the weight is kept"]
     plant.text_out(
         phone,

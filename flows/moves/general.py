@@ -9,7 +9,7 @@ from flows.alphabet import clip
 from flows.effects import Say, StopPhone, UndoDone, Urgency
 from flows.facts import FarmerState, Saved, SavedKind
 from flows.inputs import Ask, Help, Words, Yes
-from flows.moves import consent, joining, water
+from flows.moves import consent, costs, joining, sales, water
 from flows.moves.sprays import undo_spray
 from flows.moves.turn import Moment, Turn, asked, ended, gone_on, missed, question_noted, settled, unchanged
 from flows.remarks import Greeting
@@ -18,9 +18,14 @@ from flows.weighed import VoidHarvest
 from flows.wording import Grams, Name, Phrase
 
 LONGEST_QUOTE: Final = 20
-_HELP: Final = {2: "help_more"}
-# What "take back" means while a weight is talked about that is not kept yet: that weight is let go.
-_LET_GO: Final = {State.AGAIN: "harvest_left", State.BARE_WEIGHT: "harvest_dropped"}
+_HELP: Final = {2: "help_more", 3: "help_money"}
+# What "take back" means while a weight or money is talked about that is not kept yet: that is let go.
+_LET_GO: Final = {
+    State.AGAIN: "harvest_left",
+    State.BARE_WEIGHT: "harvest_dropped",
+    State.SALE_WORTH: "sale_left",
+    State.COST_KIND: "cost_left",
+}
 # What is asked again of somebody who has not joined yet and sends something else.
 _ASKED_OF_NEWCOMERS: Final[dict[State, Callable[[Moment], Turn]]] = {
     **dict.fromkeys(JOINING, joining.ask_again),
@@ -50,7 +55,7 @@ def undo_chosen(moment: Moment) -> Turn:
     kept = moment.conversation.text("under")
     let_go = _LET_GO.get(State(kept)) if kept else None
     here = ended(moment)
-    return settled(here, "the weight talked about is let go", here.say(let_go)) if let_go else undo(here)
+    return settled(here, "what was talked about is let go", here.say(let_go)) if let_go else undo(here)
 
 
 def undo(moment: Moment) -> Turn:
@@ -63,6 +68,8 @@ def undo(moment: Moment) -> Turn:
         SavedKind.JOB: _undo_job,
         SavedKind.RAIN: water.undo_rain,
         SavedKind.SPRAY: undo_spray,
+        SavedKind.SALE: sales.undo_sale,
+        SavedKind.COST: costs.undo_cost,
     }
     return moves[saved.kind](moment, saved)
 

@@ -46,6 +46,9 @@ MOST_CONTENT: Final = {
     Intent.WARN: MOST_WORDS,
     Intent.WATER: MOST_WORDS,
     Intent.RAIN: MOST_WORDS,
+    Intent.SOLD: MOST_WORDS,
+    Intent.COST: MOST_WORDS,
+    Intent.PRICE: 4,
 }
 
 

@@ -13,6 +13,7 @@ from typing import Final, TypeVar
 
 from flows.inputs import Unit
 from flows.reader.danger import Dangers
+from flows.reader.money_lexicon import money_lexicon
 from flows.reader.normalise import key_of
 from flows.reader.pack import Intent, NumberWords, Pack
 from flows.reader.phrases import Phrases
@@ -27,6 +28,8 @@ EXACT_ONLY: Final = frozenset(
         *(Intent.PAUSE, Intent.ALERTS_ON, Intent.COUNTS, Intent.WARN),
         # A word for falling water is a word for much else, one letter away.
         Intent.RAIN,
+        # "Nimeuza" is one letter from having been bitten.
+        *(Intent.SOLD, Intent.COST),
     }
 )
 # Below this many letters a near word is as often another word: "job" and "mob", "kazi" and "kali".
@@ -150,6 +153,7 @@ class Lexicon:
         self.litres = self._list(lambda pack: pack.water.litre)
         self.millimetres = self._list(lambda pack: pack.water.millimetre)
         self.gauges = self._list(lambda pack: pack.water.gauge)
+        self.money = money_lexicon(packs)
         self.languages = Phrases((word, pack.language) for pack in packs for word in pack.called)
         self.already = self._list(lambda pack: pack.already.words)
         self.verb_starts = tuple(

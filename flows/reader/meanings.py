@@ -28,6 +28,7 @@ from flows.reader.pauses import pause_in
 from flows.reader.scan import Scan
 from flows.reader.slots import district_in, language_in, number_in, planted_in, plants_in
 from flows.reader.spraying import spray_in
+from flows.reader.traded import cost, prices, sale
 from flows.reader.warnings import warning_in
 from flows.reader.watered import rain, water
 from flows.reader.weights import contained, day_in, doubts_about, of_days
@@ -133,9 +134,9 @@ def _names_a_language(scan: Scan, place: int) -> bool:
 
 
 def help_(given: Given) -> Input:
-    """Read a wish for the words: all of jobs, or with a 2 the others."""
+    """Read a wish for the words: all of jobs, with a 2 the others, with a 3 those of money."""
     count = next((amount.count for amount in given.scan.amounts), None)
-    return Help(page=2 if count == 2 else 1)  # noqa: PLR2004 - there are two pages
+    return Help(page=count if count in {2, 3} else 1)
 
 
 def pause(given: Given) -> Input:
@@ -177,4 +178,7 @@ MEANINGS: Final[Mapping[Intent, Callable[[Given], Input]]] = {
     Intent.WARN: lambda given: warning_in(given.scan, given.districts),
     Intent.WATER: water,
     Intent.RAIN: rain,
+    Intent.SOLD: sale,
+    Intent.COST: cost,
+    Intent.PRICE: prices,
 }

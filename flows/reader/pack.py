@@ -17,6 +17,7 @@ from pydantic import Field, ValidationError
 
 from flows.reader.danger_pack import Danger
 from flows.reader.field_pack import JobWords, Picking, Spraying, WaterWords
+from flows.reader.money_pack import MoneyWords
 from flows.reader.sections import AtLeastOne, Entries, Section
 
 Twelve = Annotated[tuple[Entries, ...], Field(min_length=12, max_length=12)]
@@ -53,6 +54,10 @@ class Intent(StrEnum):
     WRONG_NUMBER = "wrong_number"
     WATER = "water"
     RAIN = "rain"
+    SOLD = "sold"
+    COST = "cost"
+    PRICE = "price"
+    YEAR = "year"
     COUNTS = "counts"
     WARN = "warn"
 
@@ -239,6 +244,7 @@ class Pack(Section):
     danger: Danger
     warnings: Warnings
     water: WaterWords
+    money: MoneyWords
     numbers: NumberWords
     units: Units
     dates: DateWords

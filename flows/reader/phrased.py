@@ -25,6 +25,7 @@ from flows.reader.pack import Intent
 from flows.reader.pauses import pause_in
 from flows.reader.scan import Scan
 from flows.remarks import Details
+from flows.trading import Price, Year
 
 _PLAIN: Final[Mapping[Intent, Input]] = {
     Intent.DAYS: Days(),
@@ -33,6 +34,8 @@ _PLAIN: Final[Mapping[Intent, Input]] = {
     Intent.WHO: Who(),
     Intent.WRONG_NUMBER: WrongNumber(),
     Intent.ALERTS_OFF: Alerts(wanted=False),
+    Intent.YEAR: Year(),
+    Intent.PRICE: Price(),
     Intent.JOIN: Join(),
     Intent.YES: Yes(),
     Intent.NO: No(),
@@ -41,6 +44,7 @@ _PLAIN: Final[Mapping[Intent, Input]] = {
 _SAID_TWICE: Final = frozenset(
     {Intent.YES, Intent.NO, Intent.PAUSE, Intent.JOIN, Intent.WHO, Intent.WRONG_NUMBER}
 )
+_ASKING: Final = frozenset({Intent.WHO, Intent.PRICE, Intent.YEAR})
 _ABOUT_JOBS: Final[Mapping[Intent, type[NotYet] | type[NeedHelp]]] = {
     Intent.NOT_YET: NotYet,
     Intent.NEED_HELP: NeedHelp,
@@ -81,8 +85,8 @@ def _beside(scan: Scan, intent: Intent, hit: tuple[int, int]) -> list[int]:
 
 
 def _plain(scan: Scan, intent: Intent, beside: list[int], hit: tuple[int, int]) -> Input | None:
-    # "Who are you" is a question by its words, the others are none.
-    asks = scan.question and intent is not Intent.WHO
+    # "Who are you" is a question by its words, others can only ask; the rest are none.
+    asks = scan.question and intent not in _ASKING
     counted = any(amount.start < hit[0] or amount.end > hit[1] for amount in scan.amounts)
     dated = any(day.start < hit[0] or day.end > hit[1] for day in scan.days)
     # "This is not the number of ..." ends in a name.

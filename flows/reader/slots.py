@@ -18,6 +18,7 @@ from flows.reader.normalise import Kind, Token, key_of
 from flows.reader.number_words import said
 from flows.reader.scan import Scan
 from flows.reader.spraying import label_days, unsure
+from flows.reader.traded import worth_in
 from flows.slots import Slots
 
 _CENTURY: Final = 100
@@ -43,6 +44,7 @@ def slots_of(scan: Scan, districts: Sequence[str]) -> Slots:
         weekdays=weekdays_in(scan),
         label_days=label_days(scan, scan.content),
         unsure=unsure(scan),
+        worth=worth_in(scan),
     )
 
 

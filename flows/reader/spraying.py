@@ -23,7 +23,7 @@ def spray_in(scan: Scan, found: Found) -> Sprayed | None:
     only_named = scan.word(found.place) in lexicon.spray_named
     if only_named and not _plain(scan, found.others):
         return None
-    days = [said for said in scan.days if _counted(scan, said) is None]
+    days = [said for said in scan.days if counted_days(scan, said) is None]
     on = next((day for said in days if (day := as_picked(said, scan.today))), None)
     return Sprayed(
         days=label_days(scan, found.others),
@@ -39,7 +39,7 @@ def label_days(scan: Scan, words: tuple[int, ...]) -> int | None:
         return None
     if any(amount.unit or amount.thing for amount in scan.amounts):
         return None
-    waits = (_counted(scan, said) for said in scan.days)
+    waits = (counted_days(scan, said) for said in scan.days)
     said = [amount.value for amount in scan.amounts] + [wait for wait in waits if wait is not None]
     fits = len(said) == 1 and said[0] % 1 == 0 and FEWEST_DAYS <= said[0] <= MOST_DAYS
     return int(said[0]) if fits else None
@@ -50,7 +50,7 @@ def unsure(scan: Scan) -> bool:
     return not scan.question and scan.has(scan.lexicon.unsure)
 
 
-def _counted(scan: Scan, said: Said) -> Decimal | None:
+def counted_days(scan: Scan, said: Said) -> Decimal | None:
     """Return how many days a stretch of time has that is neither ago nor ahead: "7 days" is what a label says."""
     places, time = range(said.start, said.end), scan.lexicon.time
     if said.precision is not Precision.ABOUT or said.on is None:

@@ -25,19 +25,25 @@ class Income:
     Attributes:
         grams: marketable fruit.
         price_per_kg: minor money a kilo.
+        received: what was in fact paid for it, where that is known: a price by the kilo is then only its mean.
     """
 
     grams: int
     price_per_kg: int
+    received: int | None = None
 
     def __post_init__(self) -> None:
         """Refuse what no sale can be."""
         possible("Marketable fruit", self.grams, 0, _MOST_GRAMS, "grams")
         possible("The price of a kilo", self.price_per_kg, 0, _MOST_MINOR, "of the smallest money")
+        if self.received is not None:
+            possible("What was paid", self.received, 0, _MOST_MINOR, "of the smallest money")
 
     @property
     def minor(self) -> int:
         """What the fruit brings."""
+        if self.received is not None:
+            return self.received
         return _divided(self.grams * self.price_per_kg, _GRAMS_A_KILO)
 
 

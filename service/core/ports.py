@@ -16,6 +16,7 @@ from service.core.columns import NewInbound, NewQuestion
 from service.core.danger_ports import DangerRows
 from service.core.doubt_ports import DoubtRows
 from service.core.model import Inbound, InboundState
+from service.core.money_ports import MoneyRows, PriceRows
 from service.core.outbox_ports import Claims, Outbox
 from service.core.people_ports import DeskRows, Erasing, KnownNames, People
 from service.core.plot_ports import Harvests, Planning, Plots, Reminders
@@ -123,6 +124,10 @@ class Work(Protocol):
 
     @property
     def watering(self) -> Watering: ...
+    @property
+    def money(self) -> MoneyRows: ...
+    @property
+    def prices(self) -> PriceRows: ...
     @property
     def weather(self) -> WeatherDays: ...
     @property

@@ -34,6 +34,7 @@ from service.db.queries.kept_forms import KeptForms
 from service.db.queries.logins import Logins
 from service.db.queries.merging import Merging
 from service.db.queries.metering import Metering
+from service.db.queries.money import MoneyTold
 from service.db.queries.nudges import Nudges
 from service.db.queries.outbox import Outbox
 from service.db.queries.parts import Parts
@@ -41,6 +42,7 @@ from service.db.queries.people import People
 from service.db.queries.places import Places
 from service.db.queries.planning import Planning
 from service.db.queries.plots import Plots
+from service.db.queries.prices import Prices
 from service.db.queries.questions import Questions
 from service.db.queries.reached import Reached
 from service.db.queries.receipts import Receipts
@@ -135,6 +137,8 @@ class Work:
     weather = _rows(Weather)
     weather_batches = _rows(WeatherBatches)
     kept_forms = _sealed(KeptForms)
+    money = _rows(MoneyTold)
+    prices = _rows(Prices)
 
     def __init__(self, connection: Connection, seal: Seal) -> None:
         """Work on an open transaction."""

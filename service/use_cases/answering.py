@@ -22,6 +22,7 @@ from service.use_cases.by_phone import desk_of
 from service.use_cases.carrying import Carrying
 from service.use_cases.guards import Ruling, Spoken, judge, spoken_effects
 from service.use_cases.knowing import gather
+from service.use_cases.money import with_money
 from service.use_cases.receiving import LONGEST
 from service.use_cases.tools import Tools
 from service.use_cases.unput import unput
@@ -45,7 +46,7 @@ def answer(work: Work, tools: Tools, inbound: Inbound, now: datetime) -> Answere
     talk = work.talks.open_on(inbound.phone_id, now)
     reading = _read(tools, facts, talk, inbound.text, on)
     facts = replace(facts, desk=desk_of(work, tools, inbound.phone_id, reading.input, on=on, now=now))
-    facts = with_water(work, facts, reading.input)
+    facts = with_money(work, tools, with_water(work, facts, reading.input), reading.input)
     turn = step(talk, reading, inbound.text, facts)
     why = [*reading.why, f"{talk.state}: {turn.why}"]
     if turn.again is not None:
@@ -126,7 +127,7 @@ def _again(
     """Read and answer an earlier text, now that it is known for whom it was."""
     then = replace(facts, on=earlier.on)
     reading = _read(tools, then, talk, earlier.text, earlier.on)
-    then = with_water(work, then, reading.input)
+    then = with_money(work, tools, with_water(work, then, reading.input), reading.input)
     answered = step(talk, reading, earlier.text, then, chosen=earlier.farmer_id)
     return answered, [f"now read again: {earlier.text}", *reading.why, answered.why]
 

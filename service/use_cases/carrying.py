@@ -14,6 +14,7 @@ from service.core.ports import Work
 from service.use_cases.by_phone import BY_PHONE
 from service.use_cases.changing_numbers import not_agreed, number_agreed
 from service.use_cases.enrolling import begin_texts, enrol
+from service.use_cases.money import MONEY
 from service.use_cases.resting import end_texts
 from service.use_cases.spraying import SPRAYS
 from service.use_cases.texts import new_text
@@ -262,5 +263,6 @@ _CARRIERS: Final[dict[type[Any], Callable[[Carrying, Any], None]]] = {
     **WISHES,
     **WATERING,
     **SPRAYS,
+    **MONEY,
     **BY_PHONE,
 }

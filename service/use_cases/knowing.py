@@ -44,6 +44,7 @@ def gather(
         answered=work.talks.answered_since(phone_id, now - _ANSWERS_LAST) if people else None,
         emergency_number=tools.programme.emergency_number,
         longest_hold=tools.programme.longest_hold,
+        currency=tools.programme.currency,
         answer_by=on + timedelta(days=tools.programme.answer_days) if tools.programme.answer_days else None,
         new_id=tools.ids.row(),
         next_id=tools.ids.row(),
@@ -147,7 +148,7 @@ def _job(tools: Tools, same: list[Reminder], name: str, on: date) -> Job:
 def _saved(
     work: Work, tools: Tools, phone_id: int, people: tuple[PersonOnPhone, ...], *, on: date, since: datetime
 ) -> Saved | None:
-    """Return what UNDO would take back: the newest of the last weight, done report, rain and spray."""
+    """Return what UNDO would take back: the newest of what was last told of each kind."""
     owners = {plot.id: person.id for person in people for plot in work.plots.of_farmer(person.id)}
     found: list[tuple[datetime, Saved]] = []
     weight = work.harvests.last_saved(phone_id, since)
@@ -180,5 +181,35 @@ def _saved(
     if spray and spray.plot_id in owners:
         saved = Saved(kind=SavedKind.SPRAY, id=spray.id, farmer_id=owners[spray.plot_id], on=spray.sprayed_on)
         found.append((spray.at, saved))
+    found += _money_saved(work, phone_id, owners, since)
     # Ids rise with time, also within one instant.
     return max(found, key=lambda pair: (pair[0], pair[1].id))[1] if found else None
+
+
+def _money_saved(
+    work: Work, phone_id: int, owners: Mapping[int, int], since: datetime
+) -> list[tuple[datetime, Saved]]:
+    """Return the last sale and the last cost that a phone told of, by when."""
+    found: list[tuple[datetime, Saved]] = []
+    sale, cost = work.money.last_sale(phone_id, since), work.money.last_cost(phone_id, since)
+    if sale and sale.plot_id in owners:
+        saved = Saved(
+            kind=SavedKind.SALE,
+            id=sale.id,
+            farmer_id=owners[sale.plot_id],
+            on=sale.sold_on,
+            grams=sale.grams,
+            minor=sale.minor,
+        )
+        found.append((sale.at, saved))
+    if cost and cost.plot_id in owners:
+        saved = Saved(
+            kind=SavedKind.COST,
+            id=cost.id,
+            farmer_id=owners[cost.plot_id],
+            on=cost.spent_on,
+            minor=cost.minor,
+            cost=cost.kind,
+        )
+        found.append((cost.at, saved))
+    return found

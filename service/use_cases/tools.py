@@ -5,6 +5,7 @@ from dataclasses import dataclass, field
 from functools import cache
 from typing import Protocol
 
+from flows.money import SHILLINGS, Currency
 from flows.offers import Offers
 from flows.reader import Packs
 from flows.spraying import LONGEST_HOLD
@@ -50,6 +51,7 @@ class Programme:
     Attributes:
         longest_hold: days without picking after a spray whose label nobody knows.
         answer_days: within how many days officers answer questions; 0 where farmers are promised none.
+        currency: that of sales, costs and prices.
     """
 
     name: str
@@ -62,6 +64,7 @@ class Programme:
     service_number: str = ""
     longest_hold: int = LONGEST_HOLD
     answer_days: int = 0
+    currency: Currency = SHILLINGS
     caps: Caps = NO_CAPS
     limits: ReplyLimits = ReplyLimits()
     alerts: AlertRules = AS_SHIPPED

@@ -10,6 +10,7 @@ from service.web import words
 from service.web.account.views import pages as account_pages
 from service.web.alerts.drafts import pages as draft_pages
 from service.web.alerts.views import pages as alert_pages
+from service.web.amounts import figures
 from service.web.assets import asset_pages, read_assets
 from service.web.care.numbers import pages as number_pages
 from service.web.care.views import pages as care_pages
@@ -33,6 +34,7 @@ from service.web.paper.views import pages as paper_pages
 from service.web.permissions import check_permissions
 from service.web.plots.views import pages as plot_pages
 from service.web.practice.views import pages as practice_pages
+from service.web.prices.views import pages as price_pages
 from service.web.questions.views import pages as question_pages
 from service.web.register.adding import pages as adding_pages
 from service.web.register.views import pages as register_pages
@@ -68,6 +70,7 @@ def create_app(house: House) -> Flask:
         in_doubt=in_doubt,
     )
     app.jinja_env.filters.update(words.FILTERS)
+    app.jinja_env.filters["money"] = figures
     app.context_processor(_of_the_house)
     install_guard(app)
     install_headers(app)
@@ -94,6 +97,7 @@ def create_app(house: House) -> Flask:
         forecast_pages,
         doubt_pages,
         question_pages,
+        price_pages,
         weather_pages,
         danger_pages,
         practice_pages,

@@ -40,6 +40,7 @@ _ENTRIES: Final = (
     Entry(key="alerts", path="/alerts", words="Alerts", needs=Permission.ALERT, first=True),
     Entry(key="report", path="/report", words="Report", needs=Permission.SEE, wide=True),
     Entry(key="weather", path="/weather", words="Weather", needs=Permission.ALERT, wide=True),
+    Entry(key="prices", path="/prices", words="Prices", needs=Permission.SEE),
     Entry(key="doubts", path="/doubts", words="In doubt", needs=Permission.ALERT),
     Entry(key="practice", path="/practice", words="Practice phones", needs=Permission.ADMINISTER, demo=True),
     Entry(key="clock", path="/clock", words="Clock", needs=Permission.ADMINISTER, demo=True),

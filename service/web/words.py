@@ -120,6 +120,12 @@ LEVELS: Final = {Level.WATCH: "watch", Level.HIGH: "high", Level.SEVERE: "severe
 AS_WRITTEN: Final = "Change the name, or send the form once more to keep it as it is."
 LANGUAGES: Final = {"en": "English", "sw": "Swahili"}
 PRECISIONS: Final = {"exact": "", "month": "that month", "about": "about"}
+COST_KINDS: Final[dict[str, str]] = {
+    "seedlings": "plants",
+    "manure": "manure or fertiliser",
+    "labour": "work",
+    "water": "watering",
+}
 MULCHES: Final = {"straw": "dry grass or straw", "plastic": "plastic", "none": "none"}
 
 
@@ -254,5 +260,6 @@ FILTERS: Final[dict[str, Callable[..., object]]] = {
     "role": lambda word: worded(word, ROLES),
     "language": lambda word: worded(word, LANGUAGES),
     "precision": lambda word: worded(word, PRECISIONS),
+    "cost_kind": lambda word: worded(word, COST_KINDS),
     "mulch": lambda word: worded(word, MULCHES),
 }

@@ -30,6 +30,8 @@ PAGES = {
     "wall-calendar": "/plots/{plot}/calendar",
     "blank-calendar": "/calendar",
     "card": "/card",
+    "year": "/farmers/{asha}/year",
+    "prices": "/prices?district={ndaliro}",
     "weight": "/plots/{plot}/weights",
     "doubts": "/doubts",
     "question": "/questions/K7Q2",

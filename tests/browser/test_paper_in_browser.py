@@ -107,6 +107,17 @@ def test_wall_calendar_is_one_sheet_of_a4(
     assert [] == visit.complaints
 
 
+def test_a_year_is_one_sheet_of_a4(site: Site, visitor: Callable[..., Visit], screens: Path) -> None:
+    """With costs of every kind, and room for a stamp, it takes one sheet on which every word is whole."""
+    visit = visitor(PAPER_WIDTH)
+    count, sizes = printed(visit, f"/farmers/{site.ids['asha']}/year", screens / "year.pdf")
+
+    assert 1 == count
+    assert [pytest.approx(A4, abs=1)] == sizes
+    assert [] == cut_off(visit)
+    assert [] == visit.complaints
+
+
 @pytest.mark.parametrize("language", ["en", "sw"])
 def test_blank_calendar_is_one_sheet_of_a4(
     language: str, visitor: Callable[..., Visit], screens: Path

@@ -20,8 +20,8 @@ from tests.talking import ASHA, DATA, DESK, NEEMA, PACKS, Talk, facts, said, tal
 CATALOGUES = read_catalogues()
 LANGUAGES = sorted(CATALOGUES)
 NUMBERS = {
-    "en": ("one", "two", "three", "four", "five"),
-    "sw": ("moja", "mbili", "tatu", "nne", "tano"),
+    "en": ("one", "two", "three", "four", "five", "six", "seven", "eight"),
+    "sw": ("moja", "mbili", "tatu", "nne", "tano", "sita", "saba", "nane"),
 }
 # Questions answered by yes and no, which are words of their own.
 YES_OR_NO = {

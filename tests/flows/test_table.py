@@ -17,11 +17,19 @@ from flows.promised import Kind
 from flows.states import State
 from flows.table import COMMANDS, LOOSE, row
 from flows.texts import TEXTS
+from flows.trading import CostKind, Purse, Quoted, YearTold
 from flows.wording import Wording
 from tests.talking import DESK, HELD, NEEMA, SAVED, TODAY, Talk, facts, said, talk_in
 
 WORDING = Wording(load_catalogue())
+SOLD = Saved(kind=SavedKind.SALE, id=91, farmer_id=1, on=TODAY, grams=12_000, minor=30_000)
+PAID = Saved(kind=SavedKind.COST, id=92, farmer_id=1, on=TODAY, minor=15_000, cost=CostKind.MANURE)
 SPRAYED = Saved(kind=SavedKind.SPRAY, id=90, farmer_id=1, on=TODAY)
+PURSE = Purse(
+    quotes=(Quoted(market="Soko Kuu", crop_class="large", minor=2_500, on=TODAY),),
+    kilo_prices=(),
+    year=YearTold(picked=30_000, plants=400, sold=12_000, money_in=30_000, money_out=45_000, months=2),
+)
 PENDING = facts(replace(NEEMA, state=FarmerState.PENDING))
 # One text for every kind of input, and some that several questions understand differently.
 TEXTS_IN = (
@@ -106,6 +114,21 @@ TEXTS_IN = (
         "siku 14",
         "sijui",
     ),
+    *(
+        "sold",
+        "sold 12 kg 30000",
+        "sold 12 kg 2500 each",
+        "nimeuza kilo 12 jumla 30000",
+        "sold 12 kg 30000 last week",
+    ),
+    *(
+        "sold 1 kg 99999999999",
+        "cost manure 15000",
+        "cost 15000",
+        "cost",
+        "gharama mbolea 15000 wiki iliyopita",
+    ),
+    *("cost manure 0", "price", "bei", "my year", "mwaka", "help 3", "for all of them", "kila kilo"),
     *("counts", "warn frost tomorrow -2 Ketumali", "warn", "onya baridi kesho"),
     *("poison", "bitten by a snake", "i want to die", "", "*", "harvest 12 tomorrow", "harvest 12 1/10"),
 )
@@ -126,6 +149,8 @@ WAYS_IN = {
     State.WHICH_KG: (facts(NEEMA), ("harvest 12 g",)),
     State.AGAIN: (facts(NEEMA), ("harvest 12 22/11",)),
     State.SPRAY_DAYS: (facts(NEEMA), ("sprayed",)),
+    State.SALE_WORTH: (facts(NEEMA), ("sold 12 kg 30000",)),
+    State.COST_KIND: (facts(NEEMA), ("cost 15000",)),
     State.WHOM: (facts(NEEMA, replace(NEEMA, id=2, name="Asha")), ("harvest 12",)),
     State.STOP_OR_UNDO: (facts(NEEMA), ("cancel",)),
     State.QUESTION: (facts(NEEMA), ("ask",)),
@@ -237,7 +262,8 @@ def test_every_text_in_every_state_is_answered_in_words_that_fit(words: str) -> 
         facts(NEEMA),
         facts(replace(NEEMA, jobs=()), saved=SAVED),
         facts(HELD, saved=SPRAYED),
-        facts(replace(HELD, jobs=())),
+        facts(replace(HELD, jobs=()), saved=SOLD),
+        facts(replace(NEEMA, purse=PURSE), saved=PAID),
         facts(NEEMA, replace(NEEMA, id=2, name="Asha"), saved=SAVED),
         facts(),
         PENDING,

@@ -175,3 +175,13 @@ def test_a_second_number_or_words_are_no_emergency_number(variables: Variables, 
     (sentence,) = _sentences()
 
     assert "write one number, in figures, as it is dialled." in sentence
+
+
+def test_a_currency_is_one_of_iso_4217(variables: Variables) -> None:
+    """Small letters will do; three letters that are none are told."""
+    variables.setenv("TRUSSLINE_CURRENCY", "kes")
+    known = load_settings().currency
+    variables.setenv("TRUSSLINE_CURRENCY", "TZZ")
+
+    assert ("KES", ["currency"]) == (known, [sentence.split()[0] for sentence in _sentences()])
+    assert "is no currency: write its three letters like TZS" in _sentences()[0]

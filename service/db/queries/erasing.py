@@ -8,6 +8,7 @@ from flows.facts import FarmerState
 from service.core.kinds import MessageState
 from service.db.queries.by_plot import either
 from service.db.tables.alerts import alert, alert_recipient
+from service.db.tables.money import cost, sale
 from service.db.tables.outbox import message
 from service.db.tables.people import consent, erasure, farmer, farmer_phone, phone, stop_list
 from service.db.tables.plots import done_report, harvest, plot, plot_change, reminder, scout_report
@@ -17,7 +18,7 @@ from service.db.tables.watering import container, rain_report
 from service.db.upsert import insert_new
 
 _MAY_STILL_LEAVE = (MessageState.DUE, MessageState.SUBMITTING, MessageState.IN_DOUBT)
-_OF_PLOTS = (scout_report, done_report, harvest, spray, plot_change)
+_OF_PLOTS = (scout_report, done_report, harvest, spray, sale, cost, plot_change)
 
 
 class Erasing:

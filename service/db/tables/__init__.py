@@ -3,13 +3,26 @@
 Units: integer grams; local days as dates; instants in UTC. Keys that grow without end begin with the day.
 """
 
-from service.db.tables import alerts, dangers, outbox, people, plots, speech, sprays, staff, watering, weather
+from service.db.tables import (
+    alerts,
+    dangers,
+    money,
+    outbox,
+    people,
+    plots,
+    speech,
+    sprays,
+    staff,
+    watering,
+    weather,
+)
 from service.db.tables.meta import metadata
 
 __all__ = [
     "alerts",
     "dangers",
     "metadata",
+    "money",
     "outbox",
     "people",
     "plots",

@@ -26,6 +26,7 @@ INTENTS: Final = {
     "ask": "a question",
     "cancel": "undo or stop",
     "correct": "a weight put right",
+    "cost": "money spent",
     "counts": "an officer asking for the counts",
     "days": "about the days",
     "details": "correcting what is kept",
@@ -43,8 +44,10 @@ INTENTS: Final = {
     "not_yet": "a job not done yet",
     "number": "a number",
     "pause": "a pause",
+    "price": "asking for prices",
     "rain": "rain told",
     "records": "asking what is kept",
+    "sold": "a sale",
     "sprayed": "a spray",
     "stop": "stop",
     "total": "asking for the total",
@@ -55,6 +58,7 @@ INTENTS: Final = {
     "who": "asking who texts",
     "words": "free words",
     "wrong_number": "a changed number",
+    "year": "asking for the year in figures",
     "yes": "yes",
 }
 

@@ -9,6 +9,7 @@ from service.clock import local_day
 from service.core.rights import Permission
 from service.db.queries.console_farmer import FarmerConsole
 from service.db.queries.console_values import PlotFacts
+from service.use_cases.gross_margin import money_of_plot
 from service.use_cases.holding import the_hold
 from service.use_cases.places import TOLD_FOR
 from service.use_cases.resting import can_take_back
@@ -100,6 +101,7 @@ def person(farmer_id: int) -> str:
         on = local_day(now, facts.zone)
         stand = _stand(farmer, plot, on) if plot else {}
         water = plot_water(work, facts, plot, on) if plot else None
+        money = money_of_plot(work.money, house.tools, plot.id, on) if plot else None
     return render_template(
         "farmers/person.html",
         now=now,
@@ -114,6 +116,7 @@ def person(farmer_id: int) -> str:
         most=_TEXTS_MOST,
         kept=sentence(request.args.get("kept", ""), plot),
         water=water,
+        money=money,
         silent=silent,
         stop_can_go_back=can_take_back(standing, now) if standing else False,
         **stand,

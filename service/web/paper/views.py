@@ -10,11 +10,14 @@ from typing import Final
 from babel.dates import format_date
 from flask import Blueprint, abort, render_template, request
 
+from flows.money import per_kilo
 from flows.paper_texts import PAPER_WORDS
 from flows.wording import FullDate
 from service.agronomy.calendar import WEEK
 from service.agronomy.due import PlotDays
+from service.clock import local_day
 from service.core.rights import Permission
+from service.use_cases.money import costs_by_kind, months_of, year_of
 from service.use_cases.planting import default_days, weekdays_of
 from service.web.farmers import season
 from service.web.farmers.jobs import plot_days
@@ -107,6 +110,37 @@ def blank() -> str:
         ),
         number=house.settings.service_number,
         emergency=house.settings.emergency_number,
+    )
+
+
+@pages.get(f"/farmers/<int(max={LARGEST_ID}):farmer_id>/year")
+@needs(Permission.SEE)
+def year(farmer_id: int) -> str:
+    """Show twelve months of a farmer on one sheet, to be stamped: kilos and money by what was told."""
+    house = the_house()
+    currency = house.tools.programme.currency
+    with house.database.look() as work:
+        farmer = work.console.within(the_officer().districts).farmer(farmer_id) or abort(404)
+        facts = farmer.facts()
+        on = local_day(house.service_clock.now(), facts.zone)
+        plots = work.plots.of_farmer(farmer_id)
+        told = year_of(work, plots, currency, on)
+        months_told = months_of(work, plots, currency, on)
+        costs = costs_by_kind(work, plots, currency, on)
+    language = facts.language
+    return render_template(
+        "paper/year.html",
+        farmer=facts,
+        language=language,
+        say=_sayer(house, language),
+        told=told,
+        rows=[(format_date(one.first, "LLLL y", locale=language), one) for one in months_told],
+        costs=[
+            (house.catalogue.render(f"cost.{kind}", language, {}), minor) for kind, minor in costs.items()
+        ],
+        kilo=per_kilo(told.money_in, told.sold) if told.sold else None,
+        currency=currency,
+        printed=house.tools.wording.spoken(FullDate(on), language),
     )
 
 

@@ -154,7 +154,7 @@ def test_command_is_read(says: Says, text: str, expected: Input) -> None:
     ("text", "question"),
     [
         ("tayari imeiva", False),
-        ("tayari nimeuza", False),
+        ("tayari nimepanda", False),
         ("tayari bado", False),
         ("not done", False),
         ("done?", True),

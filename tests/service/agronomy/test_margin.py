@@ -6,7 +6,7 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from service.agronomy.margin import Cost, FamilyWork, Income, margin_of
+from service.agronomy.margin import BreakEven, Cost, FamilyWork, Income, margin_of
 from service.core.errors import Refused
 
 incomes = st.builds(Income, grams=st.integers(0, 10**8), price_per_kg=st.integers(0, 10**6))
@@ -164,6 +164,25 @@ def test_impossible_figures_are_refused(kind: type[Any], told: dict[str, Any], w
     """One sentence names what cannot be."""
     with pytest.raises(Refused, match=word):
         kind(**told)
+
+
+def test_what_was_in_fact_paid_counts() -> None:
+    """Sales at several prices: their sum is the income, their mean only tells where costs are covered."""
+    income = Income(grams=3_000, price_per_kg=3_333, received=10_000)
+    margin = margin_of("TZS", income, [Cost(what="compost", minor=4_000)])
+
+    assert (10_000, 6_000, 600) == (
+        margin.income,
+        margin.work_unpaid.gross_margin,
+        margin.work_unpaid.percent_tenths,
+    )
+    assert BreakEven(price_per_kg=1_334, grams=1_201) == margin.work_unpaid.break_even
+
+
+def test_nobody_pays_less_than_nothing() -> None:
+    """What was paid is an amount."""
+    with pytest.raises(Refused, match="What was paid"):
+        Income(grams=1, price_per_kg=1, received=-1)
 
 
 @pytest.mark.parametrize("currency", ["", "tzs", "TZ", "TZSH", "T1S", "ШИЛ"])

@@ -118,6 +118,13 @@ MATRIX: Final[dict[str, Route]] = {
     "numbers.take_back": Route(path="/farmers/{farmer}/number/back", form={}, bound=True),
     "paper.blank": Route(path="/calendar"),
     "paper.card": Route(path="/card"),
+    "paper.year": Route(path="/farmers/{farmer}/year", bound=True),
+    "prices.show": Route(path="/prices?district={district}", bound=True),
+    "prices.add": Route(
+        path="/prices",
+        form={"district": "{district}", "market": "Soko Kuu", "price": "2500", "on": "2026-11-25"},
+        bound=True,
+    ),
     "paper.of_plot": Route(path="/plots/{plot}/calendar", bound=True),
     "weights.show": Route(path="/plots/{plot}/weights", bound=True),
     "weights.add": Route(path="/plots/{plot}/weights", form={"on": "2026-11-25", "kilos": "5"}, bound=True),

@@ -1042,6 +1042,67 @@ def upgrade() -> None:
         postgresql_where=sa.text("voided_at IS NULL"),
     )
     op.create_index("ix_spray_plot_id_pick_from", "spray", ["plot_id", "pick_from"], unique=False)
+    op.create_table(
+        "sale",
+        sa.Column(
+            "id", sa.BigInteger().with_variant(sa.Integer(), "sqlite"), autoincrement=False, nullable=False
+        ),
+        sa.Column("plot_id", sa.BigInteger().with_variant(sa.Integer(), "sqlite"), nullable=False),
+        sa.Column("sold_on", sa.Date(), nullable=False),
+        sa.Column("grams", sa.Integer(), nullable=False),
+        sa.Column("minor", sa.BigInteger(), nullable=False),
+        sa.Column("currency", sa.Text(), nullable=False),
+        sa.Column("buyer", sa.Text(), nullable=True),
+        sa.Column("inbound_id", sa.BigInteger().with_variant(sa.Integer(), "sqlite"), nullable=False),
+        sa.Column("phone_id", sa.BigInteger().with_variant(sa.Integer(), "sqlite"), nullable=False),
+        sa.Column("at", sa.DateTime(timezone=True), nullable=False),
+        sa.Column("voided_by", sa.BigInteger().with_variant(sa.Integer(), "sqlite"), nullable=True),
+        sa.CheckConstraint("grams > 0", name=op.f("ck_sale_grams_positive")),
+        sa.CheckConstraint("minor > 0", name=op.f("ck_sale_minor_positive")),
+        sa.ForeignKeyConstraint(["plot_id"], ["plot.id"], name=op.f("fk_sale_plot_id_plot")),
+        sa.PrimaryKeyConstraint("id", name=op.f("pk_sale")),
+    )
+    op.create_index("ix_sale_phone_id_at", "sale", ["phone_id", "at"], unique=False)
+    op.create_index("ix_sale_plot_id_sold_on", "sale", ["plot_id", "sold_on"], unique=False)
+    op.create_table(
+        "cost",
+        sa.Column(
+            "id", sa.BigInteger().with_variant(sa.Integer(), "sqlite"), autoincrement=False, nullable=False
+        ),
+        sa.Column("plot_id", sa.BigInteger().with_variant(sa.Integer(), "sqlite"), nullable=False),
+        sa.Column("spent_on", sa.Date(), nullable=False),
+        sa.Column("kind", sa.Text(), nullable=False),
+        sa.Column("minor", sa.BigInteger(), nullable=False),
+        sa.Column("currency", sa.Text(), nullable=False),
+        sa.Column("inbound_id", sa.BigInteger().with_variant(sa.Integer(), "sqlite"), nullable=False),
+        sa.Column("phone_id", sa.BigInteger().with_variant(sa.Integer(), "sqlite"), nullable=False),
+        sa.Column("at", sa.DateTime(timezone=True), nullable=False),
+        sa.Column("voided_by", sa.BigInteger().with_variant(sa.Integer(), "sqlite"), nullable=True),
+        sa.CheckConstraint("minor > 0", name=op.f("ck_cost_minor_positive")),
+        sa.ForeignKeyConstraint(["plot_id"], ["plot.id"], name=op.f("fk_cost_plot_id_plot")),
+        sa.PrimaryKeyConstraint("id", name=op.f("pk_cost")),
+    )
+    op.create_index("ix_cost_phone_id_at", "cost", ["phone_id", "at"], unique=False)
+    op.create_index("ix_cost_plot_id_spent_on", "cost", ["plot_id", "spent_on"], unique=False)
+    op.create_table(
+        "price",
+        sa.Column(
+            "id", sa.BigInteger().with_variant(sa.Integer(), "sqlite"), autoincrement=False, nullable=False
+        ),
+        sa.Column("district_id", sa.BigInteger().with_variant(sa.Integer(), "sqlite"), nullable=False),
+        sa.Column("market", sa.Text(), nullable=False),
+        sa.Column("crop_class", sa.Text(), nullable=False),
+        sa.Column("minor", sa.BigInteger(), nullable=False),
+        sa.Column("currency", sa.Text(), nullable=False),
+        sa.Column("quoted_on", sa.Date(), nullable=False),
+        sa.Column("officer_id", sa.BigInteger().with_variant(sa.Integer(), "sqlite"), nullable=True),
+        sa.Column("at", sa.DateTime(timezone=True), nullable=False),
+        sa.CheckConstraint("minor > 0", name=op.f("ck_price_minor_positive")),
+        sa.ForeignKeyConstraint(["district_id"], ["district.id"], name=op.f("fk_price_district_id_district")),
+        sa.ForeignKeyConstraint(["officer_id"], ["officer.id"], name=op.f("fk_price_officer_id_officer")),
+        sa.PrimaryKeyConstraint("id", name=op.f("pk_price")),
+    )
+    op.create_index("ix_price_district_id_quoted_on", "price", ["district_id", "quoted_on"], unique=False)
 
 
 def downgrade() -> None:

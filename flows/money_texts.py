@@ -1,0 +1,33 @@
+"""Texts about money: sales, costs, prices and the year. None of them promises a price or an income."""
+
+from typing import Final
+
+from flows.promised import Kind, Text
+from flows.trading import CostKind
+
+_LONGEST_THING: Final = 28
+_LONGEST_PRICE: Final = 60
+
+MONEY_TEXTS: Final[dict[str, Text]] = {
+    "help_money": Text(),
+    "sale_noted": Text(values="name kg money date kilo_price"),
+    "sale_worth": Text(values="kg money"),
+    "sale_how": Text(),
+    "sale_left": Text(),
+    "sale_no_day": Text(),
+    "sale_unlikely": Text(),
+    "undone_sale": Text(values="kg money date"),
+    "cost_noted": Text(values="money thing date"),
+    "cost_kind": Text(values="money"),
+    "cost_how": Text(),
+    "cost_left": Text(),
+    "cost_no_day": Text(),
+    "cost_unlikely": Text(),
+    "undone_cost": Text(values="money thing date"),
+    **{f"cost.{kind}": Text(kind=Kind.WORDS, at_most=_LONGEST_THING) for kind in CostKind},
+    "prices_told": Text(values="prices", parts=2),
+    "prices_none": Text(),
+    "price.line": Text(values="market kilo_price date", kind=Kind.WORDS, at_most=_LONGEST_PRICE),
+    "year_told": Text(values="name total kg_plant kg_sold money_in money_out margin months", parts=2),
+    "year_none": Text(values="name"),
+}

@@ -1,0 +1,117 @@
+"""What is asked of the database about money: sales, costs, and the prices of markets."""
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+from datetime import date, datetime
+from typing import Protocol
+
+from flows.trading import CostKind, Quoted
+
+
+@dataclass(frozen=True, kw_only=True, slots=True)
+class KeptSale:
+    """A sale that was told; `minor` is the smallest money of the currency, for all of it."""
+
+    id: int
+    plot_id: int
+    sold_on: date
+    grams: int
+    minor: int
+    currency: str
+    buyer: str | None
+    at: datetime
+
+
+@dataclass(frozen=True, kw_only=True, slots=True)
+class KeptCost:
+    """A cost that was told, in the smallest money of its currency."""
+
+    id: int
+    plot_id: int
+    spent_on: date
+    kind: CostKind
+    minor: int
+    currency: str
+    at: datetime
+
+
+@dataclass(frozen=True, kw_only=True, slots=True)
+class Picked:
+    """What was picked on one day of a plot; weights in question are left out."""
+
+    plot_id: int
+    on: date
+    grams: int
+
+
+@dataclass(frozen=True, kw_only=True, slots=True)
+class NewPrice:
+    """A price of a kilo that an officer was told; `crop_class` is '' where there is one price for all fruit."""
+
+    id: int
+    district_id: int
+    market: str
+    crop_class: str
+    minor: int
+    currency: str
+    quoted_on: date
+    officer_id: int | None
+    at: datetime
+
+
+@dataclass(frozen=True, kw_only=True, slots=True)
+class ListedPrice:
+    """A price as it stands in a list of them: `officer` is the name of who was told, None where a command did it."""
+
+    market: str
+    crop_class: str
+    minor: int
+    currency: str
+    quoted_on: date
+    officer: str | None
+
+
+class MoneyRows(Protocol):
+    """What farmers tell of money."""
+
+    def add_sale(self, new: KeptSale, *, inbound_id: int, phone_id: int) -> None: ...
+
+    def add_cost(self, new: KeptCost, *, inbound_id: int, phone_id: int) -> None: ...
+
+    def void_sale(self, sale_id: int, inbound_id: int) -> None: ...
+
+    def void_cost(self, cost_id: int, inbound_id: int) -> None: ...
+
+    def last_sale(self, phone_id: int, since: datetime) -> KeptSale | None:
+        """Return the last sale a phone told of since then that was not taken back."""
+        ...
+
+    def last_cost(self, phone_id: int, since: datetime) -> KeptCost | None:
+        """Return the last cost a phone told of since then that was not taken back."""
+        ...
+
+    def sales(self, plot_ids: Sequence[int], first: date, last: date) -> tuple[KeptSale, ...]:
+        """Return the sales of some plots from one day to another, the newest first."""
+        ...
+
+    def costs(self, plot_ids: Sequence[int], first: date, last: date) -> tuple[KeptCost, ...]:
+        """Return the costs of some plots from one day to another, the newest first."""
+        ...
+
+    def picked(self, plot_ids: Sequence[int], first: date, last: date) -> tuple[Picked, ...]:
+        """Return what was picked on some plots from one day to another, a row for each plot and day."""
+        ...
+
+
+class PriceRows(Protocol):
+    """Prices of markets."""
+
+    def add(self, new: NewPrice) -> None: ...
+
+    def newest(self, district_ids: Sequence[int], currency: str, since: date) -> tuple[Quoted, ...]:
+        """Return of each market and class the price that holds, if it is of that day or later; the newest first."""
+        ...
+
+    def listed(self, district_id: int, since: date, most: int) -> tuple[ListedPrice, ...]:
+        """Return the last prices of a district from a day on, the newest first, those that hold no more as well."""
+        ...
