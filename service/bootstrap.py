@@ -239,6 +239,7 @@ def _programme(settings: Settings) -> Programme:
         emergency_number=settings.emergency_number or None,
         longest_hold=settings.longest_hold_days,
         compost_handfuls=settings.compost_handfuls,
+        currency=settings.currency,
         gateway=settings.gateway,
         service_number=settings.service_number,
         answer_days=settings.answer_days,

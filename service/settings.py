@@ -118,6 +118,9 @@ class Settings(BaseSettings):
         le=14,
         description="days in which farmers are told that an officer answers; 0: no promise is made",
     )
+    currency: str = Field(
+        "TZS", pattern="^[A-Z]{3}$", description="ISO 4217 code of the money that fruit is paid with"
+    )
     compost_handfuls: int = Field(
         2, ge=1, le=9, description="handfuls of compost for each plant at each feeding"
     )

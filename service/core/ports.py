@@ -12,6 +12,7 @@ from typing import Any, Protocol
 from flows.states import Conversation
 from service.core.alert_ports import AlertRows, RecipientRows
 from service.core.changing import ChangingRows
+from service.core.collection_ports import Collections, Deliveries, Estimates
 from service.core.danger_ports import DangerRows
 from service.core.doubt_ports import DoubtRows
 from service.core.model import Inbound, InboundState
@@ -122,6 +123,12 @@ class Work(Protocol):
 
     @property
     def watering(self) -> Watering: ...
+    @property
+    def collections(self) -> Collections: ...
+    @property
+    def estimates(self) -> Estimates: ...
+    @property
+    def deliveries(self) -> Deliveries: ...
     @property
     def weather(self) -> WeatherDays: ...
     @property

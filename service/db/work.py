@@ -16,13 +16,16 @@ from service.db.queries.audit import Audit
 from service.db.queries.budget import Budget
 from service.db.queries.changing import Changing
 from service.db.queries.claims import Claims
+from service.db.queries.collections import Collections
 from service.db.queries.console import Console
 from service.db.queries.dangers import Dangers
+from service.db.queries.deliveries import Deliveries
 from service.db.queries.desk import Desk
 from service.db.queries.doubts import Doubts
 from service.db.queries.editing import Editing
 from service.db.queries.ended_holds import EndedHolds
 from service.db.queries.erasing import Erasing
+from service.db.queries.estimates import Estimates
 from service.db.queries.fields import Fields
 from service.db.queries.guards import Guards
 from service.db.queries.harvests import Harvests
@@ -105,6 +108,9 @@ class Work:
         self.statistics = Statistics(connection)
         self.dangers = Dangers(connection)
         self.watering = Watering(connection)
+        self.collections = Collections(connection)
+        self.estimates = Estimates(connection)
+        self.deliveries = Deliveries(connection)
         self.weather = Weather(connection)
         self.weather_batches = WeatherBatches(connection)
 

@@ -50,6 +50,7 @@ class Programme:
     Attributes:
         longest_hold: days without picking after a spray whose label nobody knows.
         answer_days: within how many days officers answer questions; 0 where farmers are promised none.
+        currency: the code of the money that fruit is paid with.
     """
 
     name: str
@@ -62,6 +63,7 @@ class Programme:
     service_number: str = ""
     longest_hold: int = LONGEST_HOLD
     answer_days: int = 0
+    currency: str = "TZS"
     caps: Caps = NO_CAPS
     limits: ReplyLimits = ReplyLimits()
     alerts: AlertRules = AS_SHIPPED

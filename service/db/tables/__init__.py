@@ -3,11 +3,24 @@
 Units: integer grams; local days as dates; instants in UTC. Keys that grow without end begin with the day.
 """
 
-from service.db.tables import alerts, dangers, outbox, people, plots, speech, sprays, staff, watering, weather
+from service.db.tables import (
+    alerts,
+    collections,
+    dangers,
+    outbox,
+    people,
+    plots,
+    speech,
+    sprays,
+    staff,
+    watering,
+    weather,
+)
 from service.db.tables.meta import metadata
 
 __all__ = [
     "alerts",
+    "collections",
     "dangers",
     "metadata",
     "outbox",
