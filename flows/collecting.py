@@ -11,10 +11,12 @@ class Estimate:
 
     Attributes:
         grams: weight in whole grams, or None when none was said.
+        on: the day that was named, or None.
         doubtful: True when something in the text makes the weight doubtful, like a second number.
     """
 
     grams: int | None = None
+    on: date | None = None
     doubtful: bool = False
 
 

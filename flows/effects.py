@@ -5,6 +5,7 @@ from datetime import date
 from enum import StrEnum
 from typing import Protocol, TypeAlias, runtime_checkable
 
+from flows.collecting import EstimateEffect
 from flows.edits import Edit
 from flows.inputs import Planted
 from flows.spraying import SprayEffect
@@ -257,6 +258,7 @@ Effect: TypeAlias = (
     | VoidHarvest
     | ReplaceDay
     | SprayEffect
+    | EstimateEffect
     | ListJobs
     | SaveDone
     | UndoDone

@@ -4,6 +4,7 @@ from dataclasses import dataclass, field
 from datetime import date
 from enum import StrEnum
 
+from flows.collecting import Coming
 from flows.spraying import LONGEST_HOLD, Held
 from flows.watering import WaterToday
 from flows.wording import Phrase
@@ -80,6 +81,7 @@ class Farmer:
         sprays: those on the plot that may still hold picking back, or have since a weight may be dated.
         asked: whether this phone was only asked whether it is theirs: until it says yes, nothing of theirs is told
             or changed here.
+        coming: the next collection of their group, None where there is none.
         water: what the plot needs today: gathered where water or rain is talked about, None where no plants stand.
     """
 
@@ -102,6 +104,7 @@ class Farmer:
     sprays: tuple[Held, ...] = ()
     asked: bool = False
     water: WaterToday | None = None
+    coming: Coming | None = None
 
 
 @dataclass(frozen=True, kw_only=True, slots=True)
@@ -135,6 +138,7 @@ class SavedKind(StrEnum):
     JOB = "job"
     RAIN = "rain"
     SPRAY = "spray"
+    ESTIMATE = "estimate"
 
 
 @dataclass(frozen=True, kw_only=True, slots=True)
@@ -142,9 +146,9 @@ class Saved:
     """The last thing this phone saved within a day, which UNDO takes back.
 
     Attributes:
-        id: of the weight, the done report, the rain report or the spray.
-        on: the day it was picked or sprayed, the job fell due, or it rained.
-        grams: the weight.
+        id: of the weight, the done report, the rain report, the spray or the estimate.
+        on: the day it was picked or sprayed, the job fell due, it rained, or the collection is.
+        grams: the weight, or what was said to come.
         in_question: whether that weight is outside all totals still.
         replaced: grams of the weights it took the place of, which come back.
         label: the job, or how many they are.

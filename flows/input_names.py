@@ -4,6 +4,7 @@ from collections.abc import Mapping
 from typing import Final
 
 from flows.alarms import Distress, Emergency
+from flows.collecting import Estimate
 from flows.inputs import (
     Alerts,
     Ask,
@@ -40,6 +41,7 @@ NAMES: Final[Mapping[type[Input], str]] = {
     Join: "join",
     Harvest: "harvest",
     Sprayed: "sprayed",
+    Estimate: "estimate",
     Water: "water",
     Rain: "rain",
     Done: "done",

@@ -11,7 +11,7 @@ EMPHASIS: Final[dict[str, frozenset[str]]] = {
 # Command words that our texts also use in small letters, always for the very thing the command is about.
 SAME_SENSE: Final[dict[str, frozenset[str]]] = {
     "en": frozenset(
-        {"harvest", "sprayed", "jobs", "total", "yes", "no", "language", "pause", "water", "rain"}
+        {"harvest", "sprayed", "estimate", "jobs", "total", "yes", "no", "language", "pause", "water", "rain"}
     ),
     "sw": frozenset({"kazi", "jumla", "ndiyo", "hapana", "lugha", "taarifa", "tahadhari", "maji", "mvua"}),
 }

@@ -20,6 +20,8 @@ class Slots:
         weekdays: weekdays named, or said as numbers from 1 for Monday; 0 is Monday here.
         label_days: days that a label says to wait, where the text speaks of nothing else.
         unsure: whether it says that something is not known.
+        nothing: whether it says that there is none, and no more.
+        grams: the weight that, days aside, is all it says.
     """
 
     number: Decimal | None = None
@@ -31,3 +33,5 @@ class Slots:
     weekdays: tuple[int, ...] = ()
     label_days: int | None = None
     unsure: bool = False
+    nothing: bool = False
+    grams: int | None = None

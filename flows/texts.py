@@ -7,6 +7,7 @@ when each placeholder holds its longest filling.
 from collections.abc import Mapping
 from typing import Final
 
+from flows.collection_texts import COLLECTION_TEXTS
 from flows.paper_texts import PAPER_TEXTS
 from flows.placeholders import FULL_DATE
 from flows.promised import Filling, Kind, Longest, Rule, Text
@@ -263,6 +264,7 @@ TEXTS: Final[dict[str, Text]] = {
     **_REST,
     **_WISHES,
     **WATER_TEXTS,
+    **COLLECTION_TEXTS,
     **_OFFICERS,
     **{f"task.{task}.label": Text(kind=Kind.LABEL, at_most=_LONGEST_LABEL) for task in _TASKS},
     **{f"task.{task}.text": text for task, text in _TASKS.items()},

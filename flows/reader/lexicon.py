@@ -115,6 +115,7 @@ class Lexicon:
         self.spray_named = self._list(lambda pack: pack.spray.named)
         self.spray_beside = self._list(lambda pack: pack.spray.beside)
         self.no_spray = self._list(lambda pack: pack.spray.other)
+        self.none = self._list(lambda pack: pack.picking.none)
         self.unsure = self._list(lambda pack: pack.spray.unsure)
         self.dangers = Dangers(packs)
         self.picking = self._spoken(_picking_words)

@@ -28,6 +28,7 @@ class Intent(StrEnum):
 
     JOIN = "join"
     HARVEST = "harvest"
+    ESTIMATE = "estimate"
     SPRAYED = "sprayed"
     DONE = "done"
     JOBS = "jobs"

@@ -125,6 +125,14 @@ _ROWS: Final = (
         priority=3,
         useful_for=timedelta(hours=48),
     ),
+    # A collection is called off or moved: whoever has picked for it must know, but the day's other texts give way.
+    Kind(
+        name="collection_change",
+        policy=Policy.AT_LEAST_ONCE,
+        priority=3,
+        counts_to_cap=True,
+        useful_for=timedelta(hours=48),
+    ),
     # Asks somebody whom an officer has added, twice at most in two weeks, so one that is lost does no harm.
     Kind(
         name="invitation",

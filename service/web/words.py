@@ -52,6 +52,7 @@ KINDS: Final[dict[str, str]] = {
     "reminder": "reminder",
     "flowers_stay": "reminder outside the cap",
     "hold_over": "picking after a spray",
+    "collection_change": "a changed collection",
     "emergency": "emergency answer",
     "alert": "alert",
     "urgent_alert": "urgent alert",

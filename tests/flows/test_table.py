@@ -18,7 +18,7 @@ from flows.states import State
 from flows.table import COMMANDS, LOOSE, row
 from flows.texts import TEXTS
 from flows.wording import Wording
-from tests.talking import DESK, HELD, NEEMA, SAVED, TODAY, Talk, facts, said, talk_in
+from tests.talking import COMING, DESK, HELD, NEEMA, SAVED, TODAY, Talk, facts, said, talk_in
 
 WORDING = Wording(load_catalogue())
 SPRAYED = Saved(kind=SavedKind.SPRAY, id=90, farmer_id=1, on=TODAY)
@@ -96,6 +96,7 @@ TEXTS_IN = (
         "done weeds",
         "-5",
     ),
+    *("estimate 12", "estimate", "kadirio hakuna", "none", "12 kg kesho", "estimate 90", "estimate 2 or 3"),
     *("water", "maji debe 20", "water drip 2", "rain 12", "mvua 8 jana", "rain", "rain 400"),
     *(
         "sprayed",
@@ -120,6 +121,7 @@ WAYS_IN = {
     State.JOBS: (facts(NEEMA), ("jobs",)),
     State.SCOUT: (facts(NEEMA), ("jobs 2",)),
     State.KILOS: (facts(NEEMA), ("jobs 3",)),
+    State.ESTIMATE: (facts(replace(NEEMA, coming=COMING)), ("estimate",)),
     State.BARE_WEIGHT: (facts(NEEMA), ("12.5",)),
     State.UNUSUAL: (facts(NEEMA), ("harvest 30",)),
     State.ZERO: (facts(NEEMA), ("harvest 0",)),

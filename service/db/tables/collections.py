@@ -117,6 +117,7 @@ delivery = Table(
     # What was taken back is not paid for.
     CheckConstraint("payment_id IS NULL OR voided_at IS NULL", name="paid_is_kept"),
 )
+Index("ix_delivery_collection_id_day", delivery.c.collection_id, delivery.c.day)
 Index("ix_delivery_farmer_id_day", delivery.c.farmer_id, delivery.c.day)
 # One a farmer and day counts; a second one is a correction, which takes the first back.
 _COUNTS = text("voided_at IS NULL")

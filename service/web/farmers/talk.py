@@ -43,6 +43,7 @@ INTENTS: Final = {
     "not_yet": "a job not done yet",
     "number": "a number",
     "pause": "a pause",
+    "estimate": "what will come to the collection",
     "rain": "rain told",
     "records": "asking what is kept",
     "sprayed": "a spray",

@@ -1164,6 +1164,7 @@ def upgrade() -> None:
         sa.ForeignKeyConstraint(["voided_by"], ["officer.id"], name=op.f("fk_delivery_voided_by_officer")),
         sa.PrimaryKeyConstraint("id", name=op.f("pk_delivery")),
     )
+    op.create_index("ix_delivery_collection_id_day", "delivery", ["collection_id", "day"], unique=False)
     op.create_index("ix_delivery_farmer_id_day", "delivery", ["farmer_id", "day"], unique=False)
     op.create_index(op.f("ix_delivery_payment_id"), "delivery", ["payment_id"], unique=False)
     op.create_index(
