@@ -8,6 +8,8 @@ from flows.promised import Filling, Kind, Longest, Text
 # A collection begins by day: farmers walk there and back.
 EARLIEST: Final = 6
 LATEST: Final = 18
+# Why fruit is not accepted, see `service.core.collecting.WhyRejected`.
+REASONS: Final = ("spray", "unripe", "overripe", "mould", "damaged", "dirty", "small", "other")
 # As many jobs as fit are put beside the question; two always do.
 _TWO_JOBS: Final[Mapping[str, Filling]] = {"jobs": Longest(ids=".label", most=2)}
 
@@ -30,5 +32,9 @@ COLLECTION_TEXTS: Final[dict[str, Text]] = {
     "estimate_held": Text(values="name date date_free"),
     "estimate_no_collection": Text(),
     "undone_estimate": Text(values="kg date"),
+    "delivery_noted": Text(values="name date kg money price"),
+    "delivery_noted_rejected": Text(values="name date kg kg_1 why money"),
+    "delivery_back": Text(values="name date"),
+    **{f"rejected.{why}": Text(kind=Kind.WORDS, at_most=24) for why in REASONS},
     **{f"hour.{hour}": Text(kind=Kind.WORDS, at_most=15) for hour in range(EARLIEST, LATEST + 1)},
 }

@@ -67,6 +67,11 @@ class Collection:
         return next(self.days(first, max(first, self.first_on) + LOOK_AHEAD), None)
 
     @property
+    def weekday_mask(self) -> int:
+        """The weekdays as bits, bit 0 is Monday."""
+        return sum(1 << weekday for weekday in self.weekdays)
+
+    @property
     def eves(self) -> frozenset[int]:
         """The weekdays before those of the collection: on their evenings farmers are asked."""
         return frozenset((weekday - 1) % _WEEK for weekday in self.weekdays)

@@ -17,6 +17,7 @@ class Member:
     farmer_id: int
     name: str
     language: str
+    zone: str
     phone_id: int
 
 
@@ -89,7 +90,6 @@ class Deliveries(Protocol):
     """What came, and what was paid for it."""
 
     def add(self, delivery: Delivery) -> None: ...
-    def get(self, delivery_id: int) -> Delivery | None: ...
     def of(self, collection_id: int, day: date, farmer_id: int) -> Delivery | None: ...
     def void(self, delivery_id: int, officer_id: int, at: datetime) -> bool:
         """Take a delivery back that is not paid; return whether it stood until now."""
@@ -98,8 +98,6 @@ class Deliveries(Protocol):
     def last_price(self, collection_id: int) -> int | None:
         """Return the price of a kilo at which the last delivery was taken."""
         ...
-
-    def unpaid(self, farmer_id: int, first: date, last: date) -> tuple[Delivery, ...]: ...
 
     def pay(self, payment: Payment, delivery_ids: Sequence[int]) -> int:
         """Keep a payment for deliveries; return how many of them nobody had paid before."""

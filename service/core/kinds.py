@@ -83,6 +83,14 @@ _ROWS: Final = (
         pushed=False,
         useful_for=timedelta(hours=48),
     ),
+    # It answers what a farmer has brought, so no cap counts it; it can wait for the morning.
+    Kind(
+        name="delivery",
+        policy=Policy.AT_LEAST_ONCE,
+        priority=2,
+        pushed=False,
+        useful_for=timedelta(hours=48),
+    ),
     # An alert's own useless-after hour ends both before that where it is earlier.
     Kind(
         name="urgent_alert",

@@ -16,6 +16,7 @@ from service.db.queries.audit import Audit
 from service.db.queries.budget import Budget
 from service.db.queries.changing import Changing
 from service.db.queries.claims import Claims
+from service.db.queries.collection_lists import CollectionLists
 from service.db.queries.collections import Collections
 from service.db.queries.console import Console
 from service.db.queries.dangers import Dangers
@@ -109,6 +110,7 @@ class Work:
         self.dangers = Dangers(connection)
         self.watering = Watering(connection)
         self.collections = Collections(connection)
+        self.collection_lists = CollectionLists(connection)
         self.estimates = Estimates(connection)
         self.deliveries = Deliveries(connection)
         self.weather = Weather(connection)

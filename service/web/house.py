@@ -15,6 +15,7 @@ from service.db.queries.alerts import Alerts
 from service.db.queries.audit import Audit
 from service.db.queries.budget import Budget
 from service.db.queries.changing import Changing
+from service.db.queries.collection_lists import CollectionLists
 from service.db.queries.console import Console
 from service.db.queries.doubts import Doubts
 from service.db.queries.editing import Editing
@@ -45,6 +46,11 @@ class Work(AnyWork, Protocol):
     @property
     def console(self) -> Console:
         """What the pages show."""
+        ...
+
+    @property
+    def collection_lists(self) -> CollectionLists:
+        """Who brings what to collections, and what they are owed."""
         ...
 
     @property

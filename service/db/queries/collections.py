@@ -111,7 +111,14 @@ class Collections:
     def members(self, group_id: int, now: datetime) -> tuple[Member, ...]:
         """Return the farmers of a group who are texted now."""
         rows = self._connection.execute(
-            select(farmer.c.id.label("farmer_id"), farmer.c.name, farmer.c.language, farmer_phone.c.phone_id)
+            select(
+                farmer.c.id.label("farmer_id"),
+                farmer.c.name,
+                farmer.c.language,
+                district.c.zone,
+                farmer_phone.c.phone_id,
+            )
+            .join(district, district.c.id == farmer.c.district_id)
             .join(farmer_phone, farmer_phone.c.farmer_id == farmer.c.id)
             .where(
                 farmer.c.group_id == group_id,

@@ -24,11 +24,6 @@ class Deliveries:
         """Keep a delivery; the farmer has no other that stands on that day."""
         self._connection.execute(insert(delivery).values(asdict(new)))
 
-    def get(self, delivery_id: int) -> Delivery | None:
-        """Return a delivery that stands, None if there is none."""
-        row = self._connection.execute(select(delivery).where(delivery.c.id == delivery_id, _STANDS)).first()
-        return _delivery(row) if row else None
-
     def of(self, collection_id: int, day: date, farmer_id: int) -> Delivery | None:
         """Return what a farmer brought to a collection on a day, None where nothing stands."""
         row = self._connection.execute(
@@ -39,7 +34,7 @@ class Deliveries:
                 _STANDS,
             )
         ).first()
-        return _delivery(row) if row else None
+        return as_delivery(row) if row else None
 
     def void(self, delivery_id: int, officer_id: int, at: datetime) -> bool:
         """Take a delivery back that is not paid; return whether it stood until now."""
@@ -59,21 +54,6 @@ class Deliveries:
             .limit(1)
         )
         return None if found is None else int(found)
-
-    def unpaid(self, farmer_id: int, first: date, last: date) -> tuple[Delivery, ...]:
-        """Return what a farmer brought on these days and was not paid for, the first first."""
-        rows = self._connection.execute(
-            select(delivery)
-            .where(
-                delivery.c.farmer_id == farmer_id,
-                delivery.c.day >= first,
-                delivery.c.day <= last,
-                _STANDS,
-                delivery.c.payment_id.is_(None),
-            )
-            .order_by(delivery.c.day, delivery.c.id)
-        )
-        return tuple(_delivery(row) for row in rows)
 
     def pay(self, new: Payment, delivery_ids: Sequence[int]) -> int:
         """Keep a payment for deliveries; return how many of them nobody had paid before."""
@@ -115,7 +95,8 @@ class Deliveries:
         return changed.rowcount > 0
 
 
-def _delivery(row: Row[Any]) -> Delivery:
+def as_delivery(row: Row[Any]) -> Delivery:
+    """Return a row of the table delivery as a value."""
     return Delivery(
         id=row.id,
         collection_id=row.collection_id,

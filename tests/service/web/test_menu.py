@@ -21,7 +21,19 @@ def marked(page: str) -> set[str]:
 
 
 @pytest.mark.parametrize(
-    "path", ["/", "/farmers", "/alerts", "/weather", "/report", "/doubts", "/practice", "/clock", "/account"]
+    "path",
+    [
+        "/",
+        "/farmers",
+        "/alerts",
+        "/collections",
+        "/weather",
+        "/report",
+        "/doubts",
+        "/practice",
+        "/clock",
+        "/account",
+    ],
 )
 def test_the_page_that_is_open_is_marked(desk: Desk, path: str) -> None:
     """One page is, in the row and behind "More" alike."""
@@ -48,7 +60,7 @@ def test_an_officer_sees_their_own_count_and_no_demo_pages(desk: Desk, planter: 
     desk.sign_in("Officer Tulia", role=Role.OFFICER, districts=frozenset({planter.districts["Ndaliro"]}))
     page = menu_of(desk.text("/"))
 
-    assert {"/", "/farmers", "/alerts", "/weather", "/report", "/doubts", "/account"} == set(
+    assert {"/", "/farmers", "/alerts", "/collections", "/weather", "/report", "/doubts", "/account"} == set(
         re.findall(r'href="([^"]+)"', page)
     )
     assert "berry" not in page
