@@ -8,6 +8,7 @@ from typing import Final
 
 from flows.effects import Finding
 from flows.inputs import (
+    Harvest,
     Help,
     Input,
     Language,
@@ -22,6 +23,7 @@ from flows.inputs import (
 )
 from flows.moves import (
     alerts,
+    collecting,
     consent,
     costs,
     details,
@@ -124,6 +126,10 @@ ANSWERS: Final[dict[State, dict[type[Input], Row]]] = {
         No: Row(general.ask_what, _asked),
     },
     State.KILOS: {kind: Row(harvests.take_kilos, _asked) for kind in (Number, Words, No)},
+    State.ESTIMATE: {
+        **{kind: Row(collecting.answer, _asked) for kind in (Number, Words, No)},
+        Harvest: Row(collecting.nothing_picked, _farmer, resumes=True),
+    },
     State.BARE_WEIGHT: {
         Yes: Row(harvests.bare_weight_yes, _asked),
         No: Row(harvests.bare_weight_no, _asked),

@@ -5,6 +5,7 @@ from datetime import date
 from enum import StrEnum
 from typing import Protocol, TypeAlias, runtime_checkable
 
+from flows.collecting import EstimateEffect
 from flows.edits import Edit
 from flows.inputs import Planted
 from flows.spraying import SprayEffect
@@ -259,6 +260,7 @@ Effect: TypeAlias = (
     | ReplaceDay
     | SprayEffect
     | TradeEffect
+    | EstimateEffect
     | ListJobs
     | SaveDone
     | UndoDone

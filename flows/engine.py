@@ -15,7 +15,7 @@ from flows.table import row
 
 # Questions that a text of ours opened unasked, and no question at all.
 _PUSHED: Final = frozenset(
-    {State.IDLE, State.JOBS, State.SCOUT, State.FLOWERS_STAY, State.NUDGE, State.ALERT}
+    {State.IDLE, State.JOBS, State.SCOUT, State.FLOWERS_STAY, State.NUDGE, State.ALERT, State.ESTIMATE}
 )
 # Questions that may be open to somebody who gets no texts.
 _OF_ALL: Final = frozenset({State.CONSENT, State.RECORDS, State.ERASE})

@@ -4,6 +4,7 @@ from dataclasses import dataclass, field
 from datetime import date
 from enum import StrEnum
 
+from flows.collecting import Coming
 from flows.money import SHILLINGS, Currency
 from flows.spraying import LONGEST_HOLD, Held
 from flows.trading import CostKind, Purse
@@ -82,6 +83,7 @@ class Farmer:
         sprays: those on the plot that may still hold picking back, or have since a weight may be dated.
         asked: whether this phone was only asked whether it is theirs: until it says yes, nothing of theirs is told
             or changed here.
+        coming: the next collection of their group, None where there is none.
         water: what the plot needs today: gathered where water or rain is talked about, None where no plants stand.
         purse: prices, sales and costs: gathered where money is talked about.
     """
@@ -106,6 +108,7 @@ class Farmer:
     asked: bool = False
     water: WaterToday | None = None
     purse: Purse | None = None
+    coming: Coming | None = None
 
 
 @dataclass(frozen=True, kw_only=True, slots=True)
@@ -141,6 +144,7 @@ class SavedKind(StrEnum):
     SPRAY = "spray"
     SALE = "sale"
     COST = "cost"
+    ESTIMATE = "estimate"
 
 
 @dataclass(frozen=True, kw_only=True, slots=True)
@@ -148,9 +152,9 @@ class Saved:
     """The last thing this phone saved within a day, which UNDO takes back.
 
     Attributes:
-        id: of the weight, the done report, the rain report, the spray, the sale or the cost.
-        on: the day it was picked, sprayed, sold or paid, the job fell due, or it rained.
-        grams: the weight that was picked or sold.
+        id: of the weight, the done report, the rain report, the spray, the sale, the cost or the estimate.
+        on: the day it was picked, sprayed, sold or paid, the job fell due, it rained, or the collection is.
+        grams: the weight that was picked or sold, or what was said to come.
         in_question: whether that weight is outside all totals still.
         replaced: grams of the weights it took the place of, which come back.
         label: the job, or how many they are.

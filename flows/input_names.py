@@ -4,6 +4,7 @@ from collections.abc import Mapping
 from typing import Final
 
 from flows.alarms import Distress, Emergency
+from flows.collecting import Estimate
 from flows.inputs import (
     Alerts,
     Ask,
@@ -41,6 +42,7 @@ NAMES: Final[Mapping[type[Input], str]] = {
     Join: "join",
     Harvest: "harvest",
     Sprayed: "sprayed",
+    Estimate: "estimate",
     Water: "water",
     Rain: "rain",
     Sold: "sold",

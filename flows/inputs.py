@@ -13,6 +13,7 @@ from decimal import Decimal
 from enum import StrEnum
 
 from flows.alarms import Distress, Emergency
+from flows.collecting import Estimate
 from flows.orders import Counts, Warn
 from flows.remarks import Correct, Details, Greeting
 from flows.spraying import Sprayed
@@ -253,6 +254,7 @@ Input = (
     Join
     | Harvest
     | Sprayed
+    | Estimate
     | Done
     | Jobs
     | Total

@@ -14,6 +14,7 @@ SAME_SENSE: Final[dict[str, frozenset[str]]] = {
         {
             "harvest",
             "sprayed",
+            "estimate",
             "jobs",
             "total",
             "yes",

@@ -22,6 +22,8 @@ class Slots:
         label_days: days that a label says to wait, where the text speaks of nothing else.
         unsure: whether it says that something is not known.
         worth: what it says that money was paid for, each kilo or all.
+        nothing: whether it says that there is none, and no more.
+        grams: the weight that, days aside, is all it says.
     """
 
     number: Decimal | None = None
@@ -34,3 +36,5 @@ class Slots:
     label_days: int | None = None
     unsure: bool = False
     worth: Worth | None = None
+    nothing: bool = False
+    grams: int | None = None

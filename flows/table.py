@@ -16,6 +16,7 @@ from typing import Final
 
 from flows.alarms import Distress, Emergency
 from flows.answers import ANSWERS
+from flows.collecting import Estimate
 from flows.inputs import (
     Alerts,
     Ask,
@@ -45,6 +46,7 @@ from flows.inputs import (
 )
 from flows.moves import (
     alerts,
+    collecting,
     correcting,
     costs,
     details,
@@ -86,6 +88,7 @@ COMMANDS: Final[dict[type[Input], Row]] = {
     Ask: Row(general.ask, resumes=True),
     # A weight is a report: who asked for no jobs may go on sending weights.
     Harvest: Row(harvests.harvest, _farmer),
+    Estimate: Row(collecting.estimate, _farmer, resumes=True),
     Sprayed: Row(sprays.sprayed, _farmer, resumes=True),
     Done: Row(jobs.done, _farmer, resumes=True),
     NotYet: Row(nudges.not_yet, _farmer, resumes=True),

@@ -7,6 +7,7 @@ when each placeholder holds its longest filling.
 from collections.abc import Mapping
 from typing import Final
 
+from flows.collection_texts import COLLECTION_TEXTS
 from flows.money_texts import MONEY_TEXTS
 from flows.paper_texts import PAPER_TEXTS
 from flows.placeholders import FULL_DATE
@@ -266,6 +267,7 @@ TEXTS: Final[dict[str, Text]] = {
     **_WISHES,
     **WATER_TEXTS,
     **MONEY_TEXTS,
+    **COLLECTION_TEXTS,
     **_OFFICERS,
     **{f"task.{task}.label": Text(kind=Kind.LABEL, at_most=_LONGEST_LABEL) for task in _TASKS},
     **{f"task.{task}.text": text for task, text in _TASKS.items()},

@@ -38,6 +38,7 @@ class Reason(StrEnum):
     ANSWERED = "answered already"
     REPLACED = "the same job has fallen due again"
     TASK_OVER = "the task is over"
+    NO_COLLECTION = "no fruit is collected on the day after"
     HELD = "no picking yet: a spray was told of"
     USEFUL_DAYS_PASSED = "its useful days have passed"
     ASKED_LATELY = "asked too short a while ago"

@@ -10,11 +10,12 @@ a farmer has said stop or has a job done, it is decided anew.
 """
 
 from collections.abc import Hashable, Mapping, Sequence
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 from datetime import date, datetime, timedelta
 from typing import Final
 
-from scheduler.compose import OpenReminder, compose
+from scheduler.compose import OpenReminder, Reason, compose
+from scheduler.eve import Eve, asks_about, eve_of, numbered
 from scheduler.holds import end_holds
 from scheduler.nudging import nudge_zone
 from scheduler.overtaken import why_overtaken
@@ -28,6 +29,7 @@ from service.core.kinds import KINDS
 from service.core.model import NewMessage, Reminder, ReminderKey
 from service.db.queries.waiting import Gathered, Waiting
 from service.db.work import Database, Work
+from service.use_cases.collecting.following import PICKING
 from service.use_cases.tools import Tools
 
 # Phones in one transaction: keeping what was decided for them takes a hundredth of a second or two.
@@ -172,12 +174,18 @@ def _decide_phone(tools: Tools, on_phone: _OnPhone, morning: Morning) -> _Decide
 def _merge_farmer(
     tools: Tools, one: Waiting, morning: Morning, texted: Sequence[date], decided: _Decided
 ) -> list[NewMessage]:
-    overtaken = [(reminder, why_overtaken(tools, reminder, one)) for reminder in one.reminders]
+    eve = eve_of(one, morning.day)
+    overtaken = [
+        (reminder, why_overtaken(tools, reminder, one) or _why_not_asked(reminder, one, eve))
+        for reminder in one.reminders
+    ]
     decided.dropped += [(reminder.key, why.value) for reminder, why in overtaken if why is not None]
     by_key: dict[Hashable, Reminder] = dict(enumerate(reminder for reminder, why in overtaken if why is None))
     reminders = [_open(tools, key, reminder, one) for key, reminder in by_key.items()]
     rhythm = rhythm_of(tools.calendar, one.plots.values(), morning.day)
-    hand = Hand(tools, one, by_key, morning)
+    if eve is not None and any(reminder.key.task == PICKING for reminder in by_key.values()):
+        rhythm = replace(rhythm, also=morning.day)
+    hand = Hand(tools, one, by_key, morning, eve)
     today = compose(morning.day, rhythm, reminders, texted, hand.fits)
     decided.dropped += [(by_key[drop.reminder.key].key, drop.reason.value) for drop in today.drops]
     more = any(each.ready_on <= morning.day for each in today.waits)
@@ -188,13 +196,22 @@ def _merge_farmer(
         listed = KINDS[message.kind].counts_to_cap
         if listed:
             decided.relisted += one.plots
-        for place, same in enumerate(text.jobs, start=1):
-            decided.texted += [
-                (by_key[each.key].key, message.queued_on, message.id, place if listed else None)
-                for each in same
-            ]
+        places = numbered(text.jobs) if asks_about(eve, text.reminders) else _places(text.jobs)
+        for same in text.jobs:
+            place = places.get(same[0].task_id) if listed else None
+            decided.texted += [(by_key[each.key].key, message.queued_on, message.id, place) for each in same]
     decided.messages += messages
     return messages
+
+
+def _places(jobs: Sequence[Sequence[OpenReminder]]) -> Mapping[str, int]:
+    return {same[0].task_id: place for place, same in enumerate(jobs, start=1)}
+
+
+def _why_not_asked(reminder: Reminder, one: Waiting, eve: Eve | None) -> Reason | None:
+    """Return why nothing is asked of picking where a collection is followed: its day is called off, moved or over."""
+    asked = one.collection is not None and reminder.key.task == PICKING
+    return Reason.NO_COLLECTION if asked and eve is None else None
 
 
 def _open(tools: Tools, key: Hashable, reminder: Reminder, one: Waiting) -> OpenReminder:
@@ -212,5 +229,13 @@ def _open(tools: Tools, key: Hashable, reminder: Reminder, one: Waiting) -> Open
         outside_cap=task.outside_cap,
         last_texted=last.texted_on if last else None,
         answered=bool(task.repeat_after and last and last.answered),
-        held_until=one.held.get(reminder.key.plot_id) if task.id in SPEAKS_OF_PICKING else None,
+        held_until=_held_until(reminder, one),
     )
+
+
+def _held_until(reminder: Reminder, one: Waiting) -> date | None:
+    """Return until when a spray keeps a reminder from being texted; the evening before a collection says so itself."""
+    task = reminder.key.task
+    if task not in SPEAKS_OF_PICKING or (task == PICKING and one.collection is not None):
+        return None
+    return one.held.get(reminder.key.plot_id)

@@ -59,9 +59,13 @@ class Phase:
 
 @dataclass(frozen=True, kw_only=True, slots=True)
 class Rhythm:
-    """The days on which one farmer is texted as a rule, from the first phase on."""
+    """The days on which one farmer is texted as a rule, from the first phase on.
+
+    `also` is a day besides on which picking is asked after: the evening before a collection that was moved.
+    """
 
     phases: tuple[Phase, ...]
+    also: date | None = None
 
     def on(self, day: date) -> Phase:
         """Return the phase that holds on `day`."""
@@ -69,11 +73,11 @@ class Rhythm:
 
     def is_text_day(self, day: date) -> bool:
         """Say whether reminders go out on `day` as a rule."""
-        return day.weekday() in self.on(day).weekdays
+        return day.weekday() in self.on(day).weekdays or day == self.also
 
     def is_prompt_day(self, day: date) -> bool:
         """Say whether picking is asked after on `day`."""
-        return day.weekday() in self.on(day).prompts
+        return day.weekday() in self.on(day).prompts or day == self.also
 
     def is_spare_day(self, day: date) -> bool:
         """Say whether `day` is kept for a week that needs one more text."""

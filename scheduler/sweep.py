@@ -19,6 +19,7 @@ from service.agronomy.due import Span, spans
 from service.clock import local_day
 from service.db.queries.planning import EARLY, KIND
 from service.db.work import Database
+from service.use_cases.collecting.following import ask_for_changed, follow
 from service.use_cases.planting import longest_useful_of
 
 # Rows in one transaction: a larger one slows SQLite more than it saves.
@@ -65,6 +66,7 @@ def plan_day(
     made = 0
     with database.work() as work:
         work.plots.prompt_again(zone, day - _WEEK)
+        follow(work, zone, day)
         work.commit()
     for part in _transactions(database, calendar, zone, day, chunk):
         with database.work() as work:
@@ -72,6 +74,7 @@ def plan_day(
             work.commit()
         database.give_way(_GIVES_WAY)
     with database.work() as work:
+        ask_for_changed(work, calendar, zone, day)
         work.planning.mark_planned(zone, calendar.id, day, made, now)
         work.commit()
     return made

@@ -9,6 +9,7 @@ from flows.alphabet import parts
 from flows.states import TASK_QUESTIONS, State
 from flows.wording import Name, Numbered, Phrase
 from scheduler.compose import OpenReminder, Text
+from scheduler.eve import ASKED_AT, PARTS, Eve, asks_about, numbered
 from service.clock import local_instant
 from service.core.model import NewMessage, Reminder, keys_word
 from service.db.queries.waiting import Waiting
@@ -49,18 +50,26 @@ class Hand:
     """Writes one farmer's texts of one morning; a job that several lists are tried with is worded once."""
 
     def __init__(
-        self, tools: Tools, one: Waiting, by_key: Mapping[Hashable, Reminder], morning: Morning
+        self,
+        tools: Tools,
+        one: Waiting,
+        by_key: Mapping[Hashable, Reminder],
+        morning: Morning,
+        eve: Eve | None = None,
     ) -> None:
-        """Write for `one`, whose reminders `compose` knows by the keys of `by_key`."""
+        """Write for `one`, whose reminders `compose` knows by the keys of `by_key`; `eve` is that of a collection."""
         self._tools = tools
         self._one = one
         self._by_key = by_key
         self._morning = morning
+        self._eve = eve
         self._name = str(Name(one.name))
         self._labels: dict[Hashable, str] = {}
 
     def fits(self, jobs: Sequence[OpenReminder]) -> bool:
         """Say whether a list of these jobs fits one part in its shorter wording."""
+        if self._eve is not None and asks_about(self._eve, jobs):
+            return self._parts(self._beside(self._eve, [[job] for job in jobs])) <= PARTS
         return self._is_one_part(self._list([job.key for job in jobs], "week_more"))
 
     def write(self, text: Text, *, more: bool) -> NewMessage:
@@ -68,6 +77,8 @@ class Hand:
 
         `more` says whether jobs wait that did not fit, which the text then mentions.
         """
+        if self._eve is not None and asks_about(self._eve, text.reminders):
+            return self._ask(self._eve, text)
         one, morning = self._one, self._morning
         keys = [same[0].key for same in text.jobs]
         phrase, state = self._phrase(keys, more=more)
@@ -87,6 +98,35 @@ class Hand:
             not_before=morning.leaves_at(one.text_hour, one.phone_id),
             until=local_instant(last, QUIET_FROM, morning.zone),
             opens={"state": state, "data": self._question(state, text)},
+        )
+
+    def _ask(self, eve: Eve, text: Text) -> NewMessage:
+        """Write the text that asks what will come to a collection."""
+        one, morning = self._one, self._morning
+        return new_text(
+            self._tools,
+            self._beside(eve, text.jobs),
+            language=one.language,
+            kind="reminder",
+            phone_id=one.phone_id,
+            farmer_id=one.farmer_id,
+            zone=morning.zone,
+            day=morning.day,
+            idem_key=f"reminder:{one.farmer_id}:{self._by_key[text.reminders[0].key].key}",
+            not_before=morning.leaves_at(ASKED_AT, one.phone_id),
+            until=eve.ends_at(morning.zone),
+            opens=eve.opens(jobs=len(text.jobs) > 1),
+        )
+
+    def _beside(self, eve: Eve, jobs: Sequence[Sequence[OpenReminder]]) -> Phrase:
+        """Return the text of an evening, the other jobs beside the question."""
+        places = numbered(jobs)
+        return eve.phrase(
+            [
+                (places[same[0].task_id], self._label(same[0].key))
+                for same in jobs
+                if same[0].task_id in places
+            ]
         )
 
     def _phrase(self, keys: Sequence[Hashable], *, more: bool) -> tuple[Phrase, State]:
@@ -111,7 +151,10 @@ class Hand:
         return self._labels[key]
 
     def _is_one_part(self, phrase: Phrase) -> bool:
-        return parts(self._tools.wording.write(phrase, self._one.language)) == 1
+        return self._parts(phrase) == 1
+
+    def _parts(self, phrase: Phrase) -> int:
+        return parts(self._tools.wording.write(phrase, self._one.language))
 
     def _question(self, state: State, text: Text) -> dict[str, object]:
         if state is State.JOBS:

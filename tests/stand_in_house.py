@@ -26,7 +26,7 @@ from service.core.gateway import OutgoingText
 from service.core.rights import Role
 from service.core.weather_ports import DayWeather, ImportWay, NewBatch
 from service.db.sealing import Seal
-from service.db.tables import dangers, metadata, money, outbox, people, plots, speech, sprays
+from service.db.tables import collections, dangers, metadata, money, outbox, people, plots, speech, sprays
 from service.db.work import Database
 from service.gateways.simulator import SimulatorGateway
 from service.gateways.simulator_network import SimulatedNetwork
@@ -248,6 +248,50 @@ class Planter:
     def group(self, name: str, district: str = "Ndaliro") -> int:
         """Add a group."""
         return self.house.put(people.farmer_group, name=name, district_id=self.districts[district])
+
+    def collection(self, farmer_id: int, group: str, district: str = "Ndaliro") -> tuple[int, int, int]:
+        """Let a farmer's group be collected on Wednesdays and Saturdays; return group, collection and a payment.
+
+        The farmer brought something a week ago, and was paid.
+        """
+        put = self.house.put
+        group_id = self.group(group, district)
+        with self.house.database.work() as work:
+            officer = work.staff.officers()[0].id
+            work.people.set_farmer(farmer_id, group_id=group_id)
+            collection_id = work.collections.add(
+                group_id=group_id,
+                place=f"{district} store",
+                weekdays=0b0100100,
+                hour=10,
+                first_on=TODAY - timedelta(days=28),
+                last_on=None,
+                officer_id=officer,
+                at=NOW,
+            )
+            work.commit()
+        money = {
+            "farmer_id": farmer_id,
+            "amount": 30_000,
+            "currency": "TZS",
+            "officer_id": officer,
+            "at": NOW,
+        }
+        payment_id = put(collections.payment, paid_on=TODAY, **money)
+        put(
+            collections.delivery,
+            collection_id=collection_id,
+            day=TODAY - timedelta(days=7),
+            accepted_g=12_000,
+            rejected_g=500,
+            reason="unripe",
+            words="",
+            under_hold=False,
+            price=2500,
+            payment_id=payment_id,
+            **money,
+        )
+        return group_id, collection_id, payment_id
 
     def weather(self, district: str = "Ndaliro", *, ahead: int = 0, **figures: float) -> int:
         """Let weather of a day come in: measured, or forecast for so many days ahead; return its batch."""

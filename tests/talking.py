@@ -9,6 +9,7 @@ from functools import cache
 from typing import Final
 
 from flows.catalogue import load_catalogue
+from flows.collecting import Coming
 from flows.effects import Say
 from flows.engine import step
 from flows.facts import Desk, Facts, Farmer, FarmerState, Job, Saved, SavedKind, Tongue, Weights
@@ -53,6 +54,7 @@ JOBS: Final = (
         full=Phrase("task.water.text", {"task": 1}),
     ),
 )
+COMING: Final = Coming(on=TODAY + timedelta(days=1), place="Ketumali store", hour=10)
 WATER: Final = WaterToday(
     each_ml=1143,
     plot_ml=457_000,
@@ -121,6 +123,7 @@ DATA: Final[dict[State, dict[str, Plain]]] = {
     State.SCOUT: {"job": "k2", "on": TODAY.isoformat()},
     State.FLOWERS_STAY: {"job": "k9", "on": TODAY.isoformat()},
     State.KILOS: {"on": TODAY.isoformat()},
+    State.ESTIMATE: {"on": COMING.on.isoformat()},
     State.BARE_WEIGHT: {"grams": 9_000, "on": TODAY.isoformat()},
     State.UNUSUAL: {"harvest": 7, "choices": [125_000, 12_500, 1_250], "on": TODAY.isoformat()},
     State.ZERO: {"harvest": 7, "choices": [0], "on": TODAY.isoformat()},

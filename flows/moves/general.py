@@ -10,6 +10,7 @@ from flows.effects import Say, StopPhone, UndoDone, Urgency
 from flows.facts import FarmerState, Saved, SavedKind
 from flows.inputs import Ask, Help, Words, Yes
 from flows.moves import consent, costs, joining, sales, water
+from flows.moves.estimate_back import undo_estimate
 from flows.moves.sprays import undo_spray
 from flows.moves.turn import Moment, Turn, asked, ended, gone_on, missed, question_noted, settled, unchanged
 from flows.remarks import Greeting
@@ -70,6 +71,7 @@ def undo(moment: Moment) -> Turn:
         SavedKind.SPRAY: undo_spray,
         SavedKind.SALE: sales.undo_sale,
         SavedKind.COST: costs.undo_cost,
+        SavedKind.ESTIMATE: undo_estimate,
     }
     return moves[saved.kind](moment, saved)
 

@@ -18,7 +18,7 @@ MOST_MISSES = 3
 MOST_CHOICES = 1_000_000
 _Kind = TypeVar("_Kind", bound=Input)
 # Questions that we put by ourselves: other words than theirs may go on from what an officer wrote.
-_PUSHED = frozenset({State.MENU, State.NUDGE, State.SCOUT, State.FLOWERS_STAY})
+_PUSHED = frozenset({State.MENU, State.NUDGE, State.SCOUT, State.FLOWERS_STAY, State.ESTIMATE})
 # Offers that a command answers by itself: after it, nobody waits for one of their numbers any more.
 _OFFERS = frozenset({State.MENU, State.QUESTION})
 

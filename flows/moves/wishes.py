@@ -74,6 +74,10 @@ def text_day(moment: Moment) -> Turn:
 
 def pick_days(moment: Moment) -> Turn:
     """Ask on which days the farmer picks."""
+    farmer = moment.someone()
+    if farmer.coming is not None:
+        days = _numbered(sorted(farmer.pick_days))
+        return settled(ended(moment), "a collection sets the days", moment.say("days_collected", days=days))
     say = moment.say("pick_days_ask", week=_numbered(_WEEK))
     return asked(moment, "the picking days are asked", State.PICK_DAYS, say)
 

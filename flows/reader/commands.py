@@ -27,6 +27,7 @@ MOST_CONTENT: Final = {
     Intent.JOIN: 40,
     Intent.ASK: 400,
     Intent.HARVEST: MOST_WORDS,
+    Intent.ESTIMATE: MOST_WORDS,
     Intent.SPRAYED: MOST_WORDS,
     Intent.DONE: MOST_WORDS,
     Intent.STOP: MOST_WORDS,

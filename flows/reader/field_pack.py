@@ -11,6 +11,7 @@ class Picking(Section):
     Attributes:
         words: such words.
         fields: what tells one of several fields.
+        none: what says that nothing will be brought, where that is asked.
     """
 
     subjects: Entries = ()
@@ -18,6 +19,7 @@ class Picking(Section):
     roots: Entries = ()
     words: Entries
     fields: Entries
+    none: AtLeastOne
 
 
 class JobWords(Section):

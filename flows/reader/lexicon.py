@@ -17,6 +17,7 @@ from flows.reader.money_lexicon import money_lexicon
 from flows.reader.normalise import key_of
 from flows.reader.pack import Intent, NumberWords, Pack
 from flows.reader.phrases import Phrases
+from flows.reader.water_lexicon import water_lexicon
 from flows.templates import TEMPLATES
 
 T = TypeVar("T")
@@ -119,6 +120,7 @@ class Lexicon:
         self.spray_named = self._list(lambda pack: pack.spray.named)
         self.spray_beside = self._list(lambda pack: pack.spray.beside)
         self.no_spray = self._list(lambda pack: pack.spray.other)
+        self.none = self._list(lambda pack: pack.picking.none)
         self.unsure = self._list(lambda pack: pack.spray.unsure)
         self.dangers = Dangers(packs)
         self.picking = self._spoken(_picking_words)
@@ -147,12 +149,7 @@ class Lexicon:
         self.warnings = Phrases(
             (word, name) for pack in packs for name in TEMPLATES for word in getattr(pack.warnings, name)
         )
-        self.cans = self._list(lambda pack: pack.water.can)
-        self.drips = self._list(lambda pack: pack.water.drip)
-        self.hours = self._list(lambda pack: pack.water.hour)
-        self.litres = self._list(lambda pack: pack.water.litre)
-        self.millimetres = self._list(lambda pack: pack.water.millimetre)
-        self.gauges = self._list(lambda pack: pack.water.gauge)
+        self.water = water_lexicon(packs)
         self.money = money_lexicon(packs)
         self.languages = Phrases((word, pack.language) for pack in packs for word in pack.called)
         self.already = self._list(lambda pack: pack.already.words)

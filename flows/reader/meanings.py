@@ -20,6 +20,7 @@ from flows.inputs import (
 )
 from flows.orders import Counts
 from flows.reader.about_jobs import done, jobs
+from flows.reader.brought import estimate
 from flows.reader.given import Given
 from flows.reader.lexicon import Form
 from flows.reader.names import name_behind, without
@@ -161,6 +162,7 @@ def _plainly(value: Input) -> Callable[[Given], Input]:
 MEANINGS: Final[Mapping[Intent, Callable[[Given], Input]]] = {
     Intent.JOIN: join,
     Intent.HARVEST: harvest,
+    Intent.ESTIMATE: estimate,
     Intent.SPRAYED: spray,
     Intent.DONE: done,
     Intent.JOBS: jobs,

@@ -29,6 +29,7 @@ class Intent(StrEnum):
 
     JOIN = "join"
     HARVEST = "harvest"
+    ESTIMATE = "estimate"
     SPRAYED = "sprayed"
     DONE = "done"
     JOBS = "jobs"

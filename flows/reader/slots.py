@@ -10,6 +10,7 @@ from rapidfuzz.distance import OSA
 
 from flows.inputs import Planted
 from flows.reader.amounts import Amount, Thing
+from flows.reader.brought import nothing, only_weight
 from flows.reader.date_figures import YEARS_BACK
 from flows.reader.dates import Said, as_planted
 from flows.reader.lexicon import SHORTEST_NEAR
@@ -45,6 +46,8 @@ def slots_of(scan: Scan, districts: Sequence[str]) -> Slots:
         label_days=label_days(scan, scan.content),
         unsure=unsure(scan),
         worth=worth_in(scan),
+        nothing=nothing(scan),
+        grams=only_weight(scan),
     )
 
 

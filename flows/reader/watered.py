@@ -50,7 +50,7 @@ def _past(scan: Scan) -> bool:
 
 def _told(scan: Scan, others: Sequence[int]) -> Water | None:
     """Return what water is given with: its word and one figure, "debe 20", "can of 20 litres", "drip 2 lph"."""
-    words = scan.lexicon
+    words = scan.lexicon.water
     beside = (words.cans, words.drips, words.litres, words.hours)
     plain = all(any(scan.word(place) in known for known in beside) for place in others)
     if not plain or len(scan.amounts) != 1 or scan.days or scan.below_zero or scan.amounts[0].unit:
@@ -90,7 +90,7 @@ def rain(given: Given) -> Input:
 
 def _of_gauge(scan: Scan, place: int) -> bool:
     word = scan.word(place)
-    return word in scan.lexicon.millimetres or word in scan.lexicon.gauges
+    return word in scan.lexicon.water.millimetres or word in scan.lexicon.water.gauges
 
 
 def _halved(scan: Scan) -> bool:

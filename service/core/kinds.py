@@ -83,6 +83,14 @@ _ROWS: Final = (
         pushed=False,
         useful_for=timedelta(hours=48),
     ),
+    # It answers what a farmer has brought, so no cap counts it; it can wait for the morning.
+    Kind(
+        name="delivery",
+        policy=Policy.AT_LEAST_ONCE,
+        priority=2,
+        pushed=False,
+        useful_for=timedelta(hours=48),
+    ),
     # An alert's own useless-after hour ends both before that where it is earlier.
     Kind(
         name="urgent_alert",
@@ -123,6 +131,14 @@ _ROWS: Final = (
         name="hold_over",
         policy=Policy.AT_LEAST_ONCE,
         priority=3,
+        useful_for=timedelta(hours=48),
+    ),
+    # A collection is called off or moved: whoever has picked for it must know, but the day's other texts give way.
+    Kind(
+        name="collection_change",
+        policy=Policy.AT_LEAST_ONCE,
+        priority=3,
+        counts_to_cap=True,
         useful_for=timedelta(hours=48),
     ),
     # Asks somebody whom an officer has added, twice at most in two weeks, so one that is lost does no harm.

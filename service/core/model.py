@@ -74,6 +74,7 @@ class Plot:
 
     Attributes:
         traits: plant type, stock, mulch, water method and mother rows as `service.agronomy.traits` puts them in bits.
+        collection_id: the collection whose evenings before are the prompt days, None where there is none.
     """
 
     id: int
@@ -102,6 +103,7 @@ class Plot:
     picking_early: bool
     live: bool
     closed_on: date | None
+    collection_id: int | None = None
 
 
 @dataclass(frozen=True, kw_only=True, slots=True)

@@ -12,6 +12,7 @@ from typing import Any, Protocol, Unpack
 from flows.states import Conversation
 from service.core.alert_ports import AlertRows, RecipientRows
 from service.core.changing import ChangingRows
+from service.core.collection_ports import Collections, Deliveries, Estimates
 from service.core.columns import NewInbound, NewQuestion
 from service.core.danger_ports import DangerRows
 from service.core.doubt_ports import DoubtRows
@@ -128,6 +129,11 @@ class Work(Protocol):
     def money(self) -> MoneyRows: ...
     @property
     def prices(self) -> PriceRows: ...
+    def collections(self) -> Collections: ...
+    @property
+    def estimates(self) -> Estimates: ...
+    @property
+    def deliveries(self) -> Deliveries: ...
     @property
     def weather(self) -> WeatherDays: ...
     @property

@@ -1,4 +1,4 @@
-"""Who may do what: three roles, each a row of permissions, and the districts they hold in.
+"""Who may do what: four roles, each a row of permissions, and the districts they hold in.
 
 A permission says what may be done, the districts say for whom. Both are needed, and what stands in no row is not
 allowed. Nobody but an administrator reaches beyond their own districts.
@@ -25,6 +25,12 @@ class Permission(StrEnum):
     """Change planting date, plants and mulch of a plot; enter a weight that was told by voice and take it back."""
     ALERT = "alert"
     """Write an alert, send a pre-approved one, pause and cancel."""
+    COLLECT = "collect"
+    """Open the page of a collection day; enter what farmers bring, and take it back."""
+    ARRANGE = "arrange"
+    """Set a group's collection days, call them off and move them."""
+    PAY = "pay"
+    """See what farmers are owed, and mark it as paid."""
     APPROVE = "approve"
     """Be the second person for an alert that needs one."""
     ADMINISTER = "administer"
@@ -34,6 +40,7 @@ class Permission(StrEnum):
 class Role(StrEnum):
     """What an officer is."""
 
+    CLERK = "clerk"
     OFFICER = "officer"
     APPROVER = "approver"
     ADMINISTRATOR = "administrator"
@@ -47,11 +54,16 @@ _DAILY: Final = frozenset(
         Permission.EDIT_FARMER,
         Permission.EDIT_PLOT,
         Permission.ALERT,
+        Permission.COLLECT,
+        Permission.ARRANGE,
+        Permission.PAY,
     }
 )
 
 ROLES: Final[Mapping[Role, frozenset[Permission]]] = MappingProxyType(
     {
+        # Whoever weighs at a collection sees those who bring, and nothing else of them.
+        Role.CLERK: frozenset({Permission.COLLECT}),
         Role.OFFICER: _DAILY,
         Role.APPROVER: _DAILY | {Permission.APPROVE},
         Role.ADMINISTRATOR: frozenset(Permission),

@@ -16,13 +16,17 @@ from service.db.queries.audit import Audit
 from service.db.queries.budget import Budget
 from service.db.queries.changing import Changing
 from service.db.queries.claims import Claims
+from service.db.queries.collection_lists import CollectionLists
+from service.db.queries.collections import Collections
 from service.db.queries.console import Console
 from service.db.queries.dangers import Dangers
+from service.db.queries.deliveries import Deliveries
 from service.db.queries.desk import Desk
 from service.db.queries.doubts import Doubts
 from service.db.queries.editing import Editing
 from service.db.queries.ended_holds import EndedHolds
 from service.db.queries.erasing import Erasing
+from service.db.queries.estimates import Estimates
 from service.db.queries.fields import Fields
 from service.db.queries.guards import Guards
 from service.db.queries.harvests import Harvests
@@ -139,6 +143,10 @@ class Work:
     kept_forms = _sealed(KeptForms)
     money = _rows(MoneyTold)
     prices = _rows(Prices)
+    collections = _rows(Collections)
+    collection_lists = _rows(CollectionLists)
+    estimates = _rows(Estimates)
+    deliveries = _rows(Deliveries)
 
     def __init__(self, connection: Connection, seal: Seal) -> None:
         """Work on an open transaction."""

@@ -22,6 +22,7 @@ from service.core.kinds import KINDS
 from service.core.model import District, Inbound
 from service.core.phone import BadNumber, read_number
 from service.core.ports import Work
+from service.core.rights import Permission
 from service.core.staff import Officer
 from service.use_cases.alerts import deciding, drafting, previewing
 from service.use_cases.alerts.drafting import Order
@@ -39,7 +40,8 @@ def desk_of(work: Work, tools: Tools, phone_id: int, said: Input, *, on: date, n
     The reach of a warning goes through all phones of a district, so it is asked for where it is told only.
     """
     officer = work.desk.officer(phone_id)
-    if officer is None:
+    # A clerk weighs: what districts count and warn of is not theirs.
+    if officer is None or not officer.may(Permission.SEE):
         return None
     theirs = {one.name: one for one in work.people.districts() if officer.covers(one.id)}
     desk = Desk(

@@ -3,9 +3,10 @@
 from datetime import date, datetime, timedelta
 from typing import Any, Final
 
+from service.agronomy.due import picking_text_day
 from service.core.model import Plot
 from service.core.ports import Work
-from service.use_cases.planting import WEEK, day_columns, plan_plot
+from service.use_cases.planting import WEEK, day_columns, plan_plot, weekdays_of
 from service.use_cases.tools import Tools
 
 # The weekly jobs whose new weekday has passed in this week already are planned for it all the same.
@@ -42,6 +43,10 @@ def set_days(
 
 
 def _columns(plot: Plot, text_day: int, pick_days: frozenset[int]) -> dict[str, Any]:
+    if plot.collection_id is not None:
+        # Picking is asked after before each collection; the farmer's own days wait until there is none any more.
+        riding = picking_text_day(text_day, weekdays_of(plot.prompt_days))
+        return {"text_day": riding if plot.picking_early else text_day, "picking_text_day": riding}
     columns = day_columns(text_day, pick_days)
     if plot.prompt_days != plot.pick_days:
         columns["prompt_days"] = 1 << columns["picking_text_day"]

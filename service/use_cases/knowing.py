@@ -13,6 +13,7 @@ from service.agronomy.hold import SPEAKS_OF_PICKING
 from service.agronomy.tasks import LOOK_BACK, WEEK, Task
 from service.core.model import PersonOnPhone, Plot, Reminder, ReminderState, keys_word
 from service.core.ports import Work
+from service.use_cases.collecting.following import coming
 from service.use_cases.planting import weekdays_of
 from service.use_cases.spraying import held_plots, sprays_of
 from service.use_cases.tools import Tools
@@ -71,6 +72,7 @@ def main_plot(plots: tuple[Plot, ...]) -> Plot:
 
 def _farmer(work: Work, tools: Tools, person: PersonOnPhone, on: date, now: datetime) -> Farmer:
     plot = main_plot(work.plots.of_farmer(person.id))
+    collection = None if plot.collection_id is None else work.collections.get(plot.collection_id)
     return Farmer(
         id=person.id,
         name=person.name,
@@ -84,7 +86,8 @@ def _farmer(work: Work, tools: Tools, person: PersonOnPhone, on: date, now: date
         weights=work.harvests.weights(plot.id, on),
         sprays=sprays_of(work, plot.id, on),
         text_day=plot.text_day,
-        pick_days=weekdays_of(plot.pick_days),
+        pick_days=collection.weekdays if collection else weekdays_of(plot.pick_days),
+        coming=coming(work, collection, person.id, now) if collection else None,
         paused=person.paused_until is not None and person.paused_until > now,
         district=person.district,
         joined_on=person.added_at.astimezone(ZoneInfo(person.zone)).date(),
@@ -177,6 +180,16 @@ def _saved(
             kind=SavedKind.RAIN, id=rain.id, farmer_id=rain.farmer_id, on=rain.on, tenths=rain.tenths
         )
         found.append((rain.at, saved))
+    estimate = work.estimates.last_saved(phone_id, since)
+    if estimate and any(person.id == estimate.farmer_id for person in people):
+        saved = Saved(
+            kind=SavedKind.ESTIMATE,
+            id=estimate.id,
+            farmer_id=estimate.farmer_id,
+            on=estimate.on,
+            grams=estimate.grams,
+        )
+        found.append((estimate.at, saved))
     spray = work.sprays.last_saved(phone_id, since)
     if spray and spray.plot_id in owners:
         saved = Saved(kind=SavedKind.SPRAY, id=spray.id, farmer_id=owners[spray.plot_id], on=spray.sprayed_on)

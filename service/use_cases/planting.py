@@ -163,7 +163,8 @@ def after_weight(work: Work, tools: Tools, plot_id: int, on: date) -> None:
         work.plots.set(plot_id, picking_early=True, text_day=plot.picking_text_day)
         plot = work.plots.the(plot_id)
     once_a_week = 1 << plot.picking_text_day
-    if plot.prompt_days != once_a_week and _is_steady(work, plot_id, on):
+    # Before each collection is asked anew what will come.
+    if plot.collection_id is None and plot.prompt_days != once_a_week and _is_steady(work, plot_id, on):
         work.plots.set(plot_id, prompt_days=once_a_week)
 
 

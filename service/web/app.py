@@ -16,6 +16,9 @@ from service.web.care.numbers import pages as number_pages
 from service.web.care.views import pages as care_pages
 from service.web.care.weights import pages as weight_pages
 from service.web.clock.views import pages as clock_pages
+from service.web.collections.clerk import pages as clerk_pages
+from service.web.collections.days import pages as collection_pages
+from service.web.collections.paid import pages as paid_pages
 from service.web.doubts.views import pages as doubt_pages
 from service.web.farmers.silent import pages as silent_pages
 from service.web.farmers.views import pages as farmer_pages
@@ -90,6 +93,9 @@ def create_app(house: House) -> Flask:
         weight_pages,
         plot_pages,
         spray_pages,
+        collection_pages,
+        clerk_pages,
+        paid_pages,
         paper_pages,
         alert_pages,
         draft_pages,

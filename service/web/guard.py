@@ -11,6 +11,7 @@ from service.core.rights import Permission
 from service.core.staff import Lack, Session
 from service.web.house import the_house
 from service.web.kept import drop_what_was_kept, keep_what_was_typed
+from service.web.menu import menu
 from service.web.permissions import Open, permission_of
 from service.web.sessions import (
     FORM_FIELD,
@@ -28,6 +29,7 @@ _SET_UP: Final = {
     Lack.PASSWORD: ("account.password", "account.set_password"),
     Lack.SECOND_FACTOR: ("account.second_factor", "account.offer", "account.confirm"),
 }
+_HOME: Final = "farmers.today"
 _WAY_OUT: Final = "signin.leave"
 # Probes come from balancers that speak plain http; they carry no secret.
 _PLAIN_ALLOWED: Final = frozenset({"health"})
@@ -99,7 +101,7 @@ def _check_permission() -> Response | None:
     if to_set_up and session.lacks and request.endpoint not in (*_SET_UP[session.lacks], _WAY_OUT):
         return redirect(to_set_up, code=303)
     if isinstance(wanted, Permission) and not session.officer.may(wanted):
-        abort(403, _NOT_YOURS)
+        return _not_theirs(session)
     return None
 
 
@@ -118,6 +120,13 @@ def _check_form(session: Session) -> None:
         abort(403, _STALE_FORM)
     if not is_fragment():
         drop_what_was_kept(session.officer)
+
+
+def _not_theirs(session: Session) -> Response:
+    """Refuse a page; of the first of all whoever may not see it is led to the first of their own."""
+    if request.endpoint != _HOME:
+        abort(403, _NOT_YOURS)
+    return redirect(menu(session.officer)[0].path, code=303)
 
 
 def _sent_from_here() -> bool:

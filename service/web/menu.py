@@ -38,6 +38,7 @@ _ENTRIES: Final = (
     Entry(key="today", path="/", words="Today", needs=Permission.SEE, first=True),
     Entry(key="farmers", path="/farmers", words="Farmers", needs=Permission.SEE, first=True),
     Entry(key="alerts", path="/alerts", words="Alerts", needs=Permission.ALERT, first=True),
+    Entry(key="collections", path="/collections", words="Collections", needs=Permission.COLLECT),
     Entry(key="report", path="/report", words="Report", needs=Permission.SEE, wide=True),
     Entry(key="weather", path="/weather", words="Weather", needs=Permission.ALERT, wide=True),
     Entry(key="prices", path="/prices", words="Prices", needs=Permission.SEE),

@@ -52,6 +52,8 @@ KINDS: Final[dict[str, str]] = {
     "reminder": "reminder",
     "flowers_stay": "reminder outside the cap",
     "hold_over": "picking after a spray",
+    "collection_change": "a changed collection",
+    "delivery": "what was brought to a collection",
     "emergency": "emergency answer",
     "alert": "alert",
     "urgent_alert": "urgent alert",
@@ -89,6 +91,7 @@ DEEDS: Final[dict[str, str]] = {
     Way.DONE: "saw to it",
 }
 ROLES: Final[dict[str, str]] = {
+    Role.CLERK: "clerk of collections",
     Role.OFFICER: "officer",
     Role.APPROVER: "officer who approves alerts",
     Role.ADMINISTRATOR: "administrator",

@@ -51,12 +51,12 @@ def test_four_usual_jobs_fit_into_the_text_of_a_week(language: str) -> None:
 def test_help_names_every_command_a_farmer_can_use(language: str) -> None:
     """The three lists of words are whole; yes, no and understood only answer, joining is over, cancel is asked about.
 
-    Who wants warnings again is told how when they end them.
+    Who wants warnings again is told how when they end them; who has a collection day is told of ESTIMATE with it.
     """
     packs = load_packs()
     left_out = {Intent.YES, Intent.NO, Intent.UNDERSTOOD, Intent.JOIN, Intent.CANCEL, Intent.ALERTS_ON}
     # Farmers are not told what only officers can do.
-    left_out |= {Intent.COUNTS, Intent.WARN}
+    left_out |= {Intent.COUNTS, Intent.WARN, Intent.ESTIMATE}
     told = " ".join(CATALOGUES[language][text_id].text for text_id in ("help", "help_more", "help_money"))
     words = {packs.main_word(intent, language) for intent in Intent if intent not in left_out}
 

@@ -6,6 +6,7 @@ from decimal import Decimal
 import pytest
 
 from flows.catalogue import read_catalogues
+from flows.collecting import Estimate
 from flows.inputs import (
     Alerts,
     Ask,
@@ -122,6 +123,8 @@ def test_an_example_of_a_weight_is_that_weight(
         pytest.param("sw", "records_shown", "TAARIFA", Records(), id="sw-records"),
         pytest.param("en", "help", "WATER", Water(), id="en-water"),
         pytest.param("sw", "help", "MAJI", Water(), id="sw-water"),
+        pytest.param("en", "estimate_noted", "ESTIMATE", Estimate(), id="en-estimate"),
+        pytest.param("sw", "estimate_noted", "KADIRIO", Estimate(), id="sw-estimate"),
         pytest.param("en", "rain_ask", "RAIN 12", Rain(tenths=120), id="en-rain"),
         pytest.param("sw", "rain_ask", "MVUA 12", Rain(tenths=120), id="sw-rain"),
         pytest.param("en", "rain_no_day", "RAIN 12 yesterday", _RAINED, id="en-rained"),

@@ -212,6 +212,7 @@ class PlotFacts:
     picking_early: bool
     live: bool
     closed_on: date | None
+    collection_id: int | None = None
 
 
 @dataclass(frozen=True, kw_only=True, slots=True)

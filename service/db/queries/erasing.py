@@ -8,6 +8,7 @@ from flows.facts import FarmerState
 from service.core.kinds import MessageState
 from service.db.queries.by_plot import either
 from service.db.tables.alerts import alert, alert_recipient
+from service.db.tables.collections import delivery, estimate
 from service.db.tables.money import cost, sale
 from service.db.tables.outbox import message
 from service.db.tables.people import consent, erasure, farmer, farmer_phone, phone, stop_list
@@ -60,7 +61,9 @@ class Erasing:
             )
             .values(answer=None)
         )
-        for told in (container, rain_report):
+        # What was weighed and paid stays as sums without a name: it is the programme's account as well.
+        run(update(delivery).where(delivery.c.farmer_id == farmer_id).values(words=""))
+        for told in (container, rain_report, estimate):
             run(delete(told).where(told.c.farmer_id == farmer_id))
         run(delete(farmer_phone).where(farmer_phone.c.farmer_id == farmer_id))
         run(

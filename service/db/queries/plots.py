@@ -72,7 +72,10 @@ class Plots:
         )
 
     def prompt_again(self, zone: str, since: date) -> int:
-        """Prompt on all picking days again where no weight counts since a day; return how many plots that were."""
+        """Prompt on all picking days again where no weight counts since a day; return how many plots that were.
+
+        Where fruit is collected the collection's days are asked about, however steadily weights come.
+        """
         recent = exists().where(
             harvest.c.plot_id == plot.c.id,
             harvest.c.picked_on >= since,
@@ -80,7 +83,13 @@ class Plots:
         )
         changed = self._connection.execute(
             update(plot)
-            .where(plot.c.live, plot.c.prompt_days != plot.c.pick_days, plot.c.zone == zone, ~recent)
+            .where(
+                plot.c.live,
+                plot.c.prompt_days != plot.c.pick_days,
+                plot.c.zone == zone,
+                plot.c.collection_id.is_(None),
+                ~recent,
+            )
             .values(prompt_days=plot.c.pick_days)
         )
         return changed.rowcount

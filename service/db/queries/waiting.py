@@ -18,9 +18,12 @@ from flows.facts import FarmerState
 from service.agronomy.calendar import FLOWERS_OFF, FLOWERS_STAY
 from service.agronomy.due import PlotDays
 from service.agronomy.traits import traits_of
+from service.core.collecting import Collection
 from service.core.model import Reminder, ReminderKey, ReminderState
 from service.db.queries.by_plot import SETTLED, WAITING
+from service.db.queries.collection_days import found as collections_of
 from service.db.queries.sprays import COUNTS
+from service.db.tables.collections import collection
 from service.db.tables.people import farmer, farmer_phone
 from service.db.tables.plots import plot, reminder
 from service.db.tables.sprays import spray
@@ -51,6 +54,7 @@ _PLOTS = (
         plot.c.picking_text_day,
         plot.c.prompt_days,
         plot.c.picking_early,
+        plot.c.collection_id,
     )
     .where(plot.c.farmer_id.in_(bindparam("farmer_ids", expanding=True)), plot.c.live)
     .order_by(plot.c.farmer_id, plot.c.id)
@@ -116,7 +120,7 @@ class Waiting:
     `plots` are the days of each by its id; `lately` says of (plot, task) what was texted since the day asked for;
     `held` names the plots from which nothing may be picked today, with the first day on which it may be again.
     `told` says of (plot, task, revision) which occurrence was texted last, of tasks that are told once; only of plots
-    for which it decides.
+    for which it decides. `collection` is the one that the farmer's plots follow.
     """
 
     farmer_id: int
@@ -129,6 +133,7 @@ class Waiting:
     lately: Mapping[tuple[int, str], Lately]
     told: Mapping[tuple[int, str, int], int]
     held: Mapping[int, date]
+    collection: Collection | None = None
 
 
 @dataclass(frozen=True, kw_only=True, slots=True)
@@ -141,6 +146,7 @@ class Gathered:
     lately: Sequence[Row[*tuple[Any, ...]]]
     told: Sequence[Row[*tuple[Any, ...]]]
     held: Sequence[Row[*tuple[Any, ...]]]
+    collections: Sequence[Collection]
 
     def by_phone(self) -> dict[int, tuple[Waiting, ...]]:
         """Return by phone the farmers behind it for whom a reminder waits."""
@@ -148,6 +154,7 @@ class Gathered:
         reminders, lately = _grouped(self.reminders, "plot_id"), _grouped(self.lately, "plot_id")
         told = _grouped(self.told, "plot_id")
         held = {row.plot_id: row.pick_from for row in self.held}
+        collections = {one.id: one for one in self.collections}
         found: dict[int, tuple[Waiting, ...]] = {}
         for person in self.people:
             owned = plots.get(person.id, [])
@@ -173,6 +180,7 @@ class Gathered:
                     for row in told.get(each.id, ())
                 },
                 held={each.id: held[each.id] for each in owned if each.id in held},
+                collection=next(filter(None, (collections.get(each.collection_id) for each in owned)), None),
             )
             found[one.phone_id] = (*found.get(one.phone_id, ()), one)
         return found
@@ -201,7 +209,17 @@ def gather(
     asked = waits | over & _plots_with(reminders, {FLOWERS_OFF})
     told = connection.execute(_TOLD, {"plot_ids": list(asked), "tasks": list(once)}).all() if asked else ()
     held = connection.execute(_HELD, {"plot_ids": plot_ids, "on": on}).all()
-    return Gathered(people=people, plots=plots, reminders=reminders, lately=lately, told=told, held=held)
+    followed = {row.collection_id for row in plots} - {None}
+    collections = collections_of(connection, collection.c.id.in_(followed)) if followed else ()
+    return Gathered(
+        people=people,
+        plots=plots,
+        reminders=reminders,
+        lately=lately,
+        told=told,
+        held=held,
+        collections=collections,
+    )
 
 
 def _plots_with(rows: Sequence[Row[*tuple[Any, ...]]], tasks: AbstractSet[str]) -> set[int]:

@@ -5,6 +5,7 @@ Units: integer grams; local days as dates; instants in UTC. Keys that grow witho
 
 from service.db.tables import (
     alerts,
+    collections,
     dangers,
     money,
     outbox,
@@ -20,6 +21,7 @@ from service.db.tables.meta import metadata
 
 __all__ = [
     "alerts",
+    "collections",
     "dangers",
     "metadata",
     "money",

@@ -111,6 +111,9 @@ Index("ix_farmer_district_id_name", farmer.c.district_id, farmer.c.name)
 _PENDING = text("state = 'pending'")
 Index("ix_farmer_pending", farmer.c.pending_until, sqlite_where=_PENDING, postgresql_where=_PENDING)
 
+_GROUPED = text("group_id IS NOT NULL")
+Index("ix_farmer_group_id", farmer.c.group_id, sqlite_where=_GROUPED, postgresql_where=_GROUPED)
+
 farmer_phone = Table(
     "farmer_phone",
     metadata,

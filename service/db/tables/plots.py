@@ -64,6 +64,8 @@ plot = Table(
     Column("picking_early", Boolean, nullable=False, server_default=text("false")),
     Column("live", Boolean, nullable=False),
     Column("closed_on", Date),
+    # While it is set, picking is asked after on the evenings before the collection's days: prompt_days are those.
+    Column("collection_id", RowId, ForeignKey("collection.id")),
     CheckConstraint("plants > 0", name="plants_positive"),
     CheckConstraint("text_day BETWEEN 0 AND 6 AND picking_text_day BETWEEN 0 AND 6", name="weekdays"),
     CheckConstraint(f"traits = {_traits()}", name="traits_are_the_words"),
@@ -92,6 +94,9 @@ _STEADY: dict[str, Any] = {
 }
 # The few plots whose farmers text weights so steadily that they are prompted once a week only.
 Index("ix_plot_steady", plot.c.zone, plot.c.id, **_STEADY)
+
+_COLLECTED = text("collection_id IS NOT NULL")
+Index("ix_plot_collection_id", plot.c.collection_id, sqlite_where=_COLLECTED, postgresql_where=_COLLECTED)
 
 plot_change = Table(
     "plot_change",

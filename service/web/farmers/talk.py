@@ -45,6 +45,7 @@ INTENTS: Final = {
     "number": "a number",
     "pause": "a pause",
     "price": "asking for prices",
+    "estimate": "what will come to the collection",
     "rain": "rain told",
     "records": "asking what is kept",
     "sold": "a sale",

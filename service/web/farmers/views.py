@@ -6,6 +6,7 @@ from typing import Final
 from flask import Blueprint, abort, render_template, request
 
 from service.clock import local_day
+from service.core.money import written
 from service.core.rights import Permission
 from service.db.queries.console_farmer import FarmerConsole
 from service.db.queries.console_values import PlotFacts
@@ -31,6 +32,7 @@ _SILENT_SHOWN: Final = 10
 _DANGERS_SHOWN: Final = 8
 _HELD_SHOWN: Final = 30
 _SPRAYS_SHOWN: Final = 50
+_BROUGHT_SHOWN: Final = 12
 _JOBS_SHOWN: Final = 40
 _QUESTIONS_SHOWN: Final = 30
 _TEXTS_SHOWN: Final = 5
@@ -102,6 +104,7 @@ def person(farmer_id: int) -> str:
         stand = _stand(farmer, plot, on) if plot else {}
         water = plot_water(work, facts, plot, on) if plot else None
         money = money_of_plot(work.money, house.tools, plot.id, on) if plot else None
+        brought = work.collection_lists.of_farmer(farmer_id, _BROUGHT_SHOWN)
     return render_template(
         "farmers/person.html",
         now=now,
@@ -117,6 +120,8 @@ def person(farmer_id: int) -> str:
         kept=sentence(request.args.get("kept", ""), plot),
         water=water,
         money=money,
+        brought=brought,
+        written=written,
         silent=silent,
         stop_can_go_back=can_take_back(standing, now) if standing else False,
         **stand,

@@ -13,6 +13,7 @@ from sqlalchemy import Connection, event
 
 from service.use_cases.weather.judging import judge_once_a_day
 from service.use_cases.weather.settling import waiting
+from tests.riverside import SATURDAY, TUESDAY, Riverside, until
 from tests.village import Village, build_village
 from tests.weather_station import Station
 
@@ -24,12 +25,15 @@ GROWING: Final = frozenset(
         "consent",
         "cost",
         "danger",
+        "delivery",
         "done_report",
+        "estimate",
         "farmer",
         "farmer_phone",
         "harvest",
         "inbound",
         "message",
+        "payment",
         "plot",
         "price",
         "question",
@@ -195,3 +199,22 @@ def test_calling_off_what_speaks_of_picking_walks_no_table(village: Village, wat
 
     assert {} == walks
     assert 1 == len(village.rows("SELECT id FROM message WHERE state = 'cancelled'"))
+
+
+def test_collection_days_walk_no_table(village: Village, watch: Watch) -> None:
+    """Set, asked about, answered, taken back, called off and moved."""
+    group = Riverside(village)
+    phone = group.joins()
+    watch.walks.clear()
+    group.is_collected()
+    until(village, SATURDAY - timedelta(days=1), 12)
+    group.changes(TUESDAY)
+    group.changes(TUESDAY, TUESDAY + timedelta(days=1))
+    group.keeps(TUESDAY)
+    until(village, SATURDAY - timedelta(days=1), 18)
+    for words in ("12", "undo", "estimate 9"):
+        phone.says(words)
+    group.amends(last_on=SATURDAY)
+    until(village, TUESDAY, 12)
+
+    assert {} == watch.walks

@@ -26,6 +26,7 @@ def marked(page: str) -> set[str]:
         "/",
         "/farmers",
         "/alerts",
+        "/collections",
         "/weather",
         "/prices",
         "/report",
@@ -60,9 +61,17 @@ def test_an_officer_sees_their_own_count_and_no_demo_pages(desk: Desk, planter: 
     desk.sign_in("Officer Tulia", role=Role.OFFICER, districts=frozenset({planter.districts["Ndaliro"]}))
     page = menu_of(desk.text("/"))
 
-    assert {"/", "/farmers", "/alerts", "/weather", "/prices", "/report", "/doubts", "/account"} == set(
-        re.findall(r'href="([^"]+)"', page)
-    )
+    assert {
+        "/",
+        "/farmers",
+        "/alerts",
+        "/collections",
+        "/weather",
+        "/prices",
+        "/report",
+        "/doubts",
+        "/account",
+    } == set(re.findall(r'href="([^"]+)"', page))
     assert "berry" not in page
 
 

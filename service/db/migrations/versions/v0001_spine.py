@@ -554,6 +554,14 @@ def upgrade() -> None:
     )
     op.create_index("ix_farmer_district_id_name", "farmer", ["district_id", "name"], unique=False)
     op.create_index(
+        "ix_farmer_group_id",
+        "farmer",
+        ["group_id"],
+        unique=False,
+        sqlite_where=sa.text("group_id IS NOT NULL"),
+        postgresql_where=sa.text("group_id IS NOT NULL"),
+    )
+    op.create_index(
         "ix_farmer_pending",
         "farmer",
         ["pending_until"],
@@ -659,6 +667,45 @@ def upgrade() -> None:
         postgresql_where=sa.text("state = 'stored'"),
     )
     op.create_table(
+        "collection",
+        sa.Column("id", sa.BigInteger().with_variant(sa.Integer(), "sqlite"), nullable=False),
+        sa.Column("group_id", sa.BigInteger().with_variant(sa.Integer(), "sqlite"), nullable=False),
+        sa.Column("place", sa.Text(), nullable=False),
+        sa.Column("weekdays", sa.SmallInteger(), nullable=False),
+        sa.Column("hour", sa.SmallInteger(), nullable=False),
+        sa.Column("first_on", sa.Date(), nullable=False),
+        sa.Column("last_on", sa.Date(), nullable=True),
+        sa.Column("officer_id", sa.BigInteger().with_variant(sa.Integer(), "sqlite"), nullable=False),
+        sa.Column("at", sa.DateTime(timezone=True), nullable=False),
+        sa.CheckConstraint("hour BETWEEN 0 AND 23", name=op.f("ck_collection_hour")),
+        sa.CheckConstraint("last_on >= first_on", name=op.f("ck_collection_ends_after")),
+        sa.CheckConstraint("weekdays BETWEEN 1 AND 127", name=op.f("ck_collection_weekdays")),
+        sa.ForeignKeyConstraint(
+            ["group_id"], ["farmer_group.id"], name=op.f("fk_collection_group_id_farmer_group")
+        ),
+        sa.ForeignKeyConstraint(
+            ["officer_id"], ["officer.id"], name=op.f("fk_collection_officer_id_officer")
+        ),
+        sa.PrimaryKeyConstraint("id", name=op.f("pk_collection")),
+    )
+    op.create_index(op.f("ix_collection_group_id"), "collection", ["group_id"], unique=False)
+    op.create_table(
+        "collection_change",
+        sa.Column("collection_id", sa.BigInteger().with_variant(sa.Integer(), "sqlite"), nullable=False),
+        sa.Column("day", sa.Date(), nullable=False),
+        sa.Column("moved_to", sa.Date(), nullable=True),
+        sa.Column("officer_id", sa.BigInteger().with_variant(sa.Integer(), "sqlite"), nullable=False),
+        sa.Column("at", sa.DateTime(timezone=True), nullable=False),
+        sa.CheckConstraint("moved_to <> day", name=op.f("ck_collection_change_moves")),
+        sa.ForeignKeyConstraint(
+            ["collection_id"], ["collection.id"], name=op.f("fk_collection_change_collection_id_collection")
+        ),
+        sa.ForeignKeyConstraint(
+            ["officer_id"], ["officer.id"], name=op.f("fk_collection_change_officer_id_officer")
+        ),
+        sa.PrimaryKeyConstraint("collection_id", "day", name=op.f("pk_collection_change")),
+    )
+    op.create_table(
         "plot",
         sa.Column("id", sa.BigInteger().with_variant(sa.Integer(), "sqlite"), nullable=False),
         sa.Column("farmer_id", sa.BigInteger().with_variant(sa.Integer(), "sqlite"), nullable=False),
@@ -686,6 +733,7 @@ def upgrade() -> None:
         sa.Column("picking_early", sa.Boolean(), server_default=sa.text("false"), nullable=False),
         sa.Column("live", sa.Boolean(), nullable=False),
         sa.Column("closed_on", sa.Date(), nullable=True),
+        sa.Column("collection_id", sa.BigInteger().with_variant(sa.Integer(), "sqlite"), nullable=True),
         sa.CheckConstraint("plants > 0", name=op.f("ck_plot_plants_positive")),
         sa.CheckConstraint(
             "text_day BETWEEN 0 AND 6 AND picking_text_day BETWEEN 0 AND 6", name=op.f("ck_plot_weekdays")
@@ -699,8 +747,19 @@ def upgrade() -> None:
             "CASE mother_rows WHEN 'yes' THEN 33554432 WHEN 'no' THEN 67108864 ELSE 16777216 END",
             name=op.f("ck_plot_traits_are_the_words"),
         ),
+        sa.ForeignKeyConstraint(
+            ["collection_id"], ["collection.id"], name=op.f("fk_plot_collection_id_collection")
+        ),
         sa.ForeignKeyConstraint(["farmer_id"], ["farmer.id"], name=op.f("fk_plot_farmer_id_farmer")),
         sa.PrimaryKeyConstraint("id", name=op.f("pk_plot")),
+    )
+    op.create_index(
+        "ix_plot_collection_id",
+        "plot",
+        ["collection_id"],
+        unique=False,
+        sqlite_where=sa.text("collection_id IS NOT NULL"),
+        postgresql_where=sa.text("collection_id IS NOT NULL"),
     )
     op.create_index(op.f("ix_plot_farmer_id"), "plot", ["farmer_id"], unique=False)
     op.create_index(
@@ -1103,6 +1162,93 @@ def upgrade() -> None:
         sa.PrimaryKeyConstraint("id", name=op.f("pk_price")),
     )
     op.create_index("ix_price_district_id_quoted_on", "price", ["district_id", "quoted_on"], unique=False)
+    op.create_table(
+        "estimate",
+        sa.Column(
+            "id", sa.BigInteger().with_variant(sa.Integer(), "sqlite"), autoincrement=False, nullable=False
+        ),
+        sa.Column("farmer_id", sa.BigInteger().with_variant(sa.Integer(), "sqlite"), nullable=False),
+        sa.Column("for_day", sa.Date(), nullable=False),
+        sa.Column("grams", sa.Integer(), nullable=False),
+        sa.Column("inbound_id", sa.BigInteger().with_variant(sa.Integer(), "sqlite"), nullable=False),
+        sa.Column("phone_id", sa.BigInteger().with_variant(sa.Integer(), "sqlite"), nullable=False),
+        sa.Column("at", sa.DateTime(timezone=True), nullable=False),
+        sa.Column("voided_by", sa.BigInteger().with_variant(sa.Integer(), "sqlite"), nullable=True),
+        sa.CheckConstraint("grams >= 0", name=op.f("ck_estimate_grams_not_negative")),
+        sa.ForeignKeyConstraint(["farmer_id"], ["farmer.id"], name=op.f("fk_estimate_farmer_id_farmer")),
+        sa.PrimaryKeyConstraint("id", name=op.f("pk_estimate")),
+    )
+    op.create_index("ix_estimate_farmer_id_for_day", "estimate", ["farmer_id", "for_day"], unique=False)
+    op.create_index("ix_estimate_phone_id_at", "estimate", ["phone_id", "at"], unique=False)
+    op.create_table(
+        "payment",
+        sa.Column(
+            "id", sa.BigInteger().with_variant(sa.Integer(), "sqlite"), autoincrement=False, nullable=False
+        ),
+        sa.Column("farmer_id", sa.BigInteger().with_variant(sa.Integer(), "sqlite"), nullable=False),
+        sa.Column("amount", sa.Integer(), nullable=False),
+        sa.Column("currency", sa.Text(), nullable=False),
+        sa.Column("paid_on", sa.Date(), nullable=False),
+        sa.Column("officer_id", sa.BigInteger().with_variant(sa.Integer(), "sqlite"), nullable=False),
+        sa.Column("at", sa.DateTime(timezone=True), nullable=False),
+        sa.Column("voided_at", sa.DateTime(timezone=True), nullable=True),
+        sa.Column("voided_by", sa.BigInteger().with_variant(sa.Integer(), "sqlite"), nullable=True),
+        sa.CheckConstraint("amount >= 0", name=op.f("ck_payment_amount_not_negative")),
+        sa.ForeignKeyConstraint(["farmer_id"], ["farmer.id"], name=op.f("fk_payment_farmer_id_farmer")),
+        sa.ForeignKeyConstraint(["officer_id"], ["officer.id"], name=op.f("fk_payment_officer_id_officer")),
+        sa.ForeignKeyConstraint(["voided_by"], ["officer.id"], name=op.f("fk_payment_voided_by_officer")),
+        sa.PrimaryKeyConstraint("id", name=op.f("pk_payment")),
+    )
+    op.create_index(op.f("ix_payment_farmer_id"), "payment", ["farmer_id"], unique=False)
+    op.create_table(
+        "delivery",
+        sa.Column(
+            "id", sa.BigInteger().with_variant(sa.Integer(), "sqlite"), autoincrement=False, nullable=False
+        ),
+        sa.Column("collection_id", sa.BigInteger().with_variant(sa.Integer(), "sqlite"), nullable=False),
+        sa.Column("farmer_id", sa.BigInteger().with_variant(sa.Integer(), "sqlite"), nullable=False),
+        sa.Column("day", sa.Date(), nullable=False),
+        sa.Column("accepted_g", sa.Integer(), nullable=False),
+        sa.Column("rejected_g", sa.Integer(), nullable=False),
+        sa.Column("reason", sa.Text(), nullable=True),
+        sa.Column("words", sa.Text(), nullable=False),
+        sa.Column("under_hold", sa.Boolean(), nullable=False),
+        sa.Column("price", sa.Integer(), nullable=False),
+        sa.Column("amount", sa.Integer(), nullable=False),
+        sa.Column("currency", sa.Text(), nullable=False),
+        sa.Column("officer_id", sa.BigInteger().with_variant(sa.Integer(), "sqlite"), nullable=False),
+        sa.Column("at", sa.DateTime(timezone=True), nullable=False),
+        sa.Column("payment_id", sa.BigInteger().with_variant(sa.Integer(), "sqlite"), nullable=True),
+        sa.Column("voided_at", sa.DateTime(timezone=True), nullable=True),
+        sa.Column("voided_by", sa.BigInteger().with_variant(sa.Integer(), "sqlite"), nullable=True),
+        sa.CheckConstraint("accepted_g = 0 OR NOT under_hold", name=op.f("ck_delivery_nothing_under_a_hold")),
+        sa.CheckConstraint(
+            "accepted_g >= 0 AND rejected_g >= 0 AND price >= 0", name=op.f("ck_delivery_not_negative")
+        ),
+        sa.CheckConstraint("payment_id IS NULL OR voided_at IS NULL", name=op.f("ck_delivery_paid_is_kept")),
+        sa.CheckConstraint(
+            "rejected_g = 0 OR reason IS NOT NULL", name=op.f("ck_delivery_rejected_for_a_reason")
+        ),
+        sa.ForeignKeyConstraint(
+            ["collection_id"], ["collection.id"], name=op.f("fk_delivery_collection_id_collection")
+        ),
+        sa.ForeignKeyConstraint(["farmer_id"], ["farmer.id"], name=op.f("fk_delivery_farmer_id_farmer")),
+        sa.ForeignKeyConstraint(["officer_id"], ["officer.id"], name=op.f("fk_delivery_officer_id_officer")),
+        sa.ForeignKeyConstraint(["payment_id"], ["payment.id"], name=op.f("fk_delivery_payment_id_payment")),
+        sa.ForeignKeyConstraint(["voided_by"], ["officer.id"], name=op.f("fk_delivery_voided_by_officer")),
+        sa.PrimaryKeyConstraint("id", name=op.f("pk_delivery")),
+    )
+    op.create_index("ix_delivery_collection_id_day", "delivery", ["collection_id", "day"], unique=False)
+    op.create_index("ix_delivery_farmer_id_day", "delivery", ["farmer_id", "day"], unique=False)
+    op.create_index(op.f("ix_delivery_payment_id"), "delivery", ["payment_id"], unique=False)
+    op.create_index(
+        "uq_delivery_collection_id_day_farmer_id",
+        "delivery",
+        ["collection_id", "day", "farmer_id"],
+        unique=True,
+        sqlite_where=sa.text("voided_at IS NULL"),
+        postgresql_where=sa.text("voided_at IS NULL"),
+    )
 
 
 def downgrade() -> None:

@@ -1,0 +1,109 @@
+"""What the use cases ask of the database about collections: their days, what will come, what came, and what was paid."""
+
+from collections.abc import Collection as Several
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass
+from datetime import date, datetime
+from typing import Any, Protocol
+
+from service.core.collecting import Collection, Delivery, Payment, SavedEstimate
+from service.core.model import Plot
+
+
+@dataclass(frozen=True, kw_only=True, slots=True)
+class Member:
+    """A farmer of a group who is texted now, and where."""
+
+    farmer_id: int
+    name: str
+    language: str
+    zone: str
+    phone_id: int
+
+
+class Collections(Protocol):
+    """Collection days, and the plots that follow them."""
+
+    def add(self, **values: Any) -> int: ...
+    def set(self, collection_id: int, **values: Any) -> None: ...
+    def get(self, collection_id: int) -> Collection | None: ...
+    def of_zone(self, zone: str) -> tuple[Collection, ...]: ...
+    def of_group(self, group_id: int) -> tuple[Collection, ...]: ...
+    def in_districts(self, districts: Several[int] | None) -> tuple[Collection, ...]: ...
+
+    def change(
+        self, collection_id: int, day: date, moved_to: date | None, *, officer_id: int, at: datetime
+    ) -> None:
+        """Let a day be called off or held on another; the last word holds."""
+        ...
+
+    def keep_day(self, collection_id: int, day: date) -> None:
+        """Let a day be as the weekdays say again."""
+        ...
+
+    def lead(self, collection: Collection, columns: Mapping[int, Mapping[str, int]]) -> None:
+        """Let the group's open plots follow a collection; `columns` are their weekdays by text day."""
+        ...
+
+    def strays(self, collection_id: int, group_id: int | None) -> tuple[Plot, ...]:
+        """Return the plots that follow a collection whose farmers are not of that group; all where it is None."""
+        ...
+
+    def plots(self, collection_id: int) -> tuple[Plot, ...]:
+        """Return the live plots that follow a collection."""
+        ...
+
+    def members(self, group_id: int, now: datetime) -> tuple[Member, ...]:
+        """Return the farmers of a group who are texted now."""
+        ...
+
+
+class Estimates(Protocol):
+    """What farmers have said to bring."""
+
+    def add(
+        self,
+        *,
+        id: int,  # noqa: A002 - the column's name
+        farmer_id: int,
+        for_day: date,
+        grams: int,
+        inbound_id: int,
+        phone_id: int,
+        at: datetime,
+    ) -> None: ...
+
+    def void(self, estimate_id: int, inbound_id: int) -> None:
+        """Take an estimate back; an earlier one of that day holds again."""
+        ...
+
+    def of(self, farmer_id: int, day: date) -> int | None:
+        """Return the grams that a farmer has said to bring on a day, None where nothing was said."""
+        ...
+
+    def last_saved(self, phone_id: int, since: datetime) -> SavedEstimate | None:
+        """Return the last estimate of a phone since then that was not taken back."""
+        ...
+
+
+class Deliveries(Protocol):
+    """What came, and what was paid for it."""
+
+    def add(self, delivery: Delivery) -> None: ...
+    def of(self, collection_id: int, day: date, farmer_id: int) -> Delivery | None: ...
+    def void(self, delivery_id: int, officer_id: int, at: datetime) -> bool:
+        """Take a delivery back that is not paid; return whether it stood until now."""
+        ...
+
+    def last_price(self, collection_id: int) -> int | None:
+        """Return the price of a kilo at which the last delivery was taken."""
+        ...
+
+    def pay(self, payment: Payment, delivery_ids: Sequence[int]) -> int:
+        """Keep a payment for deliveries; return how many of them nobody had paid before."""
+        ...
+
+    def payment(self, payment_id: int) -> Payment | None: ...
+    def void_payment(self, payment_id: int, officer_id: int, at: datetime) -> bool:
+        """Take a payment back: its deliveries are owed again; return whether it stood until now."""
+        ...
