@@ -3,13 +3,14 @@
 from collections.abc import Callable, Iterable, Sequence
 from dataclasses import dataclass
 
-from flows.reader.pack import Pack, WaterWords
+from flows.reader.field_pack import WaterWords
+from flows.reader.pack import Pack
 from flows.reader.phrases import Phrases
 
 
 @dataclass(frozen=True, kw_only=True)
 class WaterLexicon:
-    """See `flows.reader.pack.WaterWords`."""
+    """See `flows.reader.field_pack.WaterWords`."""
 
     cans: Phrases[None]
     drips: Phrases[None]
