@@ -43,7 +43,7 @@ def tell(work: Work, tools: Tools, deed: Deed, collection: Collection, news: New
     farmers = {plot.farmer_id for plot in bearing}
     asked: set[int] = set()
     if news.on == deed.on + _DAY:
-        held = held_plots(work, tools, [plot.id for plot in bearing], news.on)
+        held = held_plots(work, [plot.id for plot in bearing], news.on)
         asked = farmers - {plot.farmer_id for plot in bearing if plot.id in held}
     ends = datetime.combine(news.until, time(collection.hour), ZoneInfo(collection.zone)).astimezone(UTC)
     messages = []

@@ -39,10 +39,10 @@ class Brought:
     price: int
 
 
-def is_held(work: Work, tools: Tools, farmer_id: int, day: date) -> bool:
+def is_held(work: Work, farmer_id: int, day: date) -> bool:
     """Return whether a spray holds fruit of one of a farmer's plots back on a day: a basket names no plot."""
     plots = [plot.id for plot in work.plots.of_farmer(farmer_id) if plot.closed_on is None]
-    return bool(held_plots(work, tools, plots, day))
+    return bool(held_plots(work, plots, day))
 
 
 def enter(
@@ -61,7 +61,7 @@ def enter(
         Refused: it cannot be, or the fruit is under a spray's hold, or what was entered before is paid.
     """
     _check(collection, day, deed.on, brought)
-    held = is_held(work, tools, farmer_id, day)
+    held = is_held(work, farmer_id, day)
     if held and brought.accepted_g:
         raise Refused(
             "After a spray this fruit may not be sold yet: put it down as not accepted. If nothing was sprayed, an "

@@ -203,7 +203,7 @@ class World:
         planter.group(ELSEWHERE[4], "Zaruvi")
         # A question of somebody who belongs nowhere is not for those who have some districts only.
         planter.question(planter.phone(), "nobody-question", ago=timedelta(hours=1))
-        self._sessions = {
+        self._sessions: dict[tuple[Role, tuple[str, ...]], str] = {
             (role, districts): self._session(role, districts)
             for role in Role
             for districts in (("Ndaliro",), ())
