@@ -8,7 +8,7 @@ The folder is made under another name and renamed when it is whole: a demo is th
 
 import json
 import shutil
-from collections.abc import Callable, Iterator, Sequence
+from collections.abc import Callable, Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from datetime import date, datetime, timedelta
 from pathlib import Path
@@ -17,10 +17,12 @@ from typing import Final
 from service.bootstrap import OFFSET, House, build
 from service.clock import local_day, local_instant
 from service.core.errors import Refused
+from service.core.money_ports import NewPrice
 from service.demo_data import (
     DISTRICTS,
     FARMERS,
     LATITUDE,
+    PRICES,
     PROGRAMME,
     REGION,
     ZONE,
@@ -132,6 +134,9 @@ def _fill(folder: Path, play: Play) -> None:
         with house.database.work() as work:
             for name, elevation in DISTRICTS:
                 work.people.add_district(name, ZONE, elevation, LATITUDE)
+            districts = {one.name: one.id for one in work.people.districts()}
+            for price in _prices(house, districts, house.real_clock.now()):
+                work.prices.add(price)
             work.staff.put_setting(OFFSET, str(-24 * DAYS_BACK))
             work.staff.put_setting(WISH, str(24 * DAYS_BACK))
             work.commit()
@@ -139,6 +144,22 @@ def _fill(folder: Path, play: Play) -> None:
     finally:
         house.close()
     keep_settings(settings)
+
+
+def _prices(house: House, districts: Mapping[str, int], now: datetime) -> Iterator[NewPrice]:
+    """Yield what a kilo brought lately; of one district nothing is known."""
+    for district, market, minor, ago in PRICES:
+        yield NewPrice(
+            id=house.tools.ids.row(),
+            district_id=districts[district],
+            market=market,
+            crop_class="",
+            minor=minor,
+            currency=house.tools.programme.currency.code,
+            quoted_on=local_day(now, ZONE) - timedelta(days=ago),
+            officer_id=None,
+            at=now,
+        )
 
 
 def _texts(begin: datetime) -> Iterator[DemoText]:

@@ -13,6 +13,13 @@ _NUMBER: Final = "+2556212345{:02d}"
 # Tenths of a degree: all four lie close together.
 LATITUDE: Final = -34
 DISTRICTS: Final = (("Zaruvi", 1650), ("Ketumali", 1900), ("Ndaliro", 2150), ("Shumbeka", 1450))
+# What a kilo brings at an invented market of each, how many days before the demo is made: made up like all else.
+PRICES: Final = (
+    ("Zaruvi", "Zaruvi market", 2_600, 2),
+    ("Ketumali", "Ketumali market", 2_400, 4),
+    ("Ndaliro", "Ndaliro market", 2_200, 9),
+    ("Ndaliro", "Ketumali market", 2_400, 4),
+)
 
 
 @dataclass(frozen=True, kw_only=True, slots=True)

@@ -51,6 +51,16 @@ def test_every_farmer_has_joined_and_said_yes(house: House) -> None:
     assert sorted((one.name, answer) for one in FARMERS for answer in ("asked", "yes")) == answers
 
 
+def test_prices_of_three_districts_are_known(house: House) -> None:
+    """Of the fourth nothing is, so that both answers to PRICE can be seen."""
+    known = _rows(
+        house,
+        "SELECT DISTINCT district.name FROM price JOIN district ON district.id = district_id ORDER BY 1",
+    )
+
+    assert [("Ketumali",), ("Ndaliro",), ("Zaruvi",)] == known
+
+
 def test_those_who_pick_have_weights_that_count(house: House) -> None:
     """Whoever's plants are old enough has texted weights, and none was doubted or lost to an unanswered question."""
     weighed = _rows(
