@@ -71,17 +71,15 @@ def _merge_zone(database: Database, tools: Tools, morning: Morning, chunk: int) 
     return made
 
 
-def merge_farmers(database: Database, tools: Tools, farmer_ids: Sequence[int], now: datetime) -> int:
+def merge_farmers(database: Database, tools: Tools, farmer_ids: Sequence[int], now: datetime) -> None:
     """Write today's texts of these farmers, whose plots were planned apart from the day's sweep."""
-    made = 0
     with database.work() as work:
         for phone_id in work.merging.phones_of(farmer_ids):
             zone = work.people.on_phone(phone_id)[0].zone
             morning = Morning(zone=zone, day=local_day(now, zone), now=now, spread=False)
             known = _look_up(work, tools, (phone_id,), morning)
-            made += _keep(work, tools, _decide(tools, known.by_phone(), morning), morning)
+            _keep(work, tools, _decide(tools, known.by_phone(), morning), morning)
         work.commit()
-    return made
 
 
 @dataclass(frozen=True, kw_only=True, slots=True)

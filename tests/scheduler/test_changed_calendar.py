@@ -56,14 +56,15 @@ def joined(village: Village, days_ago: int) -> Phone:
 @pytest.mark.parametrize("later", [3, 10, 90], ids="{} days later".format)
 def test_a_job_that_is_told_once_is_not_told_again_on_its_new_day(village: Village, later: int) -> None:
     """First fruit was told on day 137 or soon after; that its day is moved further on changes nothing for this plot."""
-    joined(village, days_ago=135)
+    phone = joined(village, days_ago=135)
     village.pass_days(9)
-    before = texted(village, "first_fruit")
+    before, told = texted(village, "first_fruit"), len(phone.texts)
     put_in_force(village, changed({"first_fruit": {"first": (144 + later,)}}))
     village.pass_days(later + 10)
 
     assert 1 == len(before)
     assert before == texted(village, "first_fruit")
+    assert [] == [words for words in phone.texts[told:] if "irst fruit" in words]
     assert ("dropped", "told before the crop calendar changed") in ends(village, "first_fruit")
 
 

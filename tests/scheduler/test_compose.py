@@ -23,6 +23,13 @@ YOUNG = _rhythm({2}, spare=5)
 PICKING = _rhythm({1, 4}, spare=6, prompts=(1, 4))
 # A young plot with Wednesdays beside one picked on Mondays, Thursdays and Fridays.
 BOTH = _rhythm({0, 2, 3, 4}, prompts=(0, 3, 4))
+# A stand of which Saturday, a spare day, is the last but one.
+ENDING = Rhythm(
+    phases=(
+        *YOUNG.phases,
+        Phase(begins=TODAY + timedelta(days=5), weekdays=frozenset(), prompts=frozenset(), spare=None),
+    )
+)
 
 
 def _after(days: int) -> date:
@@ -62,6 +69,7 @@ ON_WHICH_DAY = {
     "other day with the spare day to come": (YOUNG, 2, [], 3, False),
     "spare day in haste": (YOUNG, 3, [], 13, True),
     "spare day with a week to spare": (YOUNG, 3, [], 14, False),
+    "spare day after the last text day": (ENDING, 3, [], 14, True),
     "texted already today": (YOUNG, 0, [0], 3, False),
     "three in the last seven days": (YOUNG, 0, [-6, -4, -2], 3, False),
     "the first of three is a week ago": (YOUNG, 0, [-7, -4, -2], 3, True),

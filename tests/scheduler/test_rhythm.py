@@ -134,6 +134,14 @@ def test_kind_of_day(*, age: int, prompt: bool, spare: bool) -> None:
     assert (prompt, spare) == (rhythm.is_prompt_day(day), rhythm.is_spare_day(day))
 
 
+def test_a_week_has_its_text_days_and_the_spare_one() -> None:
+    """Young plants: jobs on Wednesday, and Saturday for a week that needs one more text."""
+    rhythm = rhythm_of(CALENDAR, [_plot()])
+    days = rhythm.chances(PLANTED + timedelta(days=70), PLANTED + timedelta(days=76))
+
+    assert [72, 75] == [(day - PLANTED).days for day in days]
+
+
 def test_no_plots_no_text_days() -> None:
     """A farmer whose plots are all closed has no text day and no spare day."""
     rhythm = rhythm_of(CALENDAR, [])

@@ -4,7 +4,7 @@ from datetime import UTC, datetime
 
 import pytest
 
-from service.use_cases.hours import is_quiet, next_allowed
+from service.use_cases.hours import day_begins, is_quiet, next_allowed, next_day, quiet_begins
 
 
 @pytest.mark.parametrize(
@@ -39,3 +39,15 @@ def test_a_text_waits_for_the_morning(instant: str, zone: str, allowed: str) -> 
     assert expected == next_allowed(at, zone)
     assert (at != expected) == is_quiet(at, zone)
     assert not is_quiet(expected, zone)
+
+
+def test_a_local_day_has_its_own_beginning_evening_and_morrow() -> None:
+    """Half past one in the night and ten in the morning of 26 November, 3 hours ahead of UTC (IANA tz database)."""
+    night, morning = (
+        datetime(2026, 11, day, hour, 30, 15, 7, tzinfo=UTC) for day, hour in ((25, 22), (26, 7))
+    )
+    zone = "Africa/Dar_es_Salaam"
+
+    assert [datetime(2026, 11, 25, 21, tzinfo=UTC)] * 2 == [day_begins(one, zone) for one in (night, morning)]
+    assert datetime(2026, 11, 26, 17, tzinfo=UTC) == quiet_begins(morning, zone)
+    assert [datetime(2026, 11, 27, 4, tzinfo=UTC)] * 2 == [next_day(one, zone) for one in (night, morning)]

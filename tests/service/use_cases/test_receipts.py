@@ -5,7 +5,8 @@ from datetime import timedelta
 import pytest
 
 from service.core.gateway import Progress, Stage
-from service.use_cases.receipts import take_receipt
+from service.core.kinds import MessageState
+from service.use_cases.receipts import higher, take_receipt
 from service.use_cases.upkeep import tidy
 from tests.postroom import Key, Postroom
 from tests.village import Village
@@ -136,3 +137,20 @@ def test_ids_of_posts_are_known_for_a_week(postroom: Postroom) -> None:
 
     postroom.village.clock.advance(timedelta(seconds=1))
     assert 1 == tidied(postroom)["old_posts"]
+
+
+@pytest.mark.parametrize(
+    ("state", "stage", "stands"),
+    [
+        pytest.param(MessageState.ACCEPTED, MessageState.ENROUTE, MessageState.ENROUTE, id="rises"),
+        pytest.param(MessageState.ENROUTE, MessageState.ACCEPTED, MessageState.ENROUTE, id="never-falls"),
+        pytest.param(MessageState.DELIVERED, MessageState.EXPIRED, MessageState.DELIVERED, id="has-arrived"),
+        pytest.param(MessageState.EXPIRED, MessageState.DELIVERED, MessageState.EXPIRED, id="has-expired"),
+        pytest.param(MessageState.CANCELLED, MessageState.DELIVERED, MessageState.DELIVERED, id="did-leave"),
+    ],
+)
+def test_where_a_text_stands_after_a_receipt(
+    state: MessageState, stage: MessageState, stands: MessageState
+) -> None:
+    """The first final word holds, whatever another receipt says later."""
+    assert stands is higher(state, stage)
