@@ -80,6 +80,7 @@ class Farmer:
         sprays: those on the plot that may still hold picking back, or have since a weight may be dated.
         asked: whether this phone was only asked whether it is theirs: until it says yes, nothing of theirs is told
             or changed here.
+        held_out: whether they get no advice they have not asked for, so that others can be compared with them.
         water: what the plot needs today: gathered where water or rain is talked about, None where no plants stand.
     """
 
@@ -101,6 +102,7 @@ class Farmer:
     added_by: str | None = None
     sprays: tuple[Held, ...] = ()
     asked: bool = False
+    held_out: bool = False
     water: WaterToday | None = None
 
 

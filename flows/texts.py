@@ -10,6 +10,7 @@ from typing import Final
 from flows.paper_texts import PAPER_TEXTS
 from flows.placeholders import FULL_DATE
 from flows.promised import Filling, Kind, Longest, Rule, Text
+from flows.quiet_texts import QUIET_TEXTS
 from flows.water_texts import WATER_TEXTS
 
 _LONGEST_LABEL: Final = 24
@@ -93,6 +94,8 @@ _ANSWERS: Final = {
 _JOBS: Final[dict[str, Text]] = {
     "week": Text(values="name jobs", longest=_THREE_JOBS),
     "week_more": Text(values="name jobs", longest=_THREE_JOBS),
+    "week_start": Text(values="name jobs", longest=_THREE_JOBS),
+    "week_start_more": Text(values="name jobs", longest=_THREE_JOBS),
     "jobs_list": Text(values="jobs task", parts=2),
     "jobs_list_held": Text(values="jobs date_free", parts=2),
     "jobs_none": Text(),
@@ -263,6 +266,7 @@ TEXTS: Final[dict[str, Text]] = {
     **_REST,
     **_WISHES,
     **WATER_TEXTS,
+    **QUIET_TEXTS,
     **_OFFICERS,
     **{f"task.{task}.label": Text(kind=Kind.LABEL, at_most=_LONGEST_LABEL) for task in _TASKS},
     **{f"task.{task}.text": text for task, text in _TASKS.items()},

@@ -14,7 +14,7 @@ from dataclasses import dataclass, field
 from datetime import date, datetime, timedelta
 from typing import Final
 
-from scheduler.compose import OpenReminder, compose
+from scheduler.compose import OpenReminder, compose, held_back
 from scheduler.holds import end_holds
 from scheduler.nudging import nudge_zone
 from scheduler.overtaken import why_overtaken
@@ -39,11 +39,11 @@ def merge_due(database: Database, tools: Tools, now: datetime, *, chunk: int = C
     """Write the texts of every planned day that has none yet; return how many texts that made."""
     with database.look() as work:
         open_days = work.planning.unmerged()
-    mornings = [
-        Morning(zone=zone, day=day, now=now, spread=True)
-        for zone, calendar_id, day in open_days
-        if calendar_id == tools.calendar.id
-    ]
+        mornings = [
+            Morning(zone=zone, day=day, now=now, spread=True, experiments=work.experiments.running(day))
+            for zone, calendar_id, day in open_days
+            if calendar_id == tools.calendar.id
+        ]
     return sum(_merge_zone(database, tools, morning, chunk) for morning in mornings)
 
 
@@ -76,7 +76,9 @@ def merge_farmers(database: Database, tools: Tools, farmer_ids: Sequence[int], n
     with database.work() as work:
         for phone_id in work.merging.phones_of(farmer_ids):
             zone = work.people.on_phone(phone_id)[0].zone
-            morning = Morning(zone=zone, day=local_day(now, zone), now=now, spread=False)
+            day = local_day(now, zone)
+            tried = work.experiments.running(day)
+            morning = Morning(zone=zone, day=day, now=now, spread=False, experiments=tried)
             known = _look_up(work, tools, (phone_id,), morning)
             made += _keep(work, tools, _decide(tools, known.by_phone(), morning), morning)
         work.commit()
@@ -180,6 +182,8 @@ def _merge_farmer(
     rhythm = rhythm_of(tools.calendar, one.plots.values(), morning.day)
     hand = Hand(tools, one, by_key, morning)
     today = compose(morning.day, rhythm, reminders, texted, hand.fits)
+    if one.held_out:
+        today = held_back(today)
     decided.dropped += [(by_key[drop.reminder.key].key, drop.reason.value) for drop in today.drops]
     more = any(each.ready_on <= morning.day for each in today.waits)
     messages = []

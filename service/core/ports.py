@@ -14,6 +14,7 @@ from service.core.alert_ports import AlertRows, RecipientRows
 from service.core.changing import ChangingRows
 from service.core.danger_ports import DangerRows
 from service.core.doubt_ports import DoubtRows
+from service.core.experiment_ports import ExperimentRows
 from service.core.model import Inbound, InboundState
 from service.core.outbox_ports import Claims, Outbox
 from service.core.people_ports import DeskRows, Erasing, KnownNames, People
@@ -119,6 +120,8 @@ class Work(Protocol):
     def staff(self) -> SettingRows: ...
     @property
     def dangers(self) -> DangerRows: ...
+    @property
+    def experiments(self) -> ExperimentRows: ...
 
     @property
     def watering(self) -> Watering: ...

@@ -16,6 +16,7 @@ from service.db.queries.audit import Audit
 from service.db.queries.budget import Budget
 from service.db.queries.changing import Changing
 from service.db.queries.claims import Claims
+from service.db.queries.cohorts import Cohorts
 from service.db.queries.console import Console
 from service.db.queries.dangers import Dangers
 from service.db.queries.desk import Desk
@@ -23,6 +24,7 @@ from service.db.queries.doubts import Doubts
 from service.db.queries.editing import Editing
 from service.db.queries.ended_holds import EndedHolds
 from service.db.queries.erasing import Erasing
+from service.db.queries.experiments import Experiments
 from service.db.queries.fields import Fields
 from service.db.queries.guards import Guards
 from service.db.queries.harvests import Harvests
@@ -104,6 +106,8 @@ class Work:
         self.reporting = Reporting(connection)
         self.statistics = Statistics(connection)
         self.dangers = Dangers(connection)
+        self.cohorts = Cohorts(connection)
+        self.experiments = Experiments(connection)
         self.watering = Watering(connection)
         self.weather = Weather(connection)
         self.weather_batches = WeatherBatches(connection)

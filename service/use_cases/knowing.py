@@ -89,6 +89,7 @@ def _farmer(work: Work, tools: Tools, person: PersonOnPhone, on: date, now: date
         joined_on=person.added_at.astimezone(ZoneInfo(person.zone)).date(),
         added_by=person.added_by,
         asked=person.asked,
+        held_out=person.held_out,
     )
 
 

@@ -15,6 +15,7 @@ from service.web.care.numbers import pages as number_pages
 from service.web.care.views import pages as care_pages
 from service.web.care.weights import pages as weight_pages
 from service.web.clock.views import pages as clock_pages
+from service.web.cohorts.views import pages as cohort_pages
 from service.web.doubts.views import pages as doubt_pages
 from service.web.farmers.silent import pages as silent_pages
 from service.web.farmers.views import pages as farmer_pages
@@ -89,6 +90,7 @@ def create_app(house: House) -> Flask:
         draft_pages,
         report_pages,
         forecast_pages,
+        cohort_pages,
         doubt_pages,
         question_pages,
         weather_pages,

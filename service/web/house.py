@@ -15,6 +15,7 @@ from service.db.queries.alerts import Alerts
 from service.db.queries.audit import Audit
 from service.db.queries.budget import Budget
 from service.db.queries.changing import Changing
+from service.db.queries.cohorts import Cohorts
 from service.db.queries.console import Console
 from service.db.queries.doubts import Doubts
 from service.db.queries.editing import Editing
@@ -55,6 +56,11 @@ class Work(AnyWork, Protocol):
     @property
     def fields(self) -> Fields:
         """Plots and their weights, for forecasts."""
+        ...
+
+    @property
+    def cohorts(self) -> Cohorts:
+        """Farmers who began alike."""
         ...
 
     @property

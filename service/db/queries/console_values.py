@@ -188,6 +188,7 @@ class FarmerFacts:
     text_hour: int
     added_at: datetime
     paused_until: datetime | None
+    held_out: bool
     phones: tuple[PhoneFacts, ...]
     sharing: tuple[str, ...]
     consent: ConsentFacts | None

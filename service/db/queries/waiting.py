@@ -29,7 +29,14 @@ from service.use_cases.planting import weekdays_of
 REACHED = and_(farmer_phone.c.preferred, farmer_phone.c.until.is_(None))
 _TEXTED = (ReminderState.TEXTED, ReminderState.ANSWERED)
 _PEOPLE = (
-    select(farmer_phone.c.phone_id, farmer.c.id, farmer.c.name, farmer.c.language, farmer.c.text_hour)
+    select(
+        farmer_phone.c.phone_id,
+        farmer.c.id,
+        farmer.c.name,
+        farmer.c.language,
+        farmer.c.text_hour,
+        farmer.c.held_out,
+    )
     .join(farmer, farmer.c.id == farmer_phone.c.farmer_id)
     .where(
         farmer_phone.c.phone_id.in_(bindparam("phone_ids", expanding=True)),
@@ -116,7 +123,7 @@ class Waiting:
     `plots` are the days of each by its id; `lately` says of (plot, task) what was texted since the day asked for;
     `held` names the plots from which nothing may be picked today, with the first day on which it may be again.
     `told` says of (plot, task, revision) which occurrence was texted last, of tasks that are told once; only of plots
-    for which it decides.
+    for which it decides. `held_out` says that they get no advice they have not asked for.
     """
 
     farmer_id: int
@@ -124,6 +131,7 @@ class Waiting:
     language: str
     text_hour: int
     phone_id: int
+    held_out: bool
     plots: Mapping[int, PlotDays]
     reminders: tuple[Reminder, ...]
     lately: Mapping[tuple[int, str], Lately]
@@ -160,6 +168,7 @@ class Gathered:
                 language=person.language,
                 text_hour=person.text_hour,
                 phone_id=person.phone_id,
+                held_out=person.held_out,
                 plots={each.id: _days(each) for each in owned},
                 reminders=waiting,
                 lately={

@@ -35,6 +35,7 @@ SHUT = {
     "/farmers/1/stop",
     "/farmers/new",
     "/farmers/silent",
+    "/cohorts",
     "/forecast",
     "/plots/1/calendar",
     "/plots/1/edit",
