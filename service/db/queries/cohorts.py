@@ -137,7 +137,11 @@ class Cohorts:
             .select_from(consent)
             .join(farmer, farmer.c.id == consent.c.farmer_id)
             # As it stands in the condition of the index.
-            .where(consent.c.answer == only("stopped"), consent.c.on_day.between(window.first, window.last))
+            .where(
+                consent.c.answer == only("stopped"),
+                consent.c.purpose == "texts",
+                consent.c.on_day.between(window.first, window.last),
+            )
         )
         return self._counts(found, window)
 

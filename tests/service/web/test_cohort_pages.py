@@ -52,6 +52,17 @@ def filled(house: StandInHouse, planter: Planter) -> Planter:
         at=NOW - timedelta(days=2),
         on_day=TODAY - timedelta(days=2),
     )
+    # Whoever wants no warnings has not stopped.
+    house.put(
+        people.consent,
+        phone_id=phone,
+        farmer_id=asha,
+        purpose="alerts",
+        answer="stopped",
+        way="sms",
+        at=NOW - timedelta(days=2),
+        on_day=TODAY - timedelta(days=2),
+    )
     wendo, third = planter.farmer("Wendo", district="Zaruvi")
     planter.weight(planter.plot(wendo, age=400), third, ago=1, grams=3_000)
     return planter
