@@ -40,11 +40,15 @@ def merge_due(database: Database, tools: Tools, now: datetime, *, chunk: int = C
     with database.look() as work:
         open_days = work.planning.unmerged()
         mornings = [
-            Morning(zone=zone, day=day, now=now, spread=True, experiments=work.experiments.running(day))
+            (
+                tools.with_calendar(calendar.id),
+                Morning(zone=zone, day=day, now=now, spread=True, experiments=work.experiments.running(day)),
+            )
             for zone, calendar_id, day in open_days
-            if calendar_id == tools.calendar.id
+            for calendar in tools.calendars
+            if calendar_id == calendar.id
         ]
-    return sum(_merge_zone(database, tools, morning, chunk) for morning in mornings)
+    return sum(_merge_zone(database, own, morning, chunk) for own, morning in mornings)
 
 
 def _merge_zone(database: Database, tools: Tools, morning: Morning, chunk: int) -> int:
@@ -79,8 +83,10 @@ def merge_farmers(database: Database, tools: Tools, farmer_ids: Sequence[int], n
             day = local_day(now, zone)
             tried = work.experiments.running(day)
             morning = Morning(zone=zone, day=day, now=now, spread=False, experiments=tried)
-            known = _look_up(work, tools, (phone_id,), morning)
-            made += _keep(work, tools, _decide(tools, known.by_phone(), morning), morning)
+            for calendar in tools.calendars:
+                own = tools.with_calendar(calendar.id)
+                known = _look_up(work, own, (phone_id,), morning)
+                made += _keep(work, own, _decide(own, known.by_phone(), morning), morning)
         work.commit()
     return made
 
@@ -127,7 +133,7 @@ def _look_up(work: Work, tools: Tools, phones: tuple[int, ...], morning: Morning
             on=morning.day,
             since=morning.day - LOOK_BACK,
             now=morning.now,
-            once=tools.calendar.told_once,
+            calendar=tools.calendar,
         ),
         pushed=work.outbox.pushed_days(phones, morning.day - CAP_DAYS),
     )

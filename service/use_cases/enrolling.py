@@ -52,7 +52,7 @@ def enrol(
         mulch_kind=mulch_kind,
         elevation_m=district.elevation_m,
         zone=district.zone,
-        calendar_id=tools.calendar.id,
+        calendar_id=tools.calendar_in(district.name).id,
         live=False,
         **default_days(on, taken),
     )

@@ -91,8 +91,9 @@ def obey(work: Work, tools: Tools, plot_ids: Sequence[int], on: date, now: datet
     work.sprays.flag_weights(plot_ids)
     held = sorted(held_plots(work, tools, plot_ids, on))
     if held and work.sprays.call_off(held, sorted(SPEAKS_OF_PICKING), HELD_BACK, now):
-        for zone in {work.plots.the(plot_id).zone for plot_id in held}:
-            work.planning.merge_again(zone, tools.calendar.id, on)
+        plots = [work.plots.the(plot_id) for plot_id in held]
+        for zone, calendar_id in sorted({(plot.zone, plot.calendar_id) for plot in plots}):
+            work.planning.merge_again(zone, calendar_id, on)
 
 
 def _save_spray(carry: Carried, effect: SaveSpray) -> None:

@@ -207,6 +207,7 @@ class PlotFacts:
     traits: int
     elevation_m: int | None
     zone: str
+    calendar_id: str
     text_day: int
     picking_text_day: int
     pick_days: int

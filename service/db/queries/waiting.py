@@ -15,7 +15,7 @@ from typing import Any
 from sqlalchemy import Connection, Row, and_, bindparam, case, func, or_, select
 
 from flows.facts import FarmerState
-from service.agronomy.calendar import FLOWERS_OFF, FLOWERS_STAY
+from service.agronomy.calendar import FLOWERS_OFF, FLOWERS_STAY, Calendar
 from service.agronomy.due import PlotDays
 from service.agronomy.traits import traits_of
 from service.core.model import Reminder, ReminderKey, ReminderState
@@ -59,7 +59,11 @@ _PLOTS = (
         plot.c.prompt_days,
         plot.c.picking_early,
     )
-    .where(plot.c.farmer_id.in_(bindparam("farmer_ids", expanding=True)), plot.c.live)
+    .where(
+        plot.c.farmer_id.in_(bindparam("farmer_ids", expanding=True)),
+        plot.c.live,
+        plot.c.calendar_id == bindparam("calendar_id"),
+    )
     .order_by(plot.c.farmer_id, plot.c.id)
 )
 _of_plots = reminder.c.plot_id.in_(bindparam("plot_ids", expanding=True))
@@ -194,14 +198,18 @@ def gather(
     on: date,
     since: date,
     now: datetime,
-    once: frozenset[str],
+    calendar: Calendar,
 ) -> Gathered:
     """Return the farmers behind these phones, but for those who pause, with what waits and is due by `on`.
 
-    `since` bounds what counts as texted lately, by the day it fell due; `once` are the tasks that are told once.
+    Only plots that are planned by `calendar` are looked at. `since` bounds what counts as texted lately, by the day it
+    fell due.
     """
+    once = calendar.told_once
     people = connection.execute(_PEOPLE, {"phone_ids": list(phone_ids), "now": now}).all()
-    plots = connection.execute(_PLOTS, {"farmer_ids": [person.id for person in people]}).all()
+    plots = connection.execute(
+        _PLOTS, {"farmer_ids": [person.id for person in people], "calendar_id": calendar.id}
+    ).all()
     plot_ids = [row.id for row in plots]
     reminders = connection.execute(_REMINDERS, {"plot_ids": plot_ids, "on": on}).all()
     lately = connection.execute(_LATELY, {"plot_ids": plot_ids, "since": since}).all()
