@@ -4,6 +4,7 @@ from collections.abc import Mapping
 from typing import Final
 
 from flows.alarms import Distress, Emergency
+from flows.counting import PlantCount
 from flows.inputs import (
     Alerts,
     Ask,
@@ -42,6 +43,7 @@ NAMES: Final[Mapping[type[Input], str]] = {
     Sprayed: "sprayed",
     Water: "water",
     Rain: "rain",
+    PlantCount: "plant_count",
     Done: "done",
     Jobs: "jobs",
     Total: "total",

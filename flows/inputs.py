@@ -13,6 +13,7 @@ from decimal import Decimal
 from enum import StrEnum
 
 from flows.alarms import Distress, Emergency
+from flows.counting import PlantCount
 from flows.orders import Counts, Warn
 from flows.remarks import Correct, Details, Greeting
 from flows.spraying import Sprayed
@@ -271,6 +272,7 @@ Input = (
     | WrongNumber
     | Water
     | Rain
+    | PlantCount
     | Counts
     | Warn
     | Ask

@@ -16,6 +16,7 @@ from typing import Final
 
 from flows.alarms import Distress, Emergency
 from flows.answers import ANSWERS
+from flows.counting import PlantCount
 from flows.inputs import (
     Alerts,
     Ask,
@@ -46,6 +47,7 @@ from flows.inputs import (
 from flows.moves import (
     alerts,
     correcting,
+    counting,
     details,
     general,
     harvests,
@@ -89,6 +91,7 @@ COMMANDS: Final[dict[type[Input], Row]] = {
     Total: Row(general.total, _farmer, resumes=True),
     Water: Row(water.water, _farmer, resumes=True),
     Rain: Row(water.rain, _farmer, resumes=True),
+    PlantCount: Row(counting.counted, _farmer, resumes=True),
     # How texts shall come says nothing of wanting them now: a pause stands.
     Language: Row(wishes.language, _farmer),
     Days: Row(wishes.days, _farmer),

@@ -46,6 +46,7 @@ MOST_CONTENT: Final = {
     Intent.WARN: MOST_WORDS,
     Intent.WATER: MOST_WORDS,
     Intent.RAIN: MOST_WORDS,
+    Intent.PLANT_COUNT: MOST_WORDS,
 }
 
 

@@ -53,6 +53,7 @@ class Intent(StrEnum):
     WRONG_NUMBER = "wrong_number"
     WATER = "water"
     RAIN = "rain"
+    PLANT_COUNT = "plant_count"
     COUNTS = "counts"
     WARN = "warn"
 

@@ -151,6 +151,7 @@ class Reminder:
     traits: int
     mulch_kind: str | None
     elevation_m: int | None
+    plants: int = 0
 
 
 @dataclass(frozen=True, kw_only=True, slots=True)

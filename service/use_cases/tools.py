@@ -11,6 +11,7 @@ from flows.spraying import LONGEST_HOLD
 from flows.wording import Wording
 from service.agronomy.calendar import Calendar
 from service.agronomy.risk_figures import RiskFigures, load_risk
+from service.agronomy.stand import StandFigures, load_stand
 from service.core.alerts import AS_SHIPPED, AlertRules
 from service.core.caps import NO_CAPS, Caps
 from service.core.folding import folded
@@ -83,6 +84,7 @@ class Tools:
     calendar: Calendar
     ids: Ids
     risk: RiskFigures = field(default_factory=cache(load_risk))
+    stand: StandFigures = field(default_factory=cache(load_stand))
     in_places: Mapping[str, Calendar] = field(default_factory=dict)
 
     @property

@@ -158,8 +158,7 @@ def test_a_label_that_grows_is_found_where_it_no_longer_fits() -> None:
 
     assert [
         (Rule.LENGTH, "sw", "week"),
-        (Rule.LENGTH, "sw", "week_start"),
-        (Rule.LENGTH, "sw", "week_start_more"),
+        (Rule.LENGTH, "sw", "week_today"),
     ] == found(catalogues)
 
 

@@ -54,6 +54,7 @@ _PLOTS = (
         plot.c.traits,
         plot.c.mulch_kind,
         plot.c.elevation_m,
+        plot.c.plants,
         plot.c.text_day,
         plot.c.picking_text_day,
         plot.c.prompt_days,
@@ -252,4 +253,5 @@ def _reminders(owner: Row[*tuple[Any, ...]], rows: Sequence[Row[*tuple[Any, ...]
             traits=owner.traits,
             mulch_kind=owner.mulch_kind,
             elevation_m=owner.elevation_m,
+            plants=owner.plants,
         )

@@ -43,6 +43,7 @@ INTENTS: Final = {
     "not_yet": "a job not done yet",
     "number": "a number",
     "pause": "a pause",
+    "plant_count": "plants counted",
     "rain": "rain told",
     "records": "asking what is kept",
     "sprayed": "a spray",
