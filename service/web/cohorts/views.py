@@ -16,7 +16,8 @@ from service.web.permissions import needs, the_officer
 
 pages = Blueprint("cohorts", __name__)
 
-_SPANS: Final = {28: "4 weeks", 91: "13 weeks", 364: "a year"}
+# Whoever opens the page waits for it; `trussline cohorts --days` looks further back.
+_SPANS: Final = {28: "4 weeks", 91: "13 weeks"}
 _BYS: Final = {
     By.PLANTED: "month of planting",
     By.JOINED: "month of joining",
