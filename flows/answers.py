@@ -26,6 +26,7 @@ from flows.moves import (
     collecting,
     consent,
     costs,
+    counting,
     details,
     doubts,
     general,
@@ -260,6 +261,14 @@ ANSWERS: Final[dict[State, dict[type[Input], Row]]] = {
         Undo: Row(records.still_theirs),
         Number: Row(by_number({1: records.unlink, 2: records.still_theirs}, records.unlink_unclear)),
         Words: Row(records.unlink_unclear),
+    },
+    State.PLANT_COUNT: {kind: Row(counting.take, _asked) for kind in (Number, Words, Yes, No)},
+    State.COUNT_SURE: {
+        Yes: Row(counting.right, _asked),
+        No: Row(counting.wrong, _asked),
+        Undo: Row(counting.wrong, _asked),
+        Number: Row(by_number({1: counting.right, 2: counting.wrong}, counting.unclear), _asked),
+        Words: Row(counting.unclear, _asked),
     },
     State.OFFER: {
         Yes: Row(officers.send),

@@ -31,4 +31,13 @@ class Replant:
     planted: Planted
 
 
-Edit = Rename | SetPlants | Replant
+@dataclass(frozen=True, kw_only=True, slots=True)
+class CountPlants:
+    """So many plants of the plot stand today: what is reckoned from now on goes by them."""
+
+    farmer_id: int
+    plot_id: int
+    plants: int
+
+
+Edit = Rename | SetPlants | Replant | CountPlants

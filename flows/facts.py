@@ -84,6 +84,7 @@ class Farmer:
         asked: whether this phone was only asked whether it is theirs: until it says yes, nothing of theirs is told
             or changed here.
         coming: the next collection of their group, None where there is none.
+        held_out: whether they get no advice they have not asked for, so that others can be compared with them.
         water: what the plot needs today: gathered where water or rain is talked about, None where no plants stand.
         purse: prices, sales and costs: gathered where money is talked about.
     """
@@ -106,6 +107,7 @@ class Farmer:
     added_by: str | None = None
     sprays: tuple[Held, ...] = ()
     asked: bool = False
+    held_out: bool = False
     water: WaterToday | None = None
     purse: Purse | None = None
     coming: Coming | None = None

@@ -5,6 +5,7 @@ from typing import Final
 
 from flows.alarms import Distress, Emergency
 from flows.collecting import Estimate
+from flows.counting import PlantCount
 from flows.inputs import (
     Alerts,
     Ask,
@@ -49,6 +50,7 @@ NAMES: Final[Mapping[type[Input], str]] = {
     Cost: "cost",
     Price: "price",
     Year: "year",
+    PlantCount: "plant_count",
     Done: "done",
     Jobs: "jobs",
     Total: "total",

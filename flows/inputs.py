@@ -14,6 +14,7 @@ from enum import StrEnum
 
 from flows.alarms import Distress, Emergency
 from flows.collecting import Estimate
+from flows.counting import PlantCount
 from flows.orders import Counts, Warn
 from flows.remarks import Correct, Details, Greeting
 from flows.spraying import Sprayed
@@ -280,6 +281,7 @@ Input = (
     | Cost
     | Price
     | Year
+    | PlantCount
     | Counts
     | Warn
     | Ask

@@ -31,7 +31,7 @@ QUESTIONS: Final[Mapping[State, tuple[str, ...]]] = {
     State.MENU: ("not_understood",),
     State.NUDGE: ("nudge",),
     State.ALERT: (*(one.text_id for one in TEMPLATES.values()), "alert.free_ask", "alert_unclear"),
-    State.DAYS: ("days_ask",),
+    State.DAYS: ("days_ask", "days_ask_quiet"),
     State.DETAILS: ("details_ask",),
     State.RECORDS: ("records_ask",),
 }

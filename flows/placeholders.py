@@ -23,6 +23,8 @@ PLACEHOLDERS: Final[dict[str, Filling]] = {
     "total": "125000.75",
     "year_total": "125000.75",
     "n": "100000",
+    "before": "100000",
+    "seedlings": "111112",
     "farmers": "100000",
     "asked": "10000",
     "questions": "10000",

@@ -54,6 +54,8 @@ class State(StrEnum):
     OFFER = "offer"
     QUESTION = "question"
     MENU = "menu"
+    PLANT_COUNT = "plant_count"
+    COUNT_SURE = "count_sure"
 
 
 JOINING = frozenset(
@@ -73,6 +75,7 @@ TASK_QUESTIONS: Final = {
     "scout": State.SCOUT,
     "flowers_stay": State.FLOWERS_STAY,
     "picking": State.KILOS,
+    "recount": State.PLANT_COUNT,
 }
 
 

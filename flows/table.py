@@ -17,6 +17,7 @@ from typing import Final
 from flows.alarms import Distress, Emergency
 from flows.answers import ANSWERS
 from flows.collecting import Estimate
+from flows.counting import PlantCount
 from flows.inputs import (
     Alerts,
     Ask,
@@ -49,6 +50,7 @@ from flows.moves import (
     collecting,
     correcting,
     costs,
+    counting,
     details,
     general,
     harvests,
@@ -101,6 +103,7 @@ COMMANDS: Final[dict[type[Input], Row]] = {
     Cost: Row(costs.spent, _farmer, resumes=True),
     Price: Row(market.prices, _farmer, resumes=True),
     Year: Row(market.year, _farmer, resumes=True),
+    PlantCount: Row(counting.counted, _farmer, resumes=True),
     # How texts shall come says nothing of wanting them now: a pause stands.
     Language: Row(wishes.language, _farmer),
     Days: Row(wishes.days, _farmer),

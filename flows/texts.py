@@ -12,6 +12,7 @@ from flows.money_texts import MONEY_TEXTS
 from flows.paper_texts import PAPER_TEXTS
 from flows.placeholders import FULL_DATE
 from flows.promised import Filling, Kind, Longest, Rule, Text
+from flows.quiet_texts import QUIET_TEXTS
 from flows.water_texts import WATER_TEXTS
 
 _LONGEST_LABEL: Final = 24
@@ -95,6 +96,8 @@ _ANSWERS: Final = {
 _JOBS: Final[dict[str, Text]] = {
     "week": Text(values="name jobs", longest=_THREE_JOBS),
     "week_more": Text(values="name jobs", longest=_THREE_JOBS),
+    "week_today": Text(values="name jobs", longest=_THREE_JOBS),
+    "week_today_more": Text(values="name jobs", longest=_THREE_JOBS),
     "jobs_list": Text(values="jobs task", parts=2),
     "jobs_list_held": Text(values="jobs date_free", parts=2),
     "jobs_none": Text(),
@@ -118,6 +121,10 @@ _JOBS: Final[dict[str, Text]] = {
     "finding.flies": Text(kind=Kind.WORDS, at_most=32),
     "finding.clear": Text(kind=Kind.WORDS, at_most=32),
     "flowers_stay_noted": Text(),
+    "count_ask": Text(),
+    "count_sure": Text(values="n before"),
+    "count_noted": Text(values="n"),
+    "count_kept": Text(values="n"),
     "nudge": Text(values="name job", waived=_ANSWERS),
     "not_yet_noted": Text(values="job task"),
     "not_needed_noted": Text(values="job"),
@@ -207,6 +214,8 @@ _OFFICERS: Final[dict[str, Text]] = {
     "officer_refused": Text(values="words", parts=3),
 }
 
+_COUNTING: Final = {Rule.SENSES: "counting is the very thing the command reports"}
+
 # The values of a job's full text, by the id of its task in the crop calendar.
 _TASKS: Final[dict[str, Text]] = {
     "land": Text(values="task"),
@@ -228,8 +237,8 @@ _TASKS: Final[dict[str, Text]] = {
     "compost": Text(values="amount task"),
     "first_fruit": Text(values="name date_from date_to"),
     "picking": Text(),
-    "recount": Text(values="task"),
-    "order_plants": Text(values="task"),
+    "recount": Text(waived=_COUNTING),
+    "order_plants": Text(values="seedlings task"),
     "renew": Text(values="task", waived={Rule.SAFETY: "it warns against burning plastic"}),
 }
 
@@ -242,6 +251,7 @@ _VARIANTS: Final[dict[str, Text]] = {
         at_most=_LONGEST_LABEL,
         waived={Rule.SENSES: "picking is the very thing the command reports"},
     ),
+    "task.recount.label": Text(kind=Kind.LABEL, at_most=_LONGEST_LABEL, waived=_COUNTING),
     "task.flowers_off_last.text": Text(values="name n task", longest=_WEEKS_LEFT),
     "task.mulch_plastic.text": Text(values="task"),
     "task.mulch_none.text": Text(values="task"),
@@ -268,6 +278,7 @@ TEXTS: Final[dict[str, Text]] = {
     **WATER_TEXTS,
     **MONEY_TEXTS,
     **COLLECTION_TEXTS,
+    **QUIET_TEXTS,
     **_OFFICERS,
     **{f"task.{task}.label": Text(kind=Kind.LABEL, at_most=_LONGEST_LABEL) for task in _TASKS},
     **{f"task.{task}.text": text for task, text in _TASKS.items()},

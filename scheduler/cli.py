@@ -7,7 +7,7 @@ import click
 
 from scheduler.preview import count_day
 from scheduler.runner import Worker
-from scheduler.versions import keep_version
+from scheduler.versions import keep_version, let_districts_have_their_own
 from service.cli.arguments import DAY
 from service.cli.opening import open_house
 from service.clock import local_day
@@ -26,7 +26,9 @@ def worker() -> None:
     with open_house() as house:
         set_up()
         today = local_day(house.service_clock.now(), house.settings.zone)
-        keep_version(house.database, house.calendar, today)
+        for calendar in house.tools.calendars:
+            keep_version(house.database, calendar, today)
+        let_districts_have_their_own(house.database, house.tools)
         Worker(house).run()
 
 
@@ -42,11 +44,15 @@ def plan(day: date) -> None:
     """
     with open_house() as house:
         with house.database.look() as work:
-            zones = [zone for zone, calendar_id in work.planning.zones() if calendar_id == house.calendar.id]
+            known = {calendar.id: calendar for calendar in house.tools.calendars}
+            zones = [(zone, known[owner]) for zone, owner in work.planning.zones() if owner in known]
         if not zones:
             raise Refused("No farmer's plot is planned yet: nothing falls due on any day.")
-        for zone in zones:
-            _show(zone, day, count_day(house.database, house.calendar, zone, day))
+        due: dict[str, Counter[str]] = {}
+        for zone, calendar in zones:
+            due.setdefault(zone, Counter()).update(count_day(house.database, calendar, zone, day))
+        for zone, jobs in due.items():
+            _show(zone, day, jobs)
 
 
 def _show(zone: str, day: date, due: Counter[str]) -> None:

@@ -45,6 +45,7 @@ class Reason(StrEnum):
     NO_SUCH_JOB = "the crop calendar has this job no more"
     TOLD_BEFORE = "told before the crop calendar changed"
     FLOWERS_STAY = "told already to leave the flowers on"
+    HELD_OUT = "gets no advice unasked, so that others can be compared"
 
 
 @dataclass(frozen=True, kw_only=True, slots=True)
@@ -151,6 +152,16 @@ def compose(
     gone = {open_.key for text in texts for open_ in text.reminders}
     waits = tuple(open_ for open_ in live if open_.key not in gone)
     return Day(texts=tuple(texts), drops=drops, waits=waits)
+
+
+def held_back(day: Day) -> Day:
+    """Return the day of a farmer who is held out of advice: nothing is texted, and what waited long enough goes.
+
+    What is not over yet still waits, so that a farmer who asks for the jobs is told them.
+    """
+    drops = tuple(Drop(reminder=drop.reminder, reason=Reason.HELD_OUT) for drop in day.drops)
+    unsent = tuple(open_ for text in day.texts for open_ in text.reminders)
+    return Day(texts=(), drops=drops, waits=(*day.waits, *unsent))
 
 
 def may_nudge(day: date, rhythm: Rhythm, texted: Collection[date]) -> bool:

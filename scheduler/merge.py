@@ -14,7 +14,7 @@ from dataclasses import dataclass, field, replace
 from datetime import date, datetime, timedelta
 from typing import Final
 
-from scheduler.compose import OpenReminder, Reason, compose
+from scheduler.compose import OpenReminder, Reason, compose, held_back
 from scheduler.eve import Eve, asks_about, eve_of, numbered
 from scheduler.holds import end_holds
 from scheduler.nudging import nudge_zone
@@ -40,12 +40,16 @@ def merge_due(database: Database, tools: Tools, now: datetime, *, chunk: int = C
     """Write the texts of every planned day that has none yet; return how many texts that made."""
     with database.look() as work:
         open_days = work.planning.unmerged()
-    mornings = [
-        Morning(zone=zone, day=day, now=now, spread=True)
-        for zone, calendar_id, day in open_days
-        if calendar_id == tools.calendar.id
-    ]
-    return sum(_merge_zone(database, tools, morning, chunk) for morning in mornings)
+        mornings = [
+            (
+                tools.with_calendar(calendar.id),
+                Morning(zone=zone, day=day, now=now, spread=True, experiments=work.experiments.running(day)),
+            )
+            for zone, calendar_id, day in open_days
+            for calendar in tools.calendars
+            if calendar_id == calendar.id
+        ]
+    return sum(_merge_zone(database, own, morning, chunk) for own, morning in mornings)
 
 
 def _merge_zone(database: Database, tools: Tools, morning: Morning, chunk: int) -> int:
@@ -76,9 +80,13 @@ def merge_farmers(database: Database, tools: Tools, farmer_ids: Sequence[int], n
     with database.work() as work:
         for phone_id in work.merging.phones_of(farmer_ids):
             zone = work.people.on_phone(phone_id)[0].zone
-            morning = Morning(zone=zone, day=local_day(now, zone), now=now, spread=False)
-            known = _look_up(work, tools, (phone_id,), morning)
-            _keep(work, tools, _decide(tools, known.by_phone(), morning), morning)
+            day = local_day(now, zone)
+            tried = work.experiments.running(day)
+            morning = Morning(zone=zone, day=day, now=now, spread=False, experiments=tried)
+            for calendar in tools.calendars:
+                own = tools.with_calendar(calendar.id)
+                known = _look_up(work, own, (phone_id,), morning)
+                _keep(work, own, _decide(own, known.by_phone(), morning), morning)
         work.commit()
 
 
@@ -124,7 +132,7 @@ def _look_up(work: Work, tools: Tools, phones: tuple[int, ...], morning: Morning
             on=morning.day,
             since=morning.day - LOOK_BACK,
             now=morning.now,
-            once=tools.calendar.told_once,
+            calendar=tools.calendar,
         ),
         pushed=work.outbox.pushed_days(phones, morning.day - CAP_DAYS),
     )
@@ -185,6 +193,8 @@ def _merge_farmer(
         rhythm = replace(rhythm, also=morning.day)
     hand = Hand(tools, one, by_key, morning, eve)
     today = compose(morning.day, rhythm, reminders, texted, hand.fits)
+    if one.held_out:
+        today = held_back(today)
     decided.dropped += [(by_key[drop.reminder.key].key, drop.reason.value) for drop in today.drops]
     more = any(each.ready_on <= morning.day for each in today.waits)
     messages = []

@@ -91,7 +91,8 @@ class Worker:
             logger().info("tick", **done)
 
     def _plan(self, now: datetime) -> int:
-        return plan_due(self._house.database, self._house.calendar, now)
+        calendars = (self._house.calendar, *self._house.tools.in_places.values())
+        return sum(plan_due(self._house.database, calendar, now) for calendar in calendars)
 
     def _merge(self, now: datetime) -> int:
         return merge_due(self._house.database, self._house.tools, now)

@@ -11,6 +11,7 @@ from flows.wording import Name, Numbered, Phrase
 from scheduler.compose import OpenReminder, Text
 from scheduler.eve import ASKED_AT, PARTS, Eve, asks_about, numbered
 from service.clock import local_instant
+from service.core.experiments import Arm, Experiment
 from service.core.model import NewMessage, Reminder, keys_word
 from service.db.queries.waiting import Waiting
 from service.use_cases.hours import QUIET_FROM
@@ -31,12 +32,14 @@ class Morning:
         day: the day.
         now: the instant of merging.
         spread: whether texts that are late already are spread over two hours.
+        experiments: those in which texts of this day are told apart.
     """
 
     zone: str
     day: date
     now: datetime
     spread: bool
+    experiments: tuple[Experiment, ...] = ()
 
     def leaves_at(self, hour: int, phone_id: int) -> datetime:
         """Return when a text is to leave: at the farmer's hour, or as soon as may be when that is past."""
@@ -64,6 +67,12 @@ class Hand:
         self._morning = morning
         self._eve = eve
         self._name = str(Name(one.name))
+        # Each text that is tried in two wordings: the one this farmer gets, and what the message carries.
+        self._tried = {
+            first: _wording(experiment, one.farmer_id, first)
+            for experiment in morning.experiments
+            for first in experiment.second_wordings
+        }
         self._labels: dict[Hashable, str] = {}
 
     def fits(self, jobs: Sequence[OpenReminder]) -> bool:
@@ -81,7 +90,7 @@ class Hand:
             return self._ask(self._eve, text)
         one, morning = self._one, self._morning
         keys = [same[0].key for same in text.jobs]
-        phrase, state = self._phrase(keys, more=more)
+        phrase, state, arm = self._phrase(keys, more=more)
         kind = "flowers_stay" if text.outside_cap else "reminder"
         # A text goes no more once the last useful day of its jobs is over.
         last = max(each.useful_until for each in text.reminders)
@@ -98,6 +107,7 @@ class Hand:
             not_before=morning.leaves_at(one.text_hour, one.phone_id),
             until=local_instant(last, QUIET_FROM, morning.zone),
             opens={"state": state, "data": self._question(state, text)},
+            arm=arm,
         )
 
     def _ask(self, eve: Eve, text: Text) -> NewMessage:
@@ -129,18 +139,22 @@ class Hand:
             ]
         )
 
-    def _phrase(self, keys: Sequence[Hashable], *, more: bool) -> tuple[Phrase, State]:
+    def _phrase(self, keys: Sequence[Hashable], *, more: bool) -> tuple[Phrase, State, str | None]:
         if len(keys) == 1:
             job = self._by_key[keys[0]]
             state = TASK_QUESTIONS.get(job.key.task, State.JOBS)
-            return full(self._tools, job, self._morning.day, self._one.name, 1), state
+            return full(self._tools, job, self._morning.day, self._one.name, 1), state, None
         if not more:
             plain = self._list(keys, "week")
             if self._is_one_part(plain):
-                return plain, State.JOBS
-        return self._list(keys, "week_more"), State.JOBS
+                return plain, State.JOBS, self._arm("week")
+        return self._list(keys, "week_more"), State.JOBS, self._arm("week_more")
 
-    def _list(self, keys: Sequence[Hashable], text_id: str) -> Phrase:
+    def _arm(self, first: str) -> str | None:
+        return self._tried[first][1] if first in self._tried else None
+
+    def _list(self, keys: Sequence[Hashable], first: str) -> Phrase:
+        text_id = self._tried[first][0] if first in self._tried else first
         labels = Numbered(tuple((place, self._label(key)) for place, key in enumerate(keys, start=1)))
         return Phrase(text_id, {"name": self._name, "jobs": labels})
 
@@ -161,3 +175,10 @@ class Hand:
             return {}
         job = keys_word(self._by_key[each.key].key for each in text.reminders)
         return {"job": job, "on": self._morning.day.isoformat()}
+
+
+def _wording(experiment: Experiment, farmer_id: int, first: str) -> tuple[str, str]:
+    """Return the wording of a text that a farmer gets while it is tried, and what marks its arm."""
+    arm = experiment.arm_of(farmer_id)
+    text_id = first if arm is Arm.FIRST else experiment.second_wordings[first]
+    return text_id, experiment.mark(arm)

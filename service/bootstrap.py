@@ -12,14 +12,20 @@ from flows.offers import load_offers
 from flows.reader import load_packs
 from flows.texts import TEXTS
 from flows.wording import Wording
-from service.agronomy.calendar import DEFAULT_CALENDAR, Calendar, CalendarError, load_calendar
+from service.agronomy.calendar import (
+    DEFAULT_CALENDAR,
+    Calendar,
+    CalendarError,
+    load_calendar,
+    load_for_place,
+)
 from service.backups import restore_advice
 from service.beginning import keys_of, no_database
 from service.clock import BootClock, Clock, RealClock, ShiftedClock, SteadyClock
 from service.core.alerts import AlertRules
 from service.core.caps import Caps
 from service.core.currencies import currency_in, currency_of
-from service.core.errors import Refused
+from service.core.errors import Refused, SettingError
 from service.core.gateway import Gateway
 from service.core.journal import Journal
 from service.core.phone import PhoneNumber
@@ -35,7 +41,7 @@ from service.keys import take_into_use
 from service.passwords import Argon2
 from service.settings import Settings
 from service.space import Room
-from service.use_cases.tools import Programme, ReplyLimits, Tools
+from service.use_cases.tools import Programme, ReplyLimits, Tools, place_word
 
 OFFSET: Final = "clock_offset_hours"
 _MEGABYTE: Final = 1024 * 1024
@@ -211,8 +217,22 @@ def gather_tools(settings: Settings, catalogue: Catalogue, ids: Ids) -> Tools:
         packs=packs,
         offers=load_offers(packs),
         calendar=_calendar(settings.calendar_file or DEFAULT_CALENDAR),
+        in_places=_in_places(settings),
         ids=ids,
     )
+
+
+def _in_places(settings: Settings) -> dict[str, Calendar]:
+    """Read the calendars of districts that have days of their own: they change jobs and add none."""
+    folder, programme = settings.calendars_dir, settings.calendar_file or DEFAULT_CALENDAR
+    if folder is None:
+        return {}
+    if not folder.is_dir():
+        raise SettingError(
+            f"The folder of the setting calendars_dir is not there: make {folder}, or leave it out."
+        )
+    words = {path: place_word(path.stem) for path in sorted(folder.glob("*.toml"))}
+    return {word: load_for_place(path, programme, word) for path, word in words.items()}
 
 
 def _texts_of(task: str) -> frozenset[str]:

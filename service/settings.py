@@ -61,6 +61,10 @@ class Settings(BaseSettings):
         None,
         description="a crop calendar of your own, or what differs from the one shipped; empty: the one shipped",
     )
+    calendars_dir: Path | None = Field(
+        None,
+        description="folder with what differs in single districts, in files like Ndaliro.toml; empty: nothing does",
+    )
     gateway: Literal["simulator", "http"] = Field(
         "simulator", description="the way out to phones: simulator, or http for one that speaks signed HTTP"
     )

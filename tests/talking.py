@@ -120,6 +120,7 @@ DATA: Final[dict[State, dict[str, Plain]]] = {
     },
     State.JOIN_DISTRICT: {"language": "en", "name": "Rehema", "plants": 300, "planted": "2026-10-12"},
     State.CONSENT: {"language": "en"},
+    State.COUNT_SURE: {"plants": 90},
     State.SCOUT: {"job": "k2", "on": TODAY.isoformat()},
     State.FLOWERS_STAY: {"job": "k9", "on": TODAY.isoformat()},
     State.KILOS: {"on": TODAY.isoformat()},

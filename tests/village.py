@@ -75,7 +75,8 @@ class Village:
     def work_through(self) -> None:
         """Let the worker do all there is to do at this moment."""
         now = self.clock.now()
-        plan_due(self.database, self.tools.calendar, now)
+        for calendar in self.tools.calendars:
+            plan_due(self.database, calendar, now)
         merge_due(self.database, self.tools, now)
         advance_alerts(self.database, self.tools, now)
         with self.database.work() as work:

@@ -6,6 +6,8 @@ from typing import Final
 from flows.effects import Effect, Finding, ListJobs, SaveDone, SaveScout, Say
 from flows.facts import Farmer, Job
 from flows.inputs import Done, Jobs
+from flows.moves.counting import RECOUNT
+from flows.moves.counting import ask as ask_count
 from flows.moves.harvests import ask_kilos, bare_number
 from flows.moves.turn import Moment, Move, Turn, asked, ended, missed, settled
 from flows.spraying import Held, held_on
@@ -112,6 +114,8 @@ def _all_done(moment: Moment, seen: dict[int, Job]) -> Turn:
         return ask_kilos(moment, None, *effects)
     if _SCOUT in {job.task for job in finished.values()}:
         return asked(moment, "what was seen is asked", State.SCOUT, *effects, moment.say("scout_ask"))
+    if RECOUNT in {job.task for job in finished.values()}:
+        return ask_count(moment, *effects)
     return settled(ended(moment), "all are done", *effects)
 
 
@@ -151,12 +155,14 @@ def _done(moment: Moment, numbers: tuple[int, ...]) -> Turn:
 def _after_done(
     moment: Moment, finished: tuple[Job, ...], rest: dict[int, Job], effects: tuple[Effect, ...]
 ) -> Turn:
-    """Go on from a done report: two tasks have a question of their own, for the others the list stays open."""
+    """Go on from a done report: three tasks have a question of their own, for the others the list stays open."""
     tasks = {job.task for job in finished}
     if _PICKING in tasks:
         return ask_kilos(moment, None, *effects)
     if _SCOUT in tasks:
         return asked(moment, "what was seen is asked", State.SCOUT, *effects, moment.say("scout_ask"))
+    if RECOUNT in tasks:
+        return ask_count(moment, *effects)
     name = Name(moment.someone().name)
     label = finished[0].label if len(finished) == 1 else Phrase("jobs_count", {"n": len(finished)})
     if rest:

@@ -9,6 +9,7 @@ from flows.effects import Effect, SaveQuestion, Say, Urgency
 from flows.facts import Facts, Farmer, FarmerState
 from flows.inputs import Input, Number, Words
 from flows.moves.naming import named_in
+from flows.quiet_texts import QUIETLY
 from flows.reader import Reading
 from flows.states import IDLE, Conversation, Plain, State
 from flows.wording import Phrase, Value
@@ -90,7 +91,9 @@ class Moment:
         return self.farmer
 
     def say(self, text_id: str, /, kind: str = "reply", **values: Value) -> Say:
-        """Return an answer in the language of this moment."""
+        """Return an answer in the language of this moment, without a promise to whom nothing is promised."""
+        if self.farmer and self.farmer.held_out:
+            text_id = QUIETLY.get(text_id, text_id)
         return Say(phrase=Phrase(text_id, values), language=self.language, kind=kind)
 
     def note(

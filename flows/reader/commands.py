@@ -50,6 +50,7 @@ MOST_CONTENT: Final = {
     Intent.SOLD: MOST_WORDS,
     Intent.COST: MOST_WORDS,
     Intent.PRICE: 4,
+    Intent.PLANT_COUNT: MOST_WORDS,
 }
 
 

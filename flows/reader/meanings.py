@@ -21,6 +21,7 @@ from flows.inputs import (
 from flows.orders import Counts
 from flows.reader.about_jobs import done, jobs
 from flows.reader.brought import estimate
+from flows.reader.counted import plant_count
 from flows.reader.given import Given
 from flows.reader.lexicon import Form
 from flows.reader.names import name_behind, without
@@ -176,7 +177,8 @@ MEANINGS: Final[Mapping[Intent, Callable[[Given], Input]]] = {
     Intent.PAUSE: pause,
     Intent.ALERTS_ON: alone(Alerts(wanted=True)),
     Intent.RECORDS: alone(Records()),
-    Intent.COUNTS: alone(Counts()),
+    Intent.COUNTS: lambda given: plant_count(given) if given.scan.amounts else alone(Counts())(given),
+    Intent.PLANT_COUNT: plant_count,
     Intent.WARN: lambda given: warning_in(given.scan, given.districts),
     Intent.WATER: water,
     Intent.RAIN: rain,

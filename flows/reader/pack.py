@@ -59,6 +59,7 @@ class Intent(StrEnum):
     COST = "cost"
     PRICE = "price"
     YEAR = "year"
+    PLANT_COUNT = "plant_count"
     COUNTS = "counts"
     WARN = "warn"
 

@@ -34,6 +34,7 @@ __all__ = [
     "Rides",
     "Task",
     "load_calendar",
+    "load_for_place",
 ]
 
 # From the second on the first is wrong, whatever the days of either are changed to.
@@ -198,12 +199,39 @@ def load_calendar(path: Path = DEFAULT_CALENDAR) -> Calendar:
     Raises:
         CalendarError: the file is missing, is no TOML, or an entry makes no sense; the sentence says which.
     """
+    return _checked(path, _whole(path))
+
+
+def load_for_place(path: Path, programme: Path, place: str) -> Calendar:
+    """Read what differs in one place, named by a short word, from the programme's calendar file.
+
+    It is a calendar of its own name. Its edition rises with that of either file.
+
+    Raises:
+        CalendarError: one of the files cannot be used; the sentence says which and why.
+    """
+    whole, raw = _whole(programme), _read(path)
+    if not names_changes(raw):
+        fault = "a district's file names only what differs, so leave out id and the list of jobs"
+        raise CalendarError(path, "the whole file", fault)
+    found = _merged(path, whole, raw)
+    changes = found["changes"] + whole.get("changes", 0)
+    return _checked(path, {**found, "id": f"{whole['id']}-{place}", "changes": changes})
+
+
+def _whole(path: Path) -> dict[str, Any]:
     raw = _read(path)
-    if names_changes(raw):
-        try:
-            raw = merged(_read(DEFAULT_CALENDAR), raw)
-        except ChangesError as fault:
-            raise CalendarError(path, fault.entry, fault.fault) from fault
+    return _merged(path, _read(DEFAULT_CALENDAR), raw) if names_changes(raw) else raw
+
+
+def _merged(path: Path, whole: Mapping[str, Any], changes: Mapping[str, Any]) -> dict[str, Any]:
+    try:
+        return merged(whole, changes)
+    except ChangesError as fault:
+        raise CalendarError(path, fault.entry, fault.fault) from fault
+
+
+def _checked(path: Path, raw: dict[str, Any]) -> Calendar:
     try:
         return _CALENDAR.validate_python(raw)
     except ValidationError as fault:

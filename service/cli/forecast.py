@@ -87,7 +87,9 @@ def _look(name: str, trials: int) -> Outlook:
         if wanted is None:
             raise Refused(f"There is no district {name}: see `trussline district list`.")
         first = local_day(house.service_clock.now(), wanted.zone)
-        return look_ahead(reckons(house.calendar), work.fields, wanted.id, first, trials=trials)
+        return look_ahead(
+            reckons(house.tools.calendar_in(wanted.name)), work.fields, wanted.id, first, trials=trials
+        )
 
 
 def _told(district: str, found: Forecast) -> Iterator[str]:

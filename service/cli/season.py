@@ -52,6 +52,9 @@ _BEFORE = timedelta(days=365)
     metavar="FILE",
     help="Show instead what this calendar, or file of what differs, would change for the plots there are.",
 )
+@click.option(
+    "--district", metavar="NAME", help="By the days of this district. Default: those of the programme."
+)
 def show_season(
     *,
     planted_on: date | None,
@@ -61,6 +64,7 @@ def show_season(
     first: date | None,
     last: date | None,
     other: Path | None,
+    district: str | None,
 ) -> None:
     """Show which jobs fall due, and when, for plants set out on PLANTING_DATE.
 
@@ -71,12 +75,14 @@ def show_season(
     Example: trussline calendar 2026-03-25 --text-day mon --to 2026-06-30
     """
     if other is not None:
-        show_differences(other)
+        show_differences(other, district)
         return
     if planted_on is None:
         raise click.UsageError("Give a planting date, like 2026-03-25, or a file with --compare.")
     settings = load_settings()
     tools = gather_tools(settings, load_catalogue(default=settings.language), Ids())
+    if district is not None:
+        tools = tools.with_calendar(tools.calendar_in(district).id)
     plot = _plot_days(planted_on, text_day, pick_days)
     for due in season(tools.calendar, plot, first or planted_on - _BEFORE, last or planted_on + _YEAR):
         words = tools.wording.write(

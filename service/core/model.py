@@ -66,6 +66,7 @@ class PersonOnPhone:
     added_by: str | None
     paused_until: datetime | None
     asked: bool = False
+    held_out: bool = False
 
 
 @dataclass(frozen=True, kw_only=True, slots=True)
@@ -152,6 +153,7 @@ class Reminder:
     traits: int
     mulch_kind: str | None
     elevation_m: int | None
+    plants: int = 0
 
 
 @dataclass(frozen=True, kw_only=True, slots=True)
@@ -230,6 +232,7 @@ class NewMessage:
     inbound_id: int | None = None
     opens: dict[str, object] | None = None
     alert_id: int | None = None
+    arm: str | None = None
 
 
 @dataclass(frozen=True, kw_only=True, slots=True)

@@ -16,6 +16,7 @@ from service.core.collection_ports import Collections, Deliveries, Estimates
 from service.core.columns import NewInbound, NewQuestion
 from service.core.danger_ports import DangerRows
 from service.core.doubt_ports import DoubtRows
+from service.core.experiment_ports import ExperimentRows
 from service.core.model import Inbound, InboundState
 from service.core.money_ports import MoneyRows, PriceRows
 from service.core.outbox_ports import Claims, Outbox
@@ -122,6 +123,8 @@ class Work(Protocol):
     def staff(self) -> SettingRows: ...
     @property
     def dangers(self) -> DangerRows: ...
+    @property
+    def experiments(self) -> ExperimentRows: ...
 
     @property
     def watering(self) -> Watering: ...

@@ -16,6 +16,7 @@ from service.db.queries.audit import Audit
 from service.db.queries.budget import Budget
 from service.db.queries.changing import Changing
 from service.db.queries.claims import Claims
+from service.db.queries.cohorts import Cohorts
 from service.db.queries.collection_lists import CollectionLists
 from service.db.queries.collections import Collections
 from service.db.queries.console import Console
@@ -27,6 +28,7 @@ from service.db.queries.editing import Editing
 from service.db.queries.ended_holds import EndedHolds
 from service.db.queries.erasing import Erasing
 from service.db.queries.estimates import Estimates
+from service.db.queries.experiments import Experiments
 from service.db.queries.fields import Fields
 from service.db.queries.guards import Guards
 from service.db.queries.harvests import Harvests
@@ -147,6 +149,8 @@ class Work:
     collection_lists = _rows(CollectionLists)
     estimates = _rows(Estimates)
     deliveries = _rows(Deliveries)
+    cohorts = _rows(Cohorts)
+    experiments = _rows(Experiments)
 
     def __init__(self, connection: Connection, seal: Seal) -> None:
         """Work on an open transaction."""

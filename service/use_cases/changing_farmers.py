@@ -88,7 +88,8 @@ def change_farmer(
     changed = {name: value for name, value in asdict(wanted).items() if value != getattr(now, name)}
     work.people.set_farmer(farmer_id, **changed)
     if "district_id" in changed:
-        _move_plots(work, farmer_id, _district(work, now.district_id), _district(work, wanted.district_id))
+        before, after = (_district(work, one.district_id) for one in (now, wanted))
+        _move_plots(work, tools, farmer_id, before, after)
     detail = {name: [getattr(now, name), value] for name, value in changed.items() if name != "name"}
     if "name" in changed:
         detail["name"] = ["before", "after"]
@@ -124,9 +125,15 @@ def _check(work: ChangingWork, tools: Tools, officer: Officer, standing: Standin
             raise Refused(sentence)
 
 
-def _move_plots(work: Work, farmer_id: int, before: District, after: District) -> None:
-    """Let the plots lie as high as their new district, where they were taken to lie as high as the old one."""
+def _move_plots(work: Work, tools: Tools, farmer_id: int, before: District, after: District) -> None:
+    """Let the plots have the days of their new district, and lie as high where they were taken to lie as the old one.
+
+    What is planned stays planned.
+    """
+    calendar_id = tools.calendar_in(after.name).id
     for plot in work.plots.of_farmer(farmer_id):
+        if plot.calendar_id != calendar_id:
+            work.plots.set(plot.id, calendar_id=calendar_id)
         if plot.elevation_m == before.elevation_m:
             work.plots.set(plot.id, elevation_m=after.elevation_m)
 

@@ -107,12 +107,12 @@ def impact(work: EditingWork, tools: Tools, plot: Plot, edit: PlotEdit, on: date
     """
     edit.check(plot, on)
     changes = edit.changes(plot)
-    moved = changed_to(plot, changes)
-    if not jobs_move(tools.calendar, plot, moved):
+    moved, calendar = changed_to(plot, changes), tools.calendar_of(plot.calendar_id)
+    if not jobs_move(calendar, plot, moved):
         return Impact(changed=tuple(changes))
     lately = work.editing.last_texted(plot.id)
-    first = on - timedelta(days=longest_useful_of(tools.calendar))
-    dues = still_of_use(tools.calendar, moved, first, on) if plot.live else ()
+    first = on - timedelta(days=longest_useful_of(calendar))
+    dues = still_of_use(calendar, moved, first, on) if plot.live else ()
     again = {
         due
         for due in dues
@@ -194,5 +194,6 @@ def _as_edit(now: PlotEdit, kept: Mapping[str, Any]) -> PlotEdit:
 def _coming(tools: Tools, plot: Plot, on: date) -> tuple[Job, ...]:
     if not plot.live:
         return ()
-    dues = season(tools.calendar, plot_days(plot), on + timedelta(days=1), on + _AHEAD)
+    calendar = tools.calendar_of(plot.calendar_id)
+    dues = season(calendar, plot_days(plot), on + timedelta(days=1), on + _AHEAD)
     return tuple(Job(due_on=due.due_on, task=due.task.id) for due in dues)

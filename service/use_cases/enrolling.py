@@ -5,6 +5,7 @@ from datetime import date, datetime
 from flows.facts import FarmerState
 from service.core.model import District
 from service.core.ports import Work
+from service.use_cases.experimenting import hold_out_by_lot
 from service.use_cases.planting import default_days, plan_plot, weekdays_of
 from service.use_cases.tools import Tools
 from service.use_cases.waiting import PENDING_FOR
@@ -39,6 +40,7 @@ def enrol(
         now=now,
         pending_until=now + PENDING_FOR,
     )
+    hold_out_by_lot(work, farmer_id, on)
     taken = _days_of_others(work, phone_id)
     role = "shared" if work.people.on_phone(phone_id) else "own"
     work.people.link_phone(farmer_id, phone_id, role=role, preferred=True, now=now)
@@ -50,7 +52,7 @@ def enrol(
         mulch_kind=mulch_kind,
         elevation_m=district.elevation_m,
         zone=district.zone,
-        calendar_id=tools.calendar.id,
+        calendar_id=tools.calendar_in(district.name).id,
         live=False,
         **default_days(on, taken),
     )

@@ -81,7 +81,7 @@ def _farmer(work: Work, tools: Tools, person: PersonOnPhone, on: date, now: date
         plot_id=plot.id,
         plants=plot.plants,
         planted_on=plot.planted_on,
-        jobs=open_jobs(work, tools, person.id, person.name, on),
+        jobs=open_jobs(work, tools.with_calendar(plot.calendar_id), person.id, person.name, on),
         answered_places=work.reminders.answered_places(person.id),
         weights=work.harvests.weights(plot.id, on),
         sprays=sprays_of(work, plot.id, on),
@@ -93,6 +93,7 @@ def _farmer(work: Work, tools: Tools, person: PersonOnPhone, on: date, now: date
         joined_on=person.added_at.astimezone(ZoneInfo(person.zone)).date(),
         added_by=person.added_by,
         asked=person.asked,
+        held_out=person.held_out,
     )
 
 
@@ -152,7 +153,8 @@ def _saved(
     work: Work, tools: Tools, phone_id: int, people: tuple[PersonOnPhone, ...], *, on: date, since: datetime
 ) -> Saved | None:
     """Return what UNDO would take back: the newest of what was last told of each kind."""
-    owners = {plot.id: person.id for person in people for plot in work.plots.of_farmer(person.id)}
+    plots = {plot.id: plot for person in people for plot in work.plots.of_farmer(person.id)}
+    owners = {plot.id: plot.farmer_id for plot in plots.values()}
     found: list[tuple[datetime, Saved]] = []
     weight = work.harvests.last_saved(phone_id, since)
     if weight and weight.plot_id in owners:
@@ -169,7 +171,8 @@ def _saved(
     done = work.reminders.last_done(phone_id, list(owners), since) if owners else None
     if done:
         key = done.first.key
-        name = label(tools, done.first, on) if done.tasks == 1 else Phrase("jobs_count", {"n": done.tasks})
+        own = tools.with_calendar(plots[key.plot_id].calendar_id)
+        name = label(own, done.first, on) if done.tasks == 1 else Phrase("jobs_count", {"n": done.tasks})
         saved = Saved(
             kind=SavedKind.JOB, id=done.report_id, farmer_id=owners[key.plot_id], on=key.due_on, label=name
         )

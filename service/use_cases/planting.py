@@ -72,7 +72,7 @@ def plot_days(plot: Plot) -> PlotDays:
 
 def plan_plot(work: Work, tools: Tools, plot: Plot, on: date, *, first: date | None = None) -> None:
     """Plan one plot for today; with `first`, also what fell due since then and is still of use."""
-    for due in still_of_use(tools.calendar, plot, first or on, on):
+    for due in still_of_use(tools.calendar_of(plot.calendar_id), plot, first or on, on):
         work.planning.insert_for_plot(due.due_on, plot.id, plot.revision, due.task.id, due.ordinal)
 
 
@@ -119,9 +119,9 @@ def correct_plot(
     revision is in each reminder's key, so taking the correction back finds its own reminders again; what was texted
     already is kept from repeating by each task's least gap.
     """
-    changed = changed_to(plot, after)
+    changed, calendar = changed_to(plot, after), tools.calendar_of(plot.calendar_id)
     # A planting date that is given again is planned anew too: whoever gives it may mean what the plot had before.
-    moves = "planted_on" in after or jobs_move(tools.calendar, plot, changed)
+    moves = "planted_on" in after or jobs_move(calendar, plot, changed)
     values = {**after, "revision": plot.revision + 1} if moves else dict(after)
     before = {name: getattr(plot, name) for name in values}
     work.plots.keep_change(id=tools.ids.row(), plot_id=plot.id, at=now, who=who, before=before, after=values)
@@ -129,11 +129,11 @@ def correct_plot(
         why = _CORRECTED if plot.planted_on != changed.planted_on else _OTHER_KIND
         work.reminders.end_waiting(plot.id, ReminderState.CANCELLED, why)
         if work.reminders.call_off_unsent(plot.id, why, now):
-            work.planning.merge_again(plot.zone, tools.calendar.id, on)
+            work.planning.merge_again(plot.zone, calendar.id, on)
     work.plots.set(plot.id, **values)
     changed = work.plots.the(plot.id)
     if moves and changed.live:
-        plan_plot(work, tools, changed, on, first=on - timedelta(days=longest_useful_of(tools.calendar)))
+        plan_plot(work, tools, changed, on, first=on - timedelta(days=longest_useful_of(calendar)))
 
 
 def changed_to(plot: Plot, after: Mapping[str, Any]) -> Plot:
@@ -156,7 +156,7 @@ def longest_useful_of(calendar: Calendar) -> int:
 def after_weight(work: Work, tools: Tools, plot_id: int, on: date) -> None:
     """Let a weight that counts set the plot's prompts: an early first pick starts them, steady ones thin them out."""
     plot = work.plots.the(plot_id)
-    picking_from = tools.calendar.for_bits(plot.traits).picking_from
+    picking_from = tools.calendar_of(plot.calendar_id).for_bits(plot.traits).picking_from
     early = YOUNGEST <= (on - plot.planted_on).days < picking_from
     if early and not plot.picking_early:
         # The weekly jobs move to a picking day at once, or text day and picking days together would pass the cap.

@@ -12,6 +12,7 @@ from zoneinfo import ZoneInfo
 
 from flows.facts import FarmerState
 from flows.moves.joining import LONGEST_NAME, MOST_PLANTS
+from flows.quiet_texts import QUIETLY
 from flows.states import State
 from flows.wording import Name, Phrase
 from service.core.errors import Refused
@@ -163,10 +164,16 @@ def invite(
 
 
 def _attest(work: RegisterWork, tools: Tools, whom: Invited, officer_id: int, now: datetime) -> None:
-    phrase = Phrase(_ON_PAPER, _values(tools, whom))
     _consent(work, tools, whom, now, answer="yes", way="paper", officer_id=officer_id)
     begin_texts(work, tools, farmer_id=whom.farmer_id, phone_id=whom.phone_id, on=_local(now, whom.zone))
-    _queue(work, tools, whom, phrase, now)
+    _queue(work, tools, whom, _welcome(work, tools, whom), now)
+
+
+def _welcome(work: RegisterWork, tools: Tools, whom: Invited) -> Phrase:
+    """Return what is said to somebody who has agreed without a text of their own."""
+    here = work.people.on_phone(whom.phone_id)
+    held_out = any(person.held_out for person in here if person.id == whom.farmer_id)
+    return Phrase(QUIETLY[_ON_PAPER] if held_out else _ON_PAPER, _values(tools, whom))
 
 
 _WAYS: Final = {Way.TEXT: invite, Way.PAPER: _attest}

@@ -140,7 +140,7 @@ def take_stop_back(
         if plot.live:
             # The revision stands in each reminder's key: under a new one those that were dropped come again.
             work.plots.set(plot.id, revision=plot.revision + 1)
-            first = on - timedelta(days=longest_useful_of(tools.calendar))
+            first = on - timedelta(days=longest_useful_of(tools.calendar_of(plot.calendar_id)))
             plan_plot(work, tools, work.plots.the(plot.id), on, first=first)
     _write_today(work, tools, standing, now)
     _keep_word(work, tools, officer, standing, _STOP_UNDONE, now=now)
@@ -154,7 +154,8 @@ def _alone_on(work: Work, farmer_id: int, phone_id: int) -> bool:
 
 def _write_today(work: Work, tools: Tools, standing: Standing, now: datetime) -> None:
     on = now.astimezone(ZoneInfo(standing.zone)).date()
-    work.planning.merge_again(standing.zone, tools.calendar.id, on)
+    for calendar in tools.calendars:
+        work.planning.merge_again(standing.zone, calendar.id, on)
 
 
 def _keep_word(

@@ -55,7 +55,7 @@ def sprays_of(work: Work, plot_id: int, on: date) -> tuple[Held, ...]:
 def keep_sprays(work: Work, tools: Tools, sprays: Sequence[NewSpray], on: date, now: datetime) -> None:
     """Keep sprays, and obey them from now on. It does not commit."""
     work.sprays.add(sprays)
-    obey(work, tools, [one.plot_id for one in sprays], on, now)
+    obey(work, [one.plot_id for one in sprays], on, now)
 
 
 def tell_days(
@@ -66,7 +66,7 @@ def tell_days(
     for one in alike:
         free = pick_from(tools, one.sprayed_on, label_days)
         work.sprays.set_days([one.id], label_days, free, now)
-    obey(work, tools, [one.plot_id for one in alike], on, now)
+    obey(work, [one.plot_id for one in alike], on, now)
     return alike
 
 
@@ -76,17 +76,18 @@ def void_spray(
     """Take a spray back, on all plots it was told for; return what it was. It does not commit."""
     alike = work.sprays.alike(spray_id)
     work.sprays.void([one.id for one in alike], now, inbound_id)
-    obey(work, tools, [one.plot_id for one in alike], on, now)
+    obey(work, [one.plot_id for one in alike], on, now)
     return alike
 
 
-def obey(work: Work, tools: Tools, plot_ids: Sequence[int], on: date, now: datetime) -> None:
+def obey(work: Work, plot_ids: Sequence[int], on: date, now: datetime) -> None:
     """Flag the weights of these plots anew, and let no text that waits speak of picking while a hold runs."""
     work.sprays.flag_weights(plot_ids)
     held = sorted(held_plots(work, plot_ids, on))
     if held and work.sprays.call_off(held, sorted(SPEAKS_OF_PICKING), HELD_BACK, now):
-        for zone in {work.plots.the(plot_id).zone for plot_id in held}:
-            work.planning.merge_again(zone, tools.calendar.id, on)
+        plots = [work.plots.the(plot_id) for plot_id in held]
+        for zone, calendar_id in sorted({(plot.zone, plot.calendar_id) for plot in plots}):
+            work.planning.merge_again(zone, calendar_id, on)
 
 
 def _save_spray(carry: Carried, effect: SaveSpray) -> None:

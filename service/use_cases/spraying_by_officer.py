@@ -80,7 +80,7 @@ def complete_spray(work: Work, tools: Tools, deed: Deed, spray_id: int, label_da
 def take_spray_back(work: Work, tools: Tools, deed: Deed, spray: KeptSpray) -> None:
     """Take a spray back on its plot; whoever calls has found it standing there."""
     work.sprays.void([spray.id], deed.now, None)
-    obey(work, tools, [spray.plot_id], deed.on, deed.now)
+    obey(work, [spray.plot_id], deed.on, deed.now)
     told = {"sprayed_on": spray.sprayed_on.isoformat(), "label_days": spray.label_days}
     note(work, deed.officer, "spray.taken_back", _subject(spray), told, at=deed.real_now)
     work.commit()

@@ -25,6 +25,7 @@ def new_text(
     until: datetime | None = None,
     inbound_id: int | None = None,
     opens: Mapping[str, object] | None = None,
+    arm: str | None = None,
 ) -> NewMessage:
     """Write a phrase out as a text to be queued.
 
@@ -49,4 +50,5 @@ def new_text(
         expires_at=expires_at if until is None else min(expires_at, until),
         inbound_id=inbound_id,
         opens=dict(opens) if opens else None,
+        arm=arm,
     )

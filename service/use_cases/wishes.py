@@ -5,7 +5,7 @@ from datetime import date, datetime
 from typing import Any, Final, Protocol
 
 from flows import effects as fx
-from flows.edits import Rename, Replant, SetPlants
+from flows.edits import CountPlants, Rename, Replant, SetPlants
 from flows.facts import FarmerState
 from service.core.alerts import Answer
 from service.core.model import Inbound, parse_keys
@@ -18,6 +18,7 @@ from service.use_cases.tools import Tools
 
 # Who changed a plot, as its history tells it.
 _THE_FARMER: Final = "the farmer"
+_COUNTED: Final = "the farmer, who counted"
 
 
 class Carried(Protocol):
@@ -68,16 +69,24 @@ def _rename(carry: Carried, effect: Rename) -> None:
 
 
 def _set_plants(carry: Carried, effect: SetPlants) -> None:
-    plots, before = carry.work.plots, carry.work.plots.the(effect.plot_id).plants
+    _plants_are(carry, effect.plot_id, effect.plants, _THE_FARMER)
+
+
+def _count_plants(carry: Carried, effect: CountPlants) -> None:
+    _plants_are(carry, effect.plot_id, effect.plants, _COUNTED)
+
+
+def _plants_are(carry: Carried, plot_id: int, plants: int, who: str) -> None:
+    plots, before = carry.work.plots, carry.work.plots.the(plot_id).plants
     plots.keep_change(
         id=carry.tools.ids.row(),
-        plot_id=effect.plot_id,
+        plot_id=plot_id,
         at=carry.now,
-        who=_THE_FARMER,
+        who=who,
         before={"plants": before},
-        after={"plants": effect.plants},
+        after={"plants": plants},
     )
-    plots.set(effect.plot_id, plants=effect.plants)
+    plots.set(plot_id, plants=plants)
 
 
 def _replant(carry: Carried, effect: Replant) -> None:
@@ -160,6 +169,7 @@ WISHES: Final[dict[type[Any], Callable[[Any, Any], None]]] = {
     fx.SetDays: _set_days,
     Rename: _rename,
     SetPlants: _set_plants,
+    CountPlants: _count_plants,
     Replant: _replant,
     fx.Rest: _rest,
     fx.Resume: _resume,

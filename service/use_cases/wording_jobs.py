@@ -7,6 +7,7 @@ from typing import Final
 from flows.texts import TEXTS
 from flows.wording import Name, Phrase, Value
 from service.agronomy.calendar import FLOWERS_OFF
+from service.agronomy.plant_counts import seedlings_to_order
 from service.core.model import Reminder
 from service.use_cases.tools import Tools
 
@@ -52,5 +53,6 @@ def _phrase(tools: Tools, reminder: Reminder, on: date, part: str, told: Mapping
         "date_from": first_from,
         "date_to": first_to,
         "amount": tools.programme.compost_handfuls,
+        "seedlings": seedlings_to_order(tools.stand, reminder.plants).seedlings,
     }
     return Phrase(text_id, {name: value for name, value in known.items() if name in wanted})

@@ -16,6 +16,7 @@ from service.web.care.numbers import pages as number_pages
 from service.web.care.views import pages as care_pages
 from service.web.care.weights import pages as weight_pages
 from service.web.clock.views import pages as clock_pages
+from service.web.cohorts.views import pages as cohort_pages
 from service.web.collections.clerk import pages as clerk_pages
 from service.web.collections.days import pages as collection_pages
 from service.web.collections.paid import pages as paid_pages
@@ -101,6 +102,7 @@ def create_app(house: House) -> Flask:
         draft_pages,
         report_pages,
         forecast_pages,
+        cohort_pages,
         doubt_pages,
         question_pages,
         price_pages,

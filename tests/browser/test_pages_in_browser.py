@@ -38,6 +38,7 @@ PAGES = {
     "silent": "/farmers/silent",
     "report": "/report",
     "report-month": "/report?length=month",
+    "cohorts": "/cohorts",
     "forecast": "/forecast?district={ndaliro}",
     "weather": "/weather",
     "account": "/account",

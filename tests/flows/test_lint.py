@@ -156,7 +156,10 @@ def test_a_label_that_grows_is_found_where_it_no_longer_fits() -> None:
     for text_id in ("task.mulch.label", "task.land.label", "task.beds.label"):
         catalogues["sw"][text_id] = Entry(text="m" * 24)
 
-    assert [(Rule.LENGTH, "sw", "week")] == found(catalogues)
+    assert [
+        (Rule.LENGTH, "sw", "week"),
+        (Rule.LENGTH, "sw", "week_today"),
+    ] == found(catalogues)
 
 
 def test_a_label_has_its_own_limit() -> None:

@@ -31,6 +31,7 @@ YES_OR_NO = {
     State.ERASE: ("erase_ask",),
     State.WRONG_NUMBER: ("wrong_number_ask",),
     State.OFFER: ("officer_offer", "officer_unclear"),
+    State.COUNT_SURE: ("count_sure",),
 }
 
 

@@ -169,6 +169,8 @@ WAYS_IN = {
     State.RECORDS: (facts(NEEMA), ("records",)),
     State.ERASE: (facts(NEEMA), ("records", "2")),
     State.WRONG_NUMBER: (facts(NEEMA), ("wrong number",)),
+    State.PLANT_COUNT: (facts(NEEMA), ("counted",)),
+    State.COUNT_SURE: (facts(NEEMA), ("counted 9",)),
     State.OFFER: (facts(desk=DESK), ("warn frost tomorrow -2 Ketumali",)),
 }
 WAYS_OUT = {
@@ -189,6 +191,7 @@ WAYS_OUT = {
     State.NUDGE: ("2",),
     State.ALERT: ("1", "stop"),
     State.OFFER: ("2",),
+    State.PLANT_COUNT: ("1", "2"),
 }
 
 

@@ -79,6 +79,7 @@ class FarmerConsole:
                 farmer.c.text_hour,
                 farmer.c.added_at,
                 farmer.c.paused_until,
+                farmer.c.held_out,
             )
             .join(district, district.c.id == farmer.c.district_id)
             .outerjoin(village, village.c.id == farmer.c.village_id)

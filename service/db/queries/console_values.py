@@ -187,6 +187,7 @@ class FarmerFacts:
     text_hour: int
     added_at: datetime
     paused_until: datetime | None
+    held_out: bool
     phones: tuple[PhoneFacts, ...]
     sharing: tuple[str, ...]
     consent: ConsentFacts | None
@@ -205,6 +206,7 @@ class PlotFacts:
     traits: int
     elevation_m: int | None
     zone: str
+    calendar_id: str
     text_day: int
     picking_text_day: int
     pick_days: int

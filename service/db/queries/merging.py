@@ -8,6 +8,7 @@ from typing import Any, Final
 
 from sqlalchemy import Connection, bindparam, exists, select, text, update
 
+from service.agronomy.calendar import Calendar
 from service.core.model import ReminderKey, ReminderState
 from service.db.queries.by_plot import WAITING
 from service.db.queries.waiting import REACHED, Gathered, gather
@@ -79,10 +80,10 @@ class Merging:
         return tuple(row.phone_id for row in rows)
 
     def gather(
-        self, phone_ids: Sequence[int], *, on: date, since: date, now: datetime, once: frozenset[str]
+        self, phone_ids: Sequence[int], *, on: date, since: date, now: datetime, calendar: Calendar
     ) -> Gathered:
         """Return what today's texts to these phones are decided from, see `service.db.queries.waiting`."""
-        return gather(self._connection, phone_ids, on=on, since=since, now=now, once=once)
+        return gather(self._connection, phone_ids, on=on, since=since, now=now, calendar=calendar)
 
     def clear_places(self, plot_ids: Iterable[int]) -> None:
         """Let the numbers of earlier lists lapse."""

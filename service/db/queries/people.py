@@ -31,6 +31,7 @@ _PEOPLE_ON_PHONE = (
         farmer.c.state,
         farmer.c.added_at,
         farmer.c.paused_until,
+        farmer.c.held_out,
         officer.c.name.label("added_by"),
         district.c.name.label("district"),
         district.c.zone,
@@ -105,6 +106,7 @@ class People:
                 # A phone that was only asked has agreed to nothing, whatever another phone has.
                 state=FarmerState.PENDING if row.role == ASKED else FarmerState(row.state),
                 asked=row.role == ASKED,
+                held_out=row.held_out,
                 zone=row.zone,
                 preferred=row.preferred,
                 district=row.district,

@@ -26,6 +26,7 @@ from sqlalchemy import insert as plain_insert
 from sqlalchemy.schema import CreateTable
 
 from service.agronomy.due import DayColumn, Span
+from service.db.tables.people import farmer
 from service.db.tables.plots import calendar_version, plot, reminder, sweep
 from service.db.upsert import insert_new
 
@@ -121,6 +122,23 @@ class Planning:
         for row in rows.mappings():
             found.setdefault(row["planted_on"], []).append(dict(row))
         return found
+
+    def ages_in(self, district_id: int, day: date) -> tuple[tuple[int, int, int], ...]:
+        """Return (age in days, traits, plots) of the live plots of a district."""
+        found = (
+            select(plot.c.planted_on, plot.c.traits, func.count().label("plots"))
+            .join(farmer, farmer.c.id == plot.c.farmer_id)
+            .where(plot.c.live, farmer.c.district_id == district_id)
+            .group_by(plot.c.planted_on, plot.c.traits)
+        )
+        rows = self._connection.execute(found)
+        return tuple(((day - row.planted_on).days, row.traits, row.plots) for row in rows)
+
+    def plan_district_by(self, district_id: int, calendar_id: str) -> int:
+        """Let the plots of a district be planned by a calendar; return how many were not until now."""
+        theirs = select(farmer.c.id).where(farmer.c.district_id == district_id)
+        others = update(plot).where(plot.c.farmer_id.in_(theirs), plot.c.calendar_id != calendar_id)
+        return self._connection.execute(others.values(calendar_id=calendar_id)).rowcount
 
     def insert_due(self, day: date, zone: str, calendar_id: str, spans: Sequence[Span]) -> int:
         """Insert the reminders of spans; ones there already stay. Return how many are new."""

@@ -57,7 +57,7 @@ _ANSWER = (
 _PUT_OFF = update(reminder).where(_KEY).values(nudged_on=bindparam("new_nudged_on"))
 _PLACE = update(reminder).where(_KEY).values(place=bindparam("new_place"))
 _OPEN = (
-    select(reminder, plot.c.planted_on, plot.c.traits, plot.c.mulch_kind, plot.c.elevation_m)
+    select(reminder, plot.c.planted_on, plot.c.traits, plot.c.mulch_kind, plot.c.elevation_m, plot.c.plants)
     .join(plot, plot.c.id == reminder.c.plot_id)
     .where(
         plot.c.farmer_id == bindparam("farmer_id"),
@@ -96,6 +96,7 @@ _LAST_DONE = (
         plot.c.traits,
         plot.c.mulch_kind,
         plot.c.elevation_m,
+        plot.c.plants,
     )
     .join(plot, plot.c.id == done_report.c.plot_id)
     .join(inbound, inbound.c.id == done_report.c.inbound_id)
@@ -278,4 +279,5 @@ def _reminder(row: Row[Any]) -> Reminder:
         traits=row.traits,
         mulch_kind=row.mulch_kind,
         elevation_m=row.elevation_m,
+        plants=row.plants,
     )

@@ -33,7 +33,7 @@ _OWNER: Final = func.coalesce(
     .scalar_subquery(),
 )
 # Words for "there was nothing to do here" are an answer and no work.
-_NOT_DONE: Final = "not_needed"
+NOT_DONE: Final = "not_needed"
 
 
 @dataclass(frozen=True, kw_only=True, slots=True)
@@ -134,7 +134,7 @@ class Reporting:
 
     def jobs(self, days: Days, districts: Districts) -> JobsAsked:
         """Return the jobs that were asked."""
-        done = and_(reminder.c.state == ReminderState.ANSWERED, reminder.c.answer != _NOT_DONE)
+        done = and_(reminder.c.state == ReminderState.ANSWERED, reminder.c.answer != NOT_DONE)
         found = select(func.count().label("asked"), func.count(case((done, 1))).label("done")).where(
             reminder.c.due_on.between(days.first, days.last),
             reminder.c.state.in_((ReminderState.TEXTED, ReminderState.ANSWERED)),

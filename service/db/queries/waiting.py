@@ -15,7 +15,7 @@ from typing import Any
 from sqlalchemy import Connection, Row, and_, bindparam, case, func, or_, select
 
 from flows.facts import FarmerState
-from service.agronomy.calendar import FLOWERS_OFF, FLOWERS_STAY
+from service.agronomy.calendar import FLOWERS_OFF, FLOWERS_STAY, Calendar
 from service.agronomy.due import PlotDays
 from service.agronomy.traits import traits_of
 from service.core.collecting import Collection
@@ -32,7 +32,14 @@ from service.use_cases.planting import weekdays_of
 REACHED = and_(farmer_phone.c.preferred, farmer_phone.c.until.is_(None))
 _TEXTED = (ReminderState.TEXTED, ReminderState.ANSWERED)
 _PEOPLE = (
-    select(farmer_phone.c.phone_id, farmer.c.id, farmer.c.name, farmer.c.language, farmer.c.text_hour)
+    select(
+        farmer_phone.c.phone_id,
+        farmer.c.id,
+        farmer.c.name,
+        farmer.c.language,
+        farmer.c.text_hour,
+        farmer.c.held_out,
+    )
     .join(farmer, farmer.c.id == farmer_phone.c.farmer_id)
     .where(
         farmer_phone.c.phone_id.in_(bindparam("phone_ids", expanding=True)),
@@ -50,13 +57,18 @@ _PLOTS = (
         plot.c.traits,
         plot.c.mulch_kind,
         plot.c.elevation_m,
+        plot.c.plants,
         plot.c.text_day,
         plot.c.picking_text_day,
         plot.c.prompt_days,
         plot.c.picking_early,
         plot.c.collection_id,
     )
-    .where(plot.c.farmer_id.in_(bindparam("farmer_ids", expanding=True)), plot.c.live)
+    .where(
+        plot.c.farmer_id.in_(bindparam("farmer_ids", expanding=True)),
+        plot.c.live,
+        plot.c.calendar_id == bindparam("calendar_id"),
+    )
     .order_by(plot.c.farmer_id, plot.c.id)
 )
 _of_plots = reminder.c.plot_id.in_(bindparam("plot_ids", expanding=True))
@@ -120,7 +132,8 @@ class Waiting:
     `plots` are the days of each by its id; `lately` says of (plot, task) what was texted since the day asked for;
     `held` names the plots from which nothing may be picked today, with the first day on which it may be again.
     `told` says of (plot, task, revision) which occurrence was texted last, of tasks that are told once; only of plots
-    for which it decides. `collection` is the one that the farmer's plots follow.
+    for which it decides. `held_out` says that they get no advice they have not asked for. `collection` is the one that
+    the farmer's plots follow.
     """
 
     farmer_id: int
@@ -128,6 +141,7 @@ class Waiting:
     language: str
     text_hour: int
     phone_id: int
+    held_out: bool
     plots: Mapping[int, PlotDays]
     reminders: tuple[Reminder, ...]
     lately: Mapping[tuple[int, str], Lately]
@@ -167,6 +181,7 @@ class Gathered:
                 language=person.language,
                 text_hour=person.text_hour,
                 phone_id=person.phone_id,
+                held_out=person.held_out,
                 plots={each.id: _days(each) for each in owned},
                 reminders=waiting,
                 lately={
@@ -193,14 +208,18 @@ def gather(
     on: date,
     since: date,
     now: datetime,
-    once: frozenset[str],
+    calendar: Calendar,
 ) -> Gathered:
     """Return the farmers behind these phones, but for those who pause, with what waits and is due by `on`.
 
-    `since` bounds what counts as texted lately, by the day it fell due; `once` are the tasks that are told once.
+    Only plots that are planned by `calendar` are looked at. `since` bounds what counts as texted lately, by the day it
+    fell due.
     """
+    once = calendar.told_once
     people = connection.execute(_PEOPLE, {"phone_ids": list(phone_ids), "now": now}).all()
-    plots = connection.execute(_PLOTS, {"farmer_ids": [person.id for person in people]}).all()
+    plots = connection.execute(
+        _PLOTS, {"farmer_ids": [person.id for person in people], "calendar_id": calendar.id}
+    ).all()
     plot_ids = [row.id for row in plots]
     reminders = connection.execute(_REMINDERS, {"plot_ids": plot_ids, "on": on}).all()
     lately = connection.execute(_LATELY, {"plot_ids": plot_ids, "since": since}).all()
@@ -253,4 +272,5 @@ def _reminders(owner: Row[*tuple[Any, ...]], rows: Sequence[Row[*tuple[Any, ...]
             traits=owner.traits,
             mulch_kind=owner.mulch_kind,
             elevation_m=owner.elevation_m,
+            plants=owner.plants,
         )

@@ -45,6 +45,8 @@ message = Table(
     # The question this text opens on the phone it reaches, set when it leaves: {"state": ..., "data": ...}.
     Column("opens", Json),
     Column("alert_id", RowId),
+    # Which experiment's arm it is of, "7:second"; see `service.core.experiments`.
+    Column("arm", Text),
     # When an officer has seen that it failed.
     Column("seen_at", Instant),
     PrimaryKeyConstraint("queued_on", "id"),
@@ -68,6 +70,9 @@ Index("ix_message_phone_id_queued_on", message.c.phone_id, message.c.queued_on)
 
 _OF_ALERT = text("alert_id IS NOT NULL")
 Index("ix_message_alert_id", message.c.alert_id, sqlite_where=_OF_ALERT, postgresql_where=_OF_ALERT)
+
+_OF_ARM = text("arm IS NOT NULL")
+Index("ix_message_arm", message.c.arm, message.c.queued_on, sqlite_where=_OF_ARM, postgresql_where=_OF_ARM)
 
 # Parts that may still be paid for: reserved before a text is sent, spent once it is accepted, given back when it is
 # not. scope names what is capped: "day", "alert:7", "officer:3", "farmer:12".

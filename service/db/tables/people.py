@@ -106,6 +106,8 @@ farmer = Table(
     Column("alerts", Boolean, nullable=False, server_default=text("true")),
     Column("paused_until", Instant),
     Column("added_by", RowId),
+    # Decided when they are added, and never changed: no advice that was not asked for, so that others can be compared.
+    Column("held_out", Boolean, nullable=False, server_default=text("false")),
 )
 Index("ix_farmer_district_id_name", farmer.c.district_id, farmer.c.name)
 _PENDING = text("state = 'pending'")
@@ -145,3 +147,5 @@ consent = Table(
 )
 Index("ix_consent_phone_id", consent.c.phone_id)
 Index("ix_consent_farmer_id", consent.c.farmer_id)
+_STOPPED = text("answer = 'stopped'")
+Index("ix_consent_stopped", consent.c.on_day, sqlite_where=_STOPPED, postgresql_where=_STOPPED)

@@ -46,6 +46,7 @@ INTENTS: Final = {
     "pause": "a pause",
     "price": "asking for prices",
     "estimate": "what will come to the collection",
+    "plant_count": "plants counted",
     "rain": "rain told",
     "records": "asking what is kept",
     "sold": "a sale",

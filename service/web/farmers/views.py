@@ -136,7 +136,8 @@ def _chosen(plots: tuple[PlotFacts, ...], wanted: int | None) -> PlotFacts | Non
 def _stand(farmer: FarmerConsole, plot: PlotFacts, on: date) -> dict[str, object]:
     """Gather what the page shows of one plot."""
     house = the_house()
-    calendar = house.calendar.for_bits(plot.traits)
+    whole = house.tools.calendar_of(plot.calendar_id)
+    calendar = whole.for_bits(plot.traits)
     strip = season.lay_out(calendar)
     age = (on - plot.planted_on).days
     weights = farmer.weights(plot.id)
@@ -158,7 +159,7 @@ def _stand(farmer: FarmerConsole, plot: PlotFacts, on: date) -> dict[str, object
         "spray_marks": season.marks(
             ((spray.sprayed_on, spray.pick_from) for spray in sprays), plot.planted_on
         ),
-        "coming": coming_days(house.calendar, plot, on, house.catalogue, free_from=free),
+        "coming": coming_days(whole, plot, on, house.catalogue, free_from=free),
         "jobs_shown": _JOBS_SHOWN,
         "past": past_jobs(farmer.reminders(plot.id, _JOBS_SHOWN), house.catalogue),
         "along": season.along,

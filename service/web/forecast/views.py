@@ -26,7 +26,6 @@ def show() -> str:
     """Show what one district will tell, and what that rests on."""
     house, officer = the_house(), the_officer()
     wanted = request.args.get("district", type=int)
-    by = reckons(house.calendar)
     with house.database.look() as work:
         theirs = {one.id: one for one in work.people.districts() if officer.covers(one.id)}
         if wanted is not None and wanted not in theirs:
@@ -34,6 +33,7 @@ def show() -> str:
         district = next(iter(theirs.values()), None) if wanted is None else theirs[wanted]
         if district is None:
             return render_template("forecast/none.html")
+        by = reckons(house.tools.calendar_in(district.name))
         first = local_day(house.service_clock.now(), district.zone)
         outlook = look_ahead(by, work.fields, district.id, first, trials=_TRIALS, most=_MOST)
     found = outlook.forecast

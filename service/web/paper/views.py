@@ -50,7 +50,7 @@ def of_plot(plot_id: int) -> str:
         owner = work.console.within(the_officer().districts).plot_owner(plot_id) or abort(404)
         farmer = owner.facts()
         plot = next((one for one in owner.plots() if one.id == plot_id), None) or abort(404)
-    language = farmer.language
+    language, calendar = farmer.language, house.tools.calendar_of(plot.calendar_id)
     return render_template(
         "paper/calendar.html",
         farmer=farmer,
@@ -60,10 +60,10 @@ def of_plot(plot_id: int) -> str:
         words=PAPER_WORDS,
         planted=house.tools.wording.spoken(FullDate(plot.planted_on), language),
         sheet=lay_out(
-            house.calendar,
+            calendar,
             plot_days(plot),
             months(plot.planted_on, lambda day: format_date(day, "LLL", locale=language)),
-            season.lay_out(house.calendar.for_bits(plot.traits)),
+            season.lay_out(calendar.for_bits(plot.traits)),
             labels=_labeller(house, language),
             stages=_stages(house, language),
             mark=lambda day: str(day.day),

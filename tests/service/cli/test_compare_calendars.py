@@ -126,3 +126,34 @@ def test_neither_day_nor_file_is_refused(runner: CliRunner) -> None:
 
     assert 2 == result.exit_code
     assert "Give a planting date, like 2026-03-25, or a file with --compare." in result.stderr
+
+
+def test_a_district_is_compared_with_its_own_plots(runner: CliRunner, tmp_path: Path) -> None:
+    """What a file of differences would change there, and where it goes to be in force."""
+    file = tmp_path / "sooner.toml"
+    file.write_text(SOONER, encoding="utf-8")
+    found = runner.invoke(main, ["calendar", "--compare", str(file), "--district", "zaruvi"])
+    nowhere = runner.invoke(main, ["calendar", "--compare", str(file), "--district", "Nowhere"])
+
+    assert 0 == found.exit_code
+    assert "3 plots planned by it." in found.stdout
+    assert "as Zaruvi.toml and start the service again" in found.stdout
+    assert "There is no district Nowhere" in nowhere.stderr
+
+
+def test_the_days_of_a_district_are_in_force(
+    runner: CliRunner, tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    """From a file in the folder that the setting names; compared with itself it changes nothing."""
+    folder = tmp_path / "days"
+    monkeypatch.setenv("TRUSSLINE_CALENDARS_DIR", str(folder))
+    missing = runner.invoke(main, ["calendar", "2026-03-25"])
+    folder.mkdir()
+    (folder / "Zaruvi.toml").write_text(SOONER, encoding="utf-8")
+    usual = runner.invoke(main, ["calendar", "2026-03-25", "--to", "2026-06-30"])
+    own = runner.invoke(main, ["calendar", "2026-03-25", "--to", "2026-06-30", "--district", "Zaruvi"])
+    same = runner.invoke(main, ["calendar", "--compare", str(folder / "Zaruvi.toml"), "--district", "Zaruvi"])
+
+    assert "calendars_dir is not there" in missing.stderr
+    assert ("Leave flowers" in usual.stdout, "Leave flowers" in own.stdout) == (False, True)
+    assert "No job differs." in same.stdout

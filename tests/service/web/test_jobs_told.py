@@ -85,6 +85,7 @@ def test_coming_jobs_begin_tomorrow(live: bool, days: int) -> None:  # noqa: FBT
         traits=UNTOLD.bits,
         elevation_m=None,
         zone="Africa/Dar_es_Salaam",
+        calendar_id="highland-strawberry",
         text_day=TODAY.weekday(),
         picking_text_day=TODAY.weekday(),
         pick_days=0,

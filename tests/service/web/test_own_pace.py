@@ -23,6 +23,7 @@ PLOT = PlotFacts(
     traits=UNTOLD.bits,
     elevation_m=None,
     zone="Africa/Dar_es_Salaam",
+    calendar_id="highland-strawberry",
     text_day=0,
     picking_text_day=0,
     # Mondays and Thursdays.

@@ -100,6 +100,7 @@ MATRIX: Final[dict[str, Route]] = {
     "questions.number": Route(path="/questions/{question}/number", form={}, bound=True),
     "report.show": Route(path="/report?district={district}", bound=True),
     "report.download": Route(path="/report.csv?district={district}", bound=True),
+    "cohorts.show": Route(path="/cohorts"),
     "forecast.show": Route(path="/forecast?district={district}", bound=True),
     "register.index": Route(path="/farmers"),
     "silent.index": Route(path="/farmers/silent"),

@@ -42,6 +42,7 @@ SHUT = {
     "/farmers/1/year",
     "/farmers/new",
     "/farmers/silent",
+    "/cohorts",
     "/forecast",
     "/plots/1/calendar",
     "/plots/1/edit",

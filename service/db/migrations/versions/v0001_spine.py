@@ -369,6 +369,7 @@ def upgrade() -> None:
             nullable=True,
         ),
         sa.Column("alert_id", sa.BigInteger().with_variant(sa.Integer(), "sqlite"), nullable=True),
+        sa.Column("arm", sa.Text(), nullable=True),
         sa.Column("seen_at", sa.DateTime(timezone=True), nullable=True),
         sa.ForeignKeyConstraint(["phone_id"], ["phone.id"], name=op.f("fk_message_phone_id_phone")),
         sa.PrimaryKeyConstraint("queued_on", "id", name=op.f("pk_message")),
@@ -381,6 +382,14 @@ def upgrade() -> None:
         unique=False,
         sqlite_where=sa.text("alert_id IS NOT NULL"),
         postgresql_where=sa.text("alert_id IS NOT NULL"),
+    )
+    op.create_index(
+        "ix_message_arm",
+        "message",
+        ["arm", "queued_on"],
+        unique=False,
+        sqlite_where=sa.text("arm IS NOT NULL"),
+        postgresql_where=sa.text("arm IS NOT NULL"),
     )
     op.create_index(
         "ix_message_due",
@@ -543,6 +552,7 @@ def upgrade() -> None:
         sa.Column("alerts", sa.Boolean(), server_default=sa.text("true"), nullable=False),
         sa.Column("paused_until", sa.DateTime(timezone=True), nullable=True),
         sa.Column("added_by", sa.BigInteger().with_variant(sa.Integer(), "sqlite"), nullable=True),
+        sa.Column("held_out", sa.Boolean(), server_default=sa.text("false"), nullable=False),
         sa.ForeignKeyConstraint(
             ["district_id"], ["district.id"], name=op.f("fk_farmer_district_id_district")
         ),
@@ -591,6 +601,14 @@ def upgrade() -> None:
     )
     op.create_index("ix_consent_farmer_id", "consent", ["farmer_id"], unique=False)
     op.create_index("ix_consent_phone_id", "consent", ["phone_id"], unique=False)
+    op.create_index(
+        "ix_consent_stopped",
+        "consent",
+        ["on_day"],
+        unique=False,
+        sqlite_where=sa.text("answer = 'stopped'"),
+        postgresql_where=sa.text("answer = 'stopped'"),
+    )
     op.create_table(
         "conversation",
         sa.Column("phone_id", sa.BigInteger().with_variant(sa.Integer(), "sqlite"), nullable=False),
@@ -1101,6 +1119,29 @@ def upgrade() -> None:
         postgresql_where=sa.text("voided_at IS NULL"),
     )
     op.create_index("ix_spray_plot_id_pick_from", "spray", ["plot_id", "pick_from"], unique=False)
+    op.create_table(
+        "experiment",
+        sa.Column("id", sa.BigInteger().with_variant(sa.Integer(), "sqlite"), nullable=False),
+        sa.Column("topic", sa.Text(), nullable=False),
+        sa.Column("percent", sa.SmallInteger(), nullable=False),
+        sa.Column("salt", sa.Text(), nullable=False),
+        sa.Column("began_on", sa.Date(), nullable=False),
+        sa.Column("ends_on", sa.Date(), nullable=True),
+        sa.Column("officer_id", sa.BigInteger().with_variant(sa.Integer(), "sqlite"), nullable=True),
+        sa.CheckConstraint("percent BETWEEN 1 AND 99", name=op.f("ck_experiment_both_arms")),
+        sa.ForeignKeyConstraint(
+            ["officer_id"], ["officer.id"], name=op.f("fk_experiment_officer_id_officer")
+        ),
+        sa.PrimaryKeyConstraint("id", name=op.f("pk_experiment")),
+    )
+    op.create_index(
+        "uq_experiment_for_ever",
+        "experiment",
+        ["topic"],
+        unique=True,
+        sqlite_where=sa.text("ends_on IS NULL"),
+        postgresql_where=sa.text("ends_on IS NULL"),
+    )
     op.create_table(
         "sale",
         sa.Column(
