@@ -153,8 +153,10 @@ ANSWERS: Final[dict[State, dict[type[Input], Row]]] = {
         Number: Row(by_place(whom.person_at, whom.take_whom)),
     },
     State.STOP_OR_UNDO: {
-        **{kind: Row(general.cancel_unclear) for kind in (Words, Yes, No)},
-        Number: Row(by_number({1: general.undo_chosen, 2: general.stop}, general.cancel_unclear)),
+        Words: Row(general.cancel_unclear),
+        Yes: Row(general.stop_agreed),
+        No: Row(general.stop_declined),
+        Number: Row(by_number({1: general.first_chosen, 2: general.stop}, general.cancel_unclear)),
         Undo: Row(general.undo_chosen),
     },
     State.QUESTION: {

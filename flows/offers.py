@@ -25,7 +25,7 @@ QUESTIONS: Final[Mapping[State, tuple[str, ...]]] = {
     State.UNUSUAL: ("unusual_kg", "unusual_kg_slip_one", "unusual_kg_slip"),
     State.ZERO: ("zero_kg",),
     State.AGAIN: ("harvest_again", "choose_1_2_3"),
-    State.STOP_OR_UNDO: ("stop_or_undo",),
+    State.STOP_OR_UNDO: ("stop_or_undo", "stop_sure"),
     State.MENU: ("not_understood",),
     State.NUDGE: ("nudge",),
     State.ALERT: (*(one.text_id for one in TEMPLATES.values()), "alert.free_ask", "alert_unclear"),
