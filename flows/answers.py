@@ -38,7 +38,7 @@ from flows.moves import (
     wishes,
 )
 from flows.moves.turn import Move, by_number, by_place
-from flows.remarks import Greeting
+from flows.remarks import Correct, Greeting
 from flows.rows import About, Row
 from flows.spraying import Sprayed
 from flows.states import State
@@ -150,6 +150,7 @@ ANSWERS: Final[dict[State, dict[type[Input], Row]]] = {
     },
     State.WHOM: {
         **{kind: Row(whom.take_whom) for kind in (Words, Yes, No)},
+        Correct: Row(whom.take_numbered, resumes=True),
         Number: Row(by_place(whom.person_at, whom.take_whom)),
     },
     State.STOP_OR_UNDO: {
