@@ -207,7 +207,8 @@ ANSWERS: Final[dict[State, dict[type[Input], Row]]] = {
     State.TEXT_DAY: {kind: Row(wishes.take_text_day, _asked) for kind in (Number, Words, Yes, No)},
     State.PICK_DAYS: {kind: Row(wishes.take_pick_days, _asked) for kind in (Number, Words, Yes, No)},
     State.DETAILS: {
-        **{kind: Row(details.unclear, _asked) for kind in (Words, Yes, No)},
+        **{kind: Row(details.unclear, _asked) for kind in (Yes, No)},
+        Words: Row(details.take_told, _asked),
         Number: Row(by_number({1: details.name, 2: details.plants, 3: details.day}, details.unclear), _asked),
     },
     State.NEW_NAME: {kind: Row(details.take_name, _asked) for kind in (Number, Words, Greeting, Yes, No)},
