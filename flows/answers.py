@@ -44,7 +44,7 @@ from flows.moves import (
     wishes,
 )
 from flows.moves.turn import Move, by_number, by_place
-from flows.remarks import Greeting
+from flows.remarks import Correct, Greeting
 from flows.rows import About, Row
 from flows.spraying import Sprayed
 from flows.states import State
@@ -177,11 +177,14 @@ ANSWERS: Final[dict[State, dict[type[Input], Row]]] = {
     },
     State.WHOM: {
         **{kind: Row(whom.take_whom) for kind in (Words, Yes, No)},
+        Correct: Row(whom.take_numbered, resumes=True),
         Number: Row(by_place(whom.person_at, whom.take_whom)),
     },
     State.STOP_OR_UNDO: {
-        **{kind: Row(general.cancel_unclear) for kind in (Words, Yes, No)},
-        Number: Row(by_number({1: general.undo_chosen, 2: general.stop}, general.cancel_unclear)),
+        Words: Row(general.cancel_unclear),
+        Yes: Row(general.stop_agreed),
+        No: Row(general.stop_declined),
+        Number: Row(by_number({1: general.first_chosen, 2: general.stop}, general.cancel_unclear)),
         Undo: Row(general.undo_chosen),
     },
     State.QUESTION: {
@@ -231,7 +234,8 @@ ANSWERS: Final[dict[State, dict[type[Input], Row]]] = {
     State.TEXT_DAY: {kind: Row(wishes.take_text_day, _asked) for kind in (Number, Words, Yes, No)},
     State.PICK_DAYS: {kind: Row(wishes.take_pick_days, _asked) for kind in (Number, Words, Yes, No)},
     State.DETAILS: {
-        **{kind: Row(details.unclear, _asked) for kind in (Words, Yes, No)},
+        **{kind: Row(details.unclear, _asked) for kind in (Yes, No)},
+        Words: Row(details.take_told, _asked),
         Number: Row(by_number({1: details.name, 2: details.plants, 3: details.day}, details.unclear), _asked),
     },
     State.NEW_NAME: {kind: Row(details.take_name, _asked) for kind in (Number, Words, Greeting, Yes, No)},

@@ -137,7 +137,12 @@ class Stop:
 
 @dataclass(frozen=True, kw_only=True)
 class Cancel:
-    """A word that may mean undo as well as stop; the farmer is asked once which."""
+    """A word that may mean undo as well as stop; the farmer is asked once which.
+
+    `angry` words speak of our texts and of no entry: there the question is whether to stop.
+    """
+
+    angry: bool = False
 
 
 @dataclass(frozen=True, kw_only=True)

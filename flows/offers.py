@@ -27,7 +27,7 @@ QUESTIONS: Final[Mapping[State, tuple[str, ...]]] = {
     State.AGAIN: ("harvest_again", "choose_1_2_3"),
     State.SALE_WORTH: ("sale_worth",),
     State.COST_KIND: ("cost_kind",),
-    State.STOP_OR_UNDO: ("stop_or_undo",),
+    State.STOP_OR_UNDO: ("stop_or_undo", "stop_sure"),
     State.MENU: ("not_understood",),
     State.NUDGE: ("nudge",),
     State.ALERT: (*(one.text_id for one in TEMPLATES.values()), "alert.free_ask", "alert_unclear"),

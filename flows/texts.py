@@ -135,6 +135,8 @@ _REST: Final[dict[str, Text]] = {
     "for_whom": Text(values="people", parts=2),
     "for_whom_again": Text(values="people", parts=2),
     "stop_or_undo": Text(),
+    "stop_sure": Text(),
+    "texts_go_on": Text(),
     "stopped": Text(),
     "stopped_hint": Text(),
     "help": Text(),

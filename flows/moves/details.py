@@ -3,6 +3,7 @@
 The day moves every job, so what follows is said first and takes a yes; the others are only noted.
 """
 
+from dataclasses import replace
 from datetime import date
 
 from flows.edits import Rename, Replant, SetPlants
@@ -15,14 +16,33 @@ from flows.wording import FullDate, Name
 
 
 def details(moment: Moment) -> Turn:
-    """Say what we keep, and ask what is wrong."""
-    return asked(moment, "which detail is asked", State.DETAILS, _ask(moment))
+    """Say what we keep, and ask what is wrong, unless it is said along with the word."""
+    return _plants_and_day(moment) or asked(moment, "which detail is asked", State.DETAILS, _ask(moment))
 
 
 def _ask(moment: Moment) -> Say:
     farmer = moment.someone()
     planted = FullDate(farmer.planted_on)
     return moment.say("details_ask", name=Name(farmer.name), n=farmer.plants, date=planted)
+
+
+def take_told(moment: Moment) -> Turn:
+    """Take plants and planting day where both are told instead of which is wrong."""
+    return _plants_and_day(moment) or unclear(moment)
+
+
+def _plants_and_day(moment: Moment) -> Turn | None:
+    """Note the plants and ask whether the day shall be; None where one of the two is missing or not clear."""
+    slots, farmer = moment.reading.slots, moment.someone()
+    count, planted = slots.plants, slots.planted
+    if count is None or planted is None or not 1 <= count <= MOST_PLANTS:
+        return None
+    day_asked = take_day(moment)
+    day_is_clear = day_asked.conversation.state is State.NEW_DATE_SURE
+    if not day_is_clear:
+        return None
+    effect = SetPlants(farmer_id=farmer.id, plot_id=farmer.plot_id, plants=count)
+    return replace(day_asked, effects=(effect, moment.say("plants_set", n=count), *day_asked.effects))
 
 
 def unclear(moment: Moment) -> Turn:

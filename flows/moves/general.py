@@ -8,7 +8,7 @@ from flows.alarms import Distress, Emergency, Harm
 from flows.alphabet import clip
 from flows.effects import Say, StopPhone, UndoDone, Urgency
 from flows.facts import FarmerState, Saved, SavedKind
-from flows.inputs import Ask, Help, Words, Yes
+from flows.inputs import Ask, Cancel, Help, Words, Yes
 from flows.moves import consent, costs, joining, sales, water
 from flows.moves.estimate_back import undo_estimate
 from flows.moves.sprays import undo_spray
@@ -20,6 +20,8 @@ from flows.wording import Grams, Name, Phrase
 
 LONGEST_QUOTE: Final = 20
 _HELP: Final = {2: "help_more", 3: "help_money"}
+_STOP_OR_UNDO: Final = "stop_or_undo"
+_STOP_SURE: Final = "stop_sure"
 # What "take back" means while a weight or money is talked about that is not kept yet: that is let go.
 _LET_GO: Final = {
     State.AGAIN: "harvest_left",
@@ -43,12 +45,38 @@ def cancel(moment: Moment) -> Turn:
     """Ask once what "cancel" is to mean; what is pushed rests until it is answered."""
     # Asked twice, what it was asked under first still counts.
     under = moment.conversation.text("under") or moment.conversation.state
-    return asked(moment, "undo or stop is asked", State.STOP_OR_UNDO, moment.say("stop_or_undo"), under=under)
+    asks = _STOP_SURE if moment.expect(Cancel).angry else _STOP_OR_UNDO
+    why = "undo or stop is asked" if asks == _STOP_OR_UNDO else "whether to stop is asked"
+    return asked(moment, why, State.STOP_OR_UNDO, moment.say(asks), under=under, asks=asks)
 
 
 def cancel_unclear(moment: Moment) -> Turn:
-    """Ask once more: undo or stop."""
-    return missed(moment, "neither 1 nor 2", moment.say("stop_or_undo"))
+    """Ask once more: undo or stop, or whether to stop."""
+    asks = _STOP_SURE if _of_stop_alone(moment) else _STOP_OR_UNDO
+    return missed(moment, "neither 1 nor 2", moment.say(asks))
+
+
+def stop_agreed(moment: Moment) -> Turn:
+    """Stop after a yes, where stopping was all that was asked about."""
+    return stop(moment) if _of_stop_alone(moment) else cancel_unclear(moment)
+
+
+def stop_declined(moment: Moment) -> Turn:
+    """Go on after a no, where stopping was all that was asked about."""
+    return _go_on(moment) if _of_stop_alone(moment) else cancel_unclear(moment)
+
+
+def first_chosen(moment: Moment) -> Turn:
+    """Take back, or go on: what the question offers as 1."""
+    return _go_on(moment) if _of_stop_alone(moment) else undo_chosen(moment)
+
+
+def _go_on(moment: Moment) -> Turn:
+    return settled(ended(moment), "texts go on", moment.say("texts_go_on"))
+
+
+def _of_stop_alone(moment: Moment) -> bool:
+    return moment.conversation.text("asks") == _STOP_SURE
 
 
 def undo_chosen(moment: Moment) -> Turn:

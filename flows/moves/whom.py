@@ -1,13 +1,19 @@
 """One phone, several farmers: for whom a text is meant is asked where it matters."""
 
+import re
 from dataclasses import replace
 from datetime import date
+from typing import Final
 
 from flows.facts import Farmer, FarmerState
+from flows.moves.correcting import correct
 from flows.moves.naming import named_in
 from flows.moves.turn import Again, Moment, Turn, missed
 from flows.states import Conversation, Plain, State
 from flows.wording import Name, Numbered
+
+# "No. 2", "jibu 2", "(no 2)": one word that says that a number follows, and the number.
+_NUMBERED: Final = re.compile(r"\W*[^\W\d]+\W*(\d)\W*")
 
 
 def for_whom(moment: Moment) -> Turn:
@@ -29,8 +35,16 @@ def for_whom(moment: Moment) -> Turn:
 
 
 def take_whom(moment: Moment) -> Turn:
-    """Take the farmer's name and have the kept text read again for them."""
+    """Take the farmer's name, or a number with one word before it, and have the kept text read again for them."""
+    numbered = _NUMBERED.fullmatch(moment.text)
+    if numbered:
+        return person_at(moment, int(numbered[1]))
     return _for(moment, named_in(moment.text, moment.facts.with_state(FarmerState.ACTIVE)))
+
+
+def take_numbered(moment: Moment) -> Turn:
+    """Take "no 2" as number 2: our question offers numbers, and no weight was told yet that it could put right."""
+    return take_whom(moment) if _NUMBERED.fullmatch(moment.text) else correct(moment)
 
 
 def person_at(moment: Moment, place: int) -> Turn:

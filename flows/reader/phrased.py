@@ -89,6 +89,9 @@ def _plain(scan: Scan, intent: Intent, beside: list[int], hit: tuple[int, int]) 
     asks = scan.question and intent not in _ASKING
     counted = any(amount.start < hit[0] or amount.end > hit[1] for amount in scan.amounts)
     dated = any(day.start < hit[0] or day.end > hit[1] for day in scan.days)
+    # "Details: plants 350 planted 3 march" says at once what is wrong.
+    if intent is Intent.DETAILS and scan.amounts and scan.days and not asks:
+        return _PLAIN[intent]
     # "This is not the number of ..." ends in a name.
     more = len(beside) > (intent is Intent.WRONG_NUMBER)
     return None if more or counted or dated or asks else _PLAIN[intent]

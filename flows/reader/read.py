@@ -173,13 +173,24 @@ def _opt_out(text: Text) -> Input | None:
     """
     lexicon = text.scan.lexicon
     hit = lexicon.stop_phrases.first(text.scan.tokens)
-    if hit is None or text.scan.question:
+    asked = _who_is_it(text.scan)
+    if hit is None or (text.scan.question and not asked):
         return None
-    beside = [place for place in text.scan.content if place not in range(*hit)]
+    beside = [place for place in text.scan.content if place not in {*range(*hit), *asked}]
     if any(text.scan.word(place) not in lexicon.stop_fillers for place in beside):
         return None
     text.why.append("opt-out phrase")
     return Stop()
+
+
+def _who_is_it(scan: Scan) -> frozenset[int]:
+    """Return the places of "who is this": whoever asks it along with an opt-out leaves no doubt about the opt-out."""
+    places: set[int] = set()
+    for place in range(len(scan.tokens)):
+        found = scan.lexicon.phrases.at(scan.tokens, place)
+        if found and found[1][0] is Intent.WHO:
+            places.update(range(place, found[0]))
+    return frozenset(places)
 
 
 def _anger(text: Text) -> Input | None:
@@ -192,7 +203,7 @@ def _anger(text: Text) -> Input | None:
     if plain or (hit[0] and scan.word(hit[0] - 1) in scan.lexicon.negations):
         return None
     text.why.append("anger about our texts")
-    return Cancel()
+    return Cancel(angry=True)
 
 
 def _answer(text: Text) -> Input | None:

@@ -52,7 +52,7 @@ def sprays_of(work: Work, plot_id: int, on: date) -> tuple[Held, ...]:
     )
 
 
-def keep_sprays(work: Work, tools: Tools, sprays: Sequence[NewSpray], on: date, now: datetime) -> None:
+def keep_sprays(work: Work, sprays: Sequence[NewSpray], on: date, now: datetime) -> None:
     """Keep sprays, and obey them from now on. It does not commit."""
     work.sprays.add(sprays)
     obey(work, [one.plot_id for one in sprays], on, now)
@@ -71,7 +71,7 @@ def tell_days(
 
 
 def void_spray(
-    work: Work, tools: Tools, spray_id: int, *, on: date, now: datetime, inbound_id: int | None
+    work: Work, spray_id: int, *, on: date, now: datetime, inbound_id: int | None
 ) -> tuple[KeptSpray, ...]:
     """Take a spray back, on all plots it was told for; return what it was. It does not commit."""
     alike = work.sprays.alike(spray_id)
@@ -108,7 +108,7 @@ def _save_spray(carry: Carried, effect: SaveSpray) -> None:
         )
         for plot in ordered
     ]
-    keep_sprays(carry.work, carry.tools, sprays, carry.on, carry.now)
+    keep_sprays(carry.work, sprays, carry.on, carry.now)
 
 
 def _may_bear(plot: Plot, talked_about: int) -> bool:
@@ -120,7 +120,7 @@ def _tell_days(carry: Carried, effect: TellLabelDays) -> None:
 
 
 def _void_spray(carry: Carried, effect: VoidSpray) -> None:
-    void_spray(carry.work, carry.tools, effect.id, on=carry.on, now=carry.now, inbound_id=carry.inbound.id)
+    void_spray(carry.work, effect.id, on=carry.on, now=carry.now, inbound_id=carry.inbound.id)
 
 
 SPRAYS: Final[dict[type[Any], Callable[[Any, Any], None]]] = {

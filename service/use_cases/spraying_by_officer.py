@@ -56,7 +56,7 @@ def enter_spray(
         officer_id=deed.officer.id,
         at=deed.now,
     )
-    keep_sprays(work, tools, [spray], deed.on, deed.now)
+    keep_sprays(work, [spray], deed.on, deed.now)
     told = {"sprayed_on": sprayed_on.isoformat(), "label_days": label_days}
     note(work, deed.officer, "spray.entered", f"plot:{plot_id}", told, at=deed.real_now)
     work.commit()
@@ -77,7 +77,7 @@ def complete_spray(work: Work, tools: Tools, deed: Deed, spray_id: int, label_da
     work.commit()
 
 
-def take_spray_back(work: Work, tools: Tools, deed: Deed, spray: KeptSpray) -> None:
+def take_spray_back(work: Work, deed: Deed, spray: KeptSpray) -> None:
     """Take a spray back on its plot; whoever calls has found it standing there."""
     work.sprays.void([spray.id], deed.now, None)
     obey(work, [spray.plot_id], deed.on, deed.now)

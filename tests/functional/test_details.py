@@ -96,3 +96,36 @@ def test_what_another_planting_day_does_is_said_first(village: Village, phone: P
     village.pass_days(7)
     assert date(2026, 6, 10).isoformat() == kept(village)[2]
     assert "Pick, weigh" in "\n".join(phone.texts) or "Picking day" in "\n".join(phone.texts)
+
+
+@pytest.mark.parametrize(
+    ("texts", "noted", "asked"),
+    [
+        (("details", "plants 350 planted 3 march"), "you have 350 plants", "3/3/2026"),
+        (("DETAILS plants 350 planted 3 march",), "you have 350 plants", "3/3/2026"),
+        (("details", "planted 3/3/2026, 350 plants"), "you have 350 plants", "3/3/2026"),
+        (("kiswahili", "rekebisha", "miche 350 nilipanda 3 machi"), "mimea 350", "3/3/2026"),
+        (("kiswahili", "rekebisha miche 350 nilipanda 3 machi"), "mimea 350", "3/3/2026"),
+    ],
+)
+def test_plants_and_day_in_one_text_are_both_taken(
+    village: Village, phone: Phone, texts: tuple[str, ...], noted: str, asked: str
+) -> None:
+    """The plants are noted at once; the day, which moves every job, takes a yes as always."""
+    answers = [phone.says(words) for words in texts]
+    before = kept(village)
+    phone.says("1")
+
+    assert noted in answers[-1]
+    assert asked in answers[-1]
+    assert ("Neema", 350, "2026-09-26", "exact") == before
+    assert ("Neema", 350, "2026-03-03", "exact") == kept(village)
+
+
+@pytest.mark.parametrize("words", ["plants 350 planted 3 march 2019", "350 plants are planted somewhere"])
+def test_what_is_not_clear_is_asked_about(village: Village, phone: Phone, words: str) -> None:
+    """A day that cannot be, or none: nothing is changed, and which detail is wrong is asked."""
+    phone.says("details")
+
+    assert "1" in phone.says(words)
+    assert ("Neema", 400, "2026-09-26", "exact") == kept(village)

@@ -91,7 +91,7 @@ def take_back(plot_id: int, spray_id: int) -> AnyResponse:
         if kept is None and not any(one.id == spray_id for one in desk.owner.sprays(plot_id, SHOWN)):
             abort(404)
         if kept is not None:
-            take_spray_back(work, the_house().tools, desk.deed, kept)
+            take_spray_back(work, desk.deed, kept)
 
     return _do(plot_id, do)
 
