@@ -89,7 +89,7 @@ class Estimates(Protocol):
 class Deliveries(Protocol):
     """What came, and what was paid for it."""
 
-    def add(self, delivery: Delivery) -> None: ...
+    def add(self, new: Delivery) -> None: ...
     def of(self, collection_id: int, day: date, farmer_id: int) -> Delivery | None: ...
     def void(self, delivery_id: int, officer_id: int, at: datetime) -> bool:
         """Take a delivery back that is not paid; return whether it stood until now."""
@@ -99,7 +99,7 @@ class Deliveries(Protocol):
         """Return the price of a kilo at which the last delivery was taken."""
         ...
 
-    def pay(self, payment: Payment, delivery_ids: Sequence[int]) -> int:
+    def pay(self, new: Payment, delivery_ids: Sequence[int]) -> int:
         """Keep a payment for deliveries; return how many of them nobody had paid before."""
         ...
 

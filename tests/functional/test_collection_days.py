@@ -266,3 +266,38 @@ def test_one_collection_a_group_at_a_time(group: Riverside) -> None:
         group.changes(TUESDAY + timedelta(days=4), TUESDAY + timedelta(days=40))
     with pytest.raises(Refused, match="on that day already"):
         group.changes(TUESDAY + timedelta(days=4), TUESDAY + timedelta(days=7))
+
+
+def test_another_text_day_leaves_the_evenings_as_they_are(village: Village, neema: Phone) -> None:
+    """The weekly jobs still ride on one of them, and the farmer's own picking days stay kept."""
+    until(village, FRIDAY, 12)
+    for words in ("days", "1", "3"):
+        neema.says(words)
+    plot = village.row("SELECT text_day, picking_text_day, prompt_days, pick_days FROM plot")
+
+    assert {"text_day": 2, "picking_text_day": 4, "prompt_days": 0b0010001, "pick_days": 0b0100100} == plot
+
+
+def test_steady_weights_do_not_thin_the_question_out(village: Village, neema: Phone) -> None:
+    """Two weights in each of five weeks: each collection is asked about all the same."""
+    until(village, SATURDAY, 12)
+    for _ in range(5):
+        neema.says("harvest 5")
+        until(village, village.today + timedelta(days=3), 12)
+        neema.says("harvest 5")
+        until(village, village.today + timedelta(days=4), 12)
+    asked = [words for words in neema.texts if HOW_MANY in words]
+
+    assert 0b0010001 == village.row("SELECT prompt_days FROM plot")["prompt_days"]
+    assert 9 <= len(asked)
+
+
+def test_who_is_erased_leaves_no_estimate(village: Village, neema: Phone) -> None:
+    """What a farmer has said to bring goes with the rest."""
+    until(village, FRIDAY, 18)
+    neema.says("12")
+    for words in ("records", "2", "1"):
+        neema.says(words)
+
+    assert [] == village.rows("SELECT id FROM estimate")
+    assert [] == village.rows("SELECT id FROM plot")

@@ -226,7 +226,17 @@ def test_what_the_pages_would_refuse_is_refused(village: Village, officer: Phone
     assert [] == village.rows("SELECT id FROM message WHERE alert_id IS NOT NULL")
 
 
-@pytest.mark.parametrize("role", list(Role))
+def test_a_clerks_phone_is_one_like_any_other(village: Village) -> None:
+    """Whoever weighs at collections counts, warns and invites nobody by text."""
+    clerk = give_phone(village, "Ketumali", role=Role.CLERK)
+    answers = [clerk.says(words) for words in ("counts", "warn frost tomorrow -2 Ketumali", "1")]
+
+    assert "farmers" not in answers[0].split("Strawberry advice")[0]
+    assert [] == village.rows("SELECT id FROM alert")
+    assert "frost" not in " ".join(answers)
+
+
+@pytest.mark.parametrize("role", [role for role in Role if role is not Role.CLERK])
 def test_what_a_phone_reaches_by_role(village: Village, role: Role) -> None:
     """Officers and approvers count, invite and warn in their own districts; an administrator does in all."""
     officer = give_phone(village, "Ketumali", role=role)

@@ -28,6 +28,7 @@ def waiting(told: Mapping[tuple[int, str, int], int]) -> Waiting:
         lately={},
         told=told,
         held={},
+        held_out=False,
     )
 
 

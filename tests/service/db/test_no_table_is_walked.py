@@ -11,6 +11,9 @@ from typing import Any, Final
 import pytest
 from sqlalchemy import Connection, event
 
+from service.core.collecting import WhyRejected
+from service.use_cases.collecting.delivering import Brought, enter
+from service.use_cases.collecting.paying import pay, take_payment_back
 from service.use_cases.weather.judging import judge_once_a_day
 from service.use_cases.weather.settling import waiting
 from tests.riverside import SATURDAY, TUESDAY, Riverside, until
@@ -214,7 +217,23 @@ def test_collection_days_walk_no_table(village: Village, watch: Watch) -> None:
     until(village, SATURDAY - timedelta(days=1), 18)
     for words in ("12", "undo", "estimate 9"):
         phone.says(words)
+    until(village, SATURDAY, 11)
+    brought = Brought(accepted_g=9_000, rejected_g=500, reason=WhyRejected.MOULD, words="", price=2500)
+    days = (SATURDAY - timedelta(days=7), SATURDAY)
+    farmer, here, tools = group.farmer("Neema"), group.collection, village.tools
+    with village.database.work() as work:
+        enter(work, tools, group.deed, here, SATURDAY, farmer_id=farmer, brought=brought)
+        lists = work.collection_lists
+        owed = lists.unpaid([here], *days, None)
+        pay(work, tools, group.deed, owed)
+        there = (lists.bringing(here, SATURDAY), lists.expected(here, SATURDAY), lists.owed([here], *days))
+        (paid,) = lists.payments([here], *days)
+        lists.of_farmer(farmer, 12)
+        payment = work.deliveries.payment(paid.id)
+        assert payment is not None
+        take_payment_back(work, group.deed, payment)
     group.amends(last_on=SATURDAY)
     until(village, TUESDAY, 12)
 
+    assert all(there)
     assert {} == watch.walks

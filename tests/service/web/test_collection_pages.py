@@ -1,0 +1,115 @@
+"""The pages of collections: set and changed by officers, used by a clerk who sees nothing else."""
+
+import re
+
+import pytest
+
+from service.core.rights import Role
+from tests.stand_in_house import Planter, StandInHouse
+from tests.web_desk import Desk
+
+PLAN = {"place": "Ndaliro store", "hour": "9", "first": "2026-11-28", "last": "", "day_5": "1", "day_1": "1"}
+
+
+@pytest.fixture
+def farmer(planter: Planter) -> int:
+    """Asha in Ndaliro, whose plants bear."""
+    made, _ = planter.farmer("Asha Mwarobi")
+    planter.plot(made)
+    return made
+
+
+def test_an_officer_sets_days_and_the_farmers_plot_follows(
+    desk: Desk, house: StandInHouse, planter: Planter, farmer: int
+) -> None:
+    """The list shows the coming days; on the farmer's page stands what sets the picking days now."""
+    group = planter.group("Riverside")
+    with house.database.work() as work:
+        work.people.set_farmer(farmer, group_id=group)
+        work.commit()
+    refused = desk.send("/collections/new", **{**PLAN, "hour": "20"}, group=str(group))
+    done = desk.send("/collections/new", **{**PLAN, "first": "2026-11-26"}, group=str(group))
+    page = desk.text("/collections")
+
+    assert 400 == refused.status_code
+    assert "Choose an hour from 6 to 18." in refused.text
+    assert 'value="Ndaliro store"' in refused.text
+    assert 303 == done.status_code
+    assert "Ndaliro store, Tuesday and Saturday at 09:00" in page
+    assert "Sat 28 Nov" in page
+    assert "asked about the evening before" in desk.text(f"/farmers/{farmer}")
+
+
+def test_a_day_is_called_off_moved_and_kept_on_its_page(desk: Desk, planter: Planter, farmer: int) -> None:
+    """What cannot be comes back with the page and a sentence."""
+    _, collection, _ = planter.collection(farmer, "Riverside")
+    day = f"/collections/{collection}/2026-11-28"
+    wrong = desk.send(f"{day}/off", moved_to="2026-12-02")
+    desk.send(f"{day}/off", moved_to="2026-11-29")
+    moved = desk.text("/collections")
+    desk.send(f"{day}/on")
+    desk.send(f"{day}/off")
+    off = desk.text(day)
+
+    assert 400 == wrong.status_code
+    assert "Fruit is collected on that day already" in wrong.text
+    assert "moved to Sun 29 Nov" in moved
+    assert "This day is called off." in off
+    assert 404 == desk.get(f"/collections/{collection}/2026-11-27").status_code
+    assert 404 == desk.get(f"/collections/{collection}/no-day").status_code
+
+
+def test_a_clerk_begins_on_the_collections_and_sees_nothing_else(
+    desk: Desk, planter: Planter, farmer: int
+) -> None:
+    """One page in the menu, and no link that leads to a closed door."""
+    _, collection, _ = planter.collection(farmer, "Riverside")
+    desk.sign_in("Clerk Pili", role=Role.CLERK, districts=frozenset({planter.districts["Ndaliro"]}))
+    first = desk.get("/")
+    page = desk.text(f"/collections/{collection}/2026-11-25")
+    everything = desk.text("/collections") + page
+    links = {one for one in re.findall(r'href="(/[^"#?]*)', everything) if not one.startswith("/static")}
+
+    assert (303, "/collections") == (first.status_code, first.location)
+    assert 403 == desk.get("/farmers").status_code
+    assert "Enter what came" in page
+    assert [] == [link for link in sorted(links - {"/"}) if desk.get(link).status_code != 200]
+
+
+@pytest.mark.parametrize(
+    ("form", "sentence"),
+    [
+        ({}, "Write the kilos that came"),
+        ({"accepted": "much"}, "Write kilos in figures"),
+        ({"accepted": "-2"}, "Write kilos in figures"),
+        ({"accepted": "5", "price": "cheap"}, "Write the money in figures"),
+        ({"rejected": "2"}, "Choose why fruit was not accepted"),
+        ({"accepted": "900000", "price": "9"}, "more than a lorry carries"),
+    ],
+)
+def test_what_cannot_have_come_is_refused_beside_its_farmer(
+    desk: Desk, planter: Planter, farmer: int, form: dict[str, str], sentence: str
+) -> None:
+    """The form comes back open, with what was typed."""
+    _, collection, _ = planter.collection(farmer, "Riverside")
+    response = desk.send(f"/collections/{collection}/2026-11-25/{farmer}", **form)
+
+    assert 400 == response.status_code
+    assert sentence in response.text
+    assert "<details open>" in response.text
+
+
+def test_what_was_brought_stands_on_the_farmers_page(desk: Desk, planter: Planter, farmer: int) -> None:
+    """With what is owed and what is paid; a comma is read as a point, and the last price is taken."""
+    _, collection, _ = planter.collection(farmer, "Riverside")
+    day = f"/collections/{collection}/2026-11-25/{farmer}"
+    desk.send(day, accepted="2,5")
+    page = desk.text(f"/farmers/{farmer}")
+    desk.send(f"{day}/back")
+    desk.send(f"{day}/back")
+    after = desk.text(f"/farmers/{farmer}")
+
+    assert "2.50 kg, owed" in page
+    assert "TZS 6250" in page
+    assert "12.00 kg, 0.50 not accepted, paid" in page
+    assert "owed</td>" not in after
