@@ -165,40 +165,6 @@ class Picked:
 
 
 @dataclass(frozen=True, kw_only=True, slots=True)
-class SavedWeight:
-    """A weight that UNDO can take back.
-
-    Attributes:
-        in_question: whether it is outside all totals still.
-        replaced: grams of the same day's weights that it took the place of.
-    """
-
-    id: int
-    plot_id: int
-    on: date
-    grams: int
-    in_question: bool
-    replaced: int
-    at: datetime
-
-
-@dataclass(frozen=True, kw_only=True, slots=True)
-class SavedJobs:
-    """Jobs reported as done in one text, which UNDO can take back.
-
-    Attributes:
-        report_id: one of their reports.
-        first: one of them.
-        tasks: how many tasks they are.
-    """
-
-    report_id: int
-    first: Reminder
-    tasks: int
-    at: datetime
-
-
-@dataclass(frozen=True, kw_only=True, slots=True)
 class Inbound:
     """A text that came in and waits to be read."""
 

@@ -14,9 +14,8 @@ from service.core.model import (
     Reminder,
     ReminderKey,
     ReminderState,
-    SavedJobs,
-    SavedWeight,
 )
+from service.core.saved import SavedJobs, SavedWeight
 
 
 class Plots(Protocol):

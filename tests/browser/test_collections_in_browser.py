@@ -81,4 +81,4 @@ def test_what_came_is_entered_without_a_script_of_ours(visitor: Callable[..., An
     free.get_by_role("button", name="Keep and text it").click()
 
     assert page.get_by_text("11.50 kg accepted").is_visible()
-    assert page.get_by_text("TZS 28750 owed").is_visible()
+    assert page.get_by_text("TZS 28,750 owed").is_visible()

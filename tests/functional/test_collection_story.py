@@ -70,9 +70,9 @@ def test_from_the_question_to_the_money(village: Village, group: Riverside, desk
 
     assert neema.last == (
         "Neema, your fruit of Sat 28/11: 11.5 kg accepted, 0.5 kg not (not ripe). "
-        "You are owed TZS 28750. If wrong tell your officer."
+        "You are owed TZS 28,750. If wrong tell your officer."
     )
-    assert "8.5 kg accepted at TZS 2500 a kilo, you are owed TZS 21250" in zuhura.last
+    assert "8.5 kg accepted at TZS 2,500 a kilo, you are owed TZS 21,250" in zuhura.last
     assert "0 kg accepted, 5 kg not (after a spray). You are owed TZS 0" in tatu.last
     after = desk.text(day)
     assert "<dd>20.00 kg</dd>" in after
@@ -80,7 +80,7 @@ def test_from_the_question_to_the_money(village: Village, group: Riverside, desk
 
     desk.sign_in("Officer Tulia", role=Role.OFFICER, districts=group.officer.districts or frozenset())
     owed = desk.text("/collections/paid")
-    assert "TZS 50000" in owed
+    assert "TZS 50,000" in owed
     one = desk.send("/collections/paid", farmer=str(group.farmer("Neema")))
     rest = desk.send("/collections/paid")
     paid = desk.text("/collections/paid")

@@ -18,7 +18,6 @@ def plants(village: Village) -> list[object]:
     return [row["plants"] for row in village.rows("SELECT plants FROM plot ORDER BY id")]
 
 
-@pytest.mark.cases_of_words
 @pytest.mark.parametrize(
     "words",
     ["counted 280", "COUNTED 280 plants", "count 280", "counts 280", "hesabu 280", "nimehesabu miche 280"],

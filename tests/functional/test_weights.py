@@ -380,7 +380,7 @@ def test_the_kilos_that_were_asked_for(
             ("harvest 90,000",), "Did you mean 90 kg or 90000 kg?", [(90_000, "in_question")], id="neither"
         ),
         pytest.param(("harvest 90,000", "1"), "90 kg", [(90_000, "counted")], id="the-first-chosen"),
-        pytest.param(("harvest 90,000", "3"), "not counted", [(90_000, "voided")], id="none-chosen"),
+        pytest.param(("harvest 90,000", "3"), "not noted", [(90_000, "voided")], id="none-chosen"),
         pytest.param(
             ("harvest 4", "harvest 90,000"), "How many kilos", [(4_000, "counted")], id="a-full-day"
         ),

@@ -144,7 +144,7 @@ def test_a_pause_may_say_how_long(village: Village, phone: Phone, words: str, un
     [
         (
             "no more jobs",
-            "Weights you send are still counted. To have our texts sooner text JOBS",
+            "Weights you send are still noted. To have our texts sooner text JOBS",
             "harvest 4",
         ),
         ("stop sending me the jobs but keep the weights", "Weights you send", "harvest 4"),
@@ -316,7 +316,7 @@ def test_nothing_is_removed_without_a_yes(village: Village, phone: Phone, texts:
 
     answers = [phone.says(words) for words in texts]
 
-    assert "name, plot, weights, jobs, sprays, questions and texts" in asked
+    assert "name, plot, weights, jobs, sprays, money, questions and texts" in asked
     assert "Nothing is removed." in answers[-1]
     assert [{"name": "Neema"}] == village.rows("SELECT name FROM farmer")
 

@@ -5,8 +5,9 @@ from datetime import date, datetime, timedelta
 from sqlalchemy import Connection, and_, bindparam, case, func, insert, select, update
 
 from flows.facts import Weights
-from service.core.model import HarvestState, Picked, SavedWeight
+from service.core.model import HarvestState, Picked
 from service.core.plot_ports import ToldWeight
+from service.core.saved import SavedWeight
 from service.db.tables.plots import harvest
 
 YEAR = timedelta(days=365)

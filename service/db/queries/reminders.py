@@ -21,7 +21,8 @@ from sqlalchemy import (
 
 from service.core.columns import NewDone, NewScout
 from service.core.kinds import MessageState
-from service.core.model import Reminder, ReminderKey, ReminderState, SavedJobs
+from service.core.model import Reminder, ReminderKey, ReminderState
+from service.core.saved import SavedJobs
 from service.db.queries.by_plot import SETTLED, WAITING, either
 from service.db.queries.unsent import UNSENT, WAITS
 from service.db.tables.outbox import message

@@ -9,9 +9,9 @@ from service.core.money import typed, worth, written
 @pytest.mark.parametrize(
     ("words", "currency", "amount", "shown"),
     [
-        ("2500", "TZS", 2500, "TZS 2500"),
-        ("2,500", "TZS", 2500, "TZS 2500"),
-        (" 30 000 ", "TZS", 30000, "TZS 30000"),
+        ("2500", "TZS", 2500, "TZS 2,500"),
+        ("2,500", "TZS", 2500, "TZS 2,500"),
+        (" 30 000 ", "TZS", 30000, "TZS 30,000"),
         ("2.5", "USD", 250, "USD 2.50"),
         ("0", "TZS", 0, "TZS 0"),
     ],

@@ -110,6 +110,6 @@ def test_what_was_brought_stands_on_the_farmers_page(desk: Desk, planter: Plante
     after = desk.text(f"/farmers/{farmer}")
 
     assert "2.50 kg, owed" in page
-    assert "TZS 6250" in page
+    assert "TZS 6,250" in page
     assert "12.00 kg, 0.50 not accepted, paid" in page
     assert "owed</td>" not in after
