@@ -65,21 +65,30 @@ class PostgresDatabases:
             connection.execute(statement.encode())
 
 
-_LONGEST = "test_season_in_database.py"
 # What speaks to the database itself is tried whole on both engines; a story only says what was said there before.
 _WHOLE_ON_BOTH = ("tests/contract", "tests/faults", "tests/property", "tests/service/db")
+_LONG = ("slow", "browser")
 
 
 def pytest_collection_modifyitems(config: pytest.Config, items: list[pytest.Item]) -> None:
-    """Leave out what PostgreSQL need not be told for each change, and begin with the longest tests.
+    """Leave out what PostgreSQL need not be told for each change, and let each process begin with long tests.
 
-    Else one worker would wait minutes for the other at the end.
+    Else one would have them all, and the others wait for it at the end.
     """
     if not DEEP:
         told = set(_retold(items))
         config.hook.pytest_deselected(items=list(told))
         items[:] = [item for item in items if item not in told]
-    items.sort(key=lambda item: (item.path.name != _LONGEST, item.get_closest_marker("slow") is None))
+    # Each process is given as many tests that follow each other as the others are; set by pytest-xdist.
+    processes = int(os.environ.get("PYTEST_XDIST_WORKER_COUNT", "1"))  # noqa: TID251 - not a setting of the service
+    long = [item for item in items if any(map(item.get_closest_marker, _LONG))]
+    short = [item for item in items if not any(map(item.get_closest_marker, _LONG))]
+    share = -(-len(short) // processes)
+    items[:] = [
+        item
+        for process in range(processes)
+        for item in (*long[process::processes], *short[process * share : (process + 1) * share])
+    ]
 
 
 def _retold(items: list[pytest.Item]) -> Iterator[pytest.Item]:
