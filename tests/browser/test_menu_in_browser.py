@@ -61,7 +61,7 @@ def test_more_is_opened_by_keyboard(visitor: Callable[..., Any]) -> None:
     page.keyboard.press("Tab")
     page.keyboard.press("Enter")
 
-    expect(page.get_by_role("heading", name="Report", exact=True)).to_be_visible()
+    expect(page.get_by_role("heading", name="Collections", exact=True)).to_be_visible()
 
 
 @pytest.mark.parametrize("scheme", ["light", "dark"])

@@ -46,6 +46,7 @@ _FIRST_ATTEMPT = (
     .order_by(attempt.c.began_at, attempt.c.reference)
     .limit(1)
 )
+_BEGIN = insert(attempt)
 _END_ATTEMPT = (
     update(attempt)
     .where(attempt.c.reference == bindparam("key_reference"))
@@ -103,7 +104,7 @@ class Claims:
         """
         first = self._connection.execute(_FIRST_ATTEMPT, {"key_day": key[0], "key_id": key[1]}).scalar()
         self._connection.execute(
-            insert(attempt),
+            _BEGIN,
             {
                 "reference": reference,
                 "message_day": key[0],

@@ -18,6 +18,22 @@ _ANSWERED = (Replied.COUNTED, Replied.UNPARSED)
 _STORED_SINCE = select(func.count()).where(
     inbound.c.phone_id == bindparam("phone_id"), inbound.c.stored_at >= bindparam("since")
 )
+_REPLIED_SINCE = select(func.count()).where(
+    inbound.c.phone_id == bindparam("phone_id"),
+    inbound.c.replied.in_(bindparam("what", expanding=True)),
+    inbound.c.replied_at > bindparam("since"),
+)
+_MARK = (
+    update(inbound)
+    .where(inbound.c.id == bindparam("inbound_id"))
+    .values(replied=bindparam("new_replied"), replied_at=bindparam("new_replied_at"))
+)
+_FORGET_MINUTES = delete(reply_minute).where(reply_minute.c.minute < bindparam("before"))
+_TAKE = (
+    update(reply_minute)
+    .where(reply_minute.c.minute == bindparam("the_minute"), reply_minute.c.replies < bindparam("most"))
+    .values(replies=reply_minute.c.replies + 1)
+)
 
 
 class Guards:
@@ -30,10 +46,8 @@ class Guards:
 
     def replied_since(self, phone_id: int, since: datetime, *what: Replied) -> int:
         """Return how many texts of a phone were answered so since an instant."""
-        found = select(func.count()).where(
-            inbound.c.phone_id == phone_id, inbound.c.replied.in_(what), inbound.c.replied_at > since
-        )
-        return int(self._connection.execute(found).scalar_one())
+        values = {"phone_id": phone_id, "what": list(what), "since": since}
+        return int(self._connection.execute(_REPLIED_SINCE, values).scalar_one())
 
     def same_text_replied(self, phone_id: int, text_hash: bytes, since: datetime) -> int:
         """Return how often the same text of a phone was answered since an instant."""
@@ -64,16 +78,10 @@ class Guards:
     def take_reply_slot(self, minute: datetime, most: int) -> bool:
         """Count one more answer in a minute; return False, counting nothing, where that minute is full."""
         if self._connection.execute(self._begin_minute, {"minute": minute, "replies": 0}).rowcount:
-            self._connection.execute(delete(reply_minute).where(reply_minute.c.minute < minute - _KEPT))
-        taken = self._connection.execute(
-            update(reply_minute)
-            .where(reply_minute.c.minute == minute, reply_minute.c.replies < most)
-            .values(replies=reply_minute.c.replies + 1)
-        )
-        return taken.rowcount == 1
+            self._connection.execute(_FORGET_MINUTES, {"before": minute - _KEPT})
+        return self._connection.execute(_TAKE, {"the_minute": minute, "most": most}).rowcount == 1
 
     def mark_replied(self, inbound_id: int, what: Replied, at: datetime) -> None:
         """Keep what became of the answer to a text."""
-        self._connection.execute(
-            update(inbound).where(inbound.c.id == inbound_id).values(replied=what, replied_at=at)
-        )
+        values = {"inbound_id": inbound_id, "new_replied": what, "new_replied_at": at}
+        self._connection.execute(_MARK, values)

@@ -22,6 +22,9 @@ _SUMS = select(
         "last_year"
     ),
 ).where(_counted, harvest.c.grams > 0)
+_PICKED_SINCE = select(harvest.c.picked_on, harvest.c.grams).where(
+    _counted, harvest.c.picked_on >= bindparam("since")
+)
 _LATEST = (
     select(harvest.c.picked_on, harvest.c.grams)
     .where(_counted, harvest.c.grams > 0)
@@ -177,13 +180,7 @@ class Harvests:
 
     def picked_since(self, plot_id: int, since: date) -> tuple[Picked, ...]:
         """Return the weights that count of a plot since a day, "nothing ripe" included."""
-        rows = self._connection.execute(
-            select(harvest.c.picked_on, harvest.c.grams).where(
-                harvest.c.plot_id == plot_id,
-                harvest.c.picked_on >= since,
-                harvest.c.state == HarvestState.COUNTED,
-            )
-        )
+        rows = self._connection.execute(_PICKED_SINCE, {"plot_id": plot_id, "since": since})
         return tuple(Picked(on=row.picked_on, grams=row.grams) for row in rows)
 
 

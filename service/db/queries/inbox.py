@@ -19,6 +19,13 @@ _UNREAD = (
     .order_by(inbound.c.id)
     .limit(bindparam("most"))
 )
+_ADD = insert(inbound)
+_ONE = select(inbound).where(inbound.c.id == bindparam("inbound_id"))
+_READ = (
+    update(inbound)
+    .where(inbound.c.id == bindparam("inbound_id"))
+    .values(state=InboundState.READ, read_json=bindparam("new_read"), farmer_id=bindparam("new_farmer_id"))
+)
 
 
 class Inbox:
@@ -36,7 +43,7 @@ class Inbox:
 
     def add(self, **values: Unpack[NewInbound]) -> None:
         """Store a text that came in."""
-        self._connection.execute(insert(inbound), values)
+        self._connection.execute(_ADD, values)
 
     def same_text_since(self, phone_id: int, text_hash: bytes, since: datetime) -> bool:
         """Return whether the same phone has sent the same text since then."""
@@ -51,16 +58,13 @@ class Inbox:
 
     def get(self, inbound_id: int) -> Inbound | None:
         """Return one text, None if there is none."""
-        row = self._connection.execute(select(inbound).where(inbound.c.id == inbound_id)).first()
+        row = self._connection.execute(_ONE, {"inbound_id": inbound_id}).first()
         return _inbound(row) if row else None
 
     def mark_read(self, inbound_id: int, read: Mapping[str, Any], farmer_id: int | None) -> None:
         """Keep what a text was read as, and why."""
-        self._connection.execute(
-            update(inbound)
-            .where(inbound.c.id == inbound_id)
-            .values(state=InboundState.READ, read_json=dict(read), farmer_id=farmer_id)
-        )
+        values = {"inbound_id": inbound_id, "new_read": dict(read), "new_farmer_id": farmer_id}
+        self._connection.execute(_READ, values)
 
     def mark_tried(self, inbound_id: int, state: InboundState) -> None:
         """Count a try at reading that failed."""

@@ -21,6 +21,7 @@ from service.db.tables.staff import officer
 from service.db.upsert import insert_new
 
 # A text that may still be sent, or sent again, must keep its words.
+_DISTRICTS = select(district).order_by(district.c.id)
 _MAY_STILL_LEAVE = (MessageState.DUE, MessageState.SUBMITTING, MessageState.IN_DOUBT)
 _PHONE_BY_INDEX = select(phone.c.id, phone.c.last3).where(phone.c.number_index == bindparam("number_index"))
 _PEOPLE_ON_PHONE = (
@@ -138,7 +139,7 @@ class People:
 
     def districts(self) -> tuple[District, ...]:
         """Return all districts in the order they were added, which is how they are numbered to farmers."""
-        rows = self._connection.execute(select(district).order_by(district.c.id))
+        rows = self._connection.execute(_DISTRICTS)
         return tuple(
             District(
                 id=row.id,

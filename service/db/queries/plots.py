@@ -11,6 +11,7 @@ from service.core.model import HarvestState, Plot
 from service.db.tables.plots import harvest, plot, plot_change
 
 _OF_FARMER = select(plot).where(plot.c.farmer_id == bindparam("farmer_id")).order_by(plot.c.id)
+_ONE = select(plot).where(plot.c.id == bindparam("plot_id"))
 _PLAIN = (date, datetime)
 _WORDS = frozenset(COLUMNS.values())
 
@@ -34,17 +35,17 @@ class Plots:
 
     def get(self, plot_id: int) -> Plot | None:
         """Return one plot, None if there is none."""
-        row = self._connection.execute(select(plot).where(plot.c.id == plot_id)).first()
+        row = self._connection.execute(_ONE, {"plot_id": plot_id}).first()
         return as_plot(row) if row else None
 
     def the(self, plot_id: int) -> Plot:
         """Return a plot that there must be, since something of ours points to it."""
-        return as_plot(self._connection.execute(select(plot).where(plot.c.id == plot_id)).one())
+        return as_plot(self._connection.execute(_ONE, {"plot_id": plot_id}).one())
 
     def set(self, plot_id: int, **values: Any) -> None:
         """Set columns of a plot; its traits follow from the words that say what it is like."""
         if not _WORDS.isdisjoint(values):
-            row = self._connection.execute(select(plot).where(plot.c.id == plot_id)).mappings().one()
+            row = self._connection.execute(_ONE, {"plot_id": plot_id}).mappings().one()
             values["traits"] = told({**row, **values}).bits
         self._connection.execute(update(plot).where(plot.c.id == plot_id).values(**values))
 

@@ -12,6 +12,24 @@ from service.db.upsert import insert_new
 # PostgreSQL would let an answer and its early receipt pass each other unseen, each too new for the other to
 # read. Whoever comes second waits here for the first. SQLite has one writer at a time.
 _IN_TURN = select(func.pg_advisory_xact_lock(func.hashtextextended(bindparam("gateway_ref"), 0)))
+_OWNER = (
+    select(attempt.c.message_day, attempt.c.message_id)
+    .where(
+        attempt.c.gateway == bindparam("gateway"),
+        or_(attempt.c.gateway_ref == bindparam("gateway_ref"), attempt.c.reference == bindparam("our_ref")),
+    )
+    .limit(1)
+)
+_PARKED = (
+    update(receipt)
+    .where(
+        receipt.c.gateway == bindparam("the_gateway"),
+        receipt.c.gateway_ref == bindparam("the_gateway_ref"),
+        receipt.c.message_id.is_(None),
+    )
+    .values(message_day=bindparam("new_day"), message_id=bindparam("new_id"))
+    .returning(receipt.c.stage, receipt.c.part)
+)
 
 
 def in_turn(connection: Connection, gateway_ref: str) -> None:
@@ -53,26 +71,19 @@ class Receipts:
 
     def _owner(self, gateway: str, event: Progress) -> tuple[date, int] | None:
         """Find the text a receipt speaks of: only among those that went out through the same gateway."""
-        known = or_(attempt.c.gateway_ref == event.gateway_ref, attempt.c.reference == (event.our_ref or ""))
-        row = self._connection.execute(
-            select(attempt.c.message_day, attempt.c.message_id)
-            .where(attempt.c.gateway == gateway, known)
-            .limit(1)
-        ).first()
+        values = {"gateway": gateway, "gateway_ref": event.gateway_ref, "our_ref": event.our_ref or ""}
+        row = self._connection.execute(_OWNER, values).first()
         return (row.message_day, row.message_id) if row else None
 
     def parked(self, gateway: str, gateway_ref: str, key: tuple[date, int]) -> tuple[Told, ...]:
         """Give receipts that came before their text's answer to that text; return what they tell."""
-        rows = self._connection.execute(
-            update(receipt)
-            .where(
-                receipt.c.gateway == gateway,
-                receipt.c.gateway_ref == gateway_ref,
-                receipt.c.message_id.is_(None),
-            )
-            .values(message_day=key[0], message_id=key[1])
-            .returning(receipt.c.stage, receipt.c.part)
-        )
+        values = {
+            "the_gateway": gateway,
+            "the_gateway_ref": gateway_ref,
+            "new_day": key[0],
+            "new_id": key[1],
+        }
+        rows = self._connection.execute(_PARKED, values)
         return tuple(Told(stage=Stage(row.stage), part=row.part) for row in rows)
 
     def all_parts_delivered(self, key: tuple[date, int]) -> bool:

@@ -87,6 +87,11 @@ _TASKS_IN_TEXT = (
     .where(_same_text.c.inbound_id == done_report.c.inbound_id, _same_text.c.voided_by.is_(None))
     .scalar_subquery()
 )
+_ANSWERED_PLACES = select(reminder.c.place).where(
+    reminder.c.plot_id.in_(select(plot.c.id).where(plot.c.farmer_id == bindparam("farmer_id"))),
+    reminder.c.place.is_not(None),
+    reminder.c.state == ReminderState.ANSWERED,
+)
 _LAST_DONE = (
     select(
         done_report.c.id.label("report_id"),
@@ -167,12 +172,7 @@ class Reminders:
 
     def answered_places(self, farmer_id: int) -> frozenset[int]:
         """Return the numbers of a farmer's list whose jobs are answered."""
-        places = select(reminder.c.place).where(
-            reminder.c.plot_id.in_(select(plot.c.id).where(plot.c.farmer_id == farmer_id)),
-            reminder.c.place.is_not(None),
-            reminder.c.state == ReminderState.ANSWERED,
-        )
-        return frozenset(self._connection.execute(places).scalars())
+        return frozenset(self._connection.execute(_ANSWERED_PLACES, {"farmer_id": farmer_id}).scalars())
 
     def answered_with(
         self, plot_id: int, task: str, answer: str, since: date, until: date

@@ -1,10 +1,21 @@
 """Officers, what they may do and where, and the few settings that live in the database."""
 
-from collections.abc import Iterable
+from collections.abc import Iterable, Sequence
 from datetime import datetime
 from typing import Unpack
 
-from sqlalchemy import ColumnElement, Connection, RowMapping, delete, func, insert, select, true, update
+from sqlalchemy import (
+    ColumnElement,
+    Connection,
+    RowMapping,
+    bindparam,
+    delete,
+    func,
+    insert,
+    select,
+    true,
+    update,
+)
 
 from service.core.columns import OfficerChange
 from service.core.rights import EVERYWHERE, Role
@@ -12,14 +23,29 @@ from service.core.staff import Officer
 from service.db.tables.staff import officer, officer_district, officer_phone, setting
 from service.db.upsert import insert_new, insert_or_update
 
+# Asked of every text that comes in.
+_ON_PHONE = (
+    select(officer)
+    .join(officer_phone, officer_phone.c.officer_id == officer.c.id)
+    .where(officer_phone.c.phone_id == bindparam("phone_id"), officer.c.disabled_at.is_(None))
+)
+_DISTRICTS = select(officer_district).where(
+    officer_district.c.officer_id.in_(bindparam("ids", expanding=True))
+)
+_SETTING = select(setting.c.value).where(setting.c.name == bindparam("name"))
+
 
 def read_officers(connection: Connection, wanted: ColumnElement[bool]) -> tuple[Officer, ...]:
     """Return the officers of that condition by name, each with their districts."""
-    rows = connection.execute(select(officer).where(wanted).order_by(officer.c.name)).mappings().all()
-    ids = [row["id"] for row in rows]
+    found = connection.execute(select(officer).where(wanted).order_by(officer.c.name))
+    return _with_districts(connection, found.mappings().all())
+
+
+def _with_districts(connection: Connection, rows: Sequence[RowMapping]) -> tuple[Officer, ...]:
+    if not rows:
+        return ()
     theirs: dict[int, set[int]] = {}
-    found = connection.execute(select(officer_district).where(officer_district.c.officer_id.in_(ids)))
-    for row in found:
+    for row in connection.execute(_DISTRICTS, {"ids": [row["id"] for row in rows]}):
         theirs.setdefault(row.officer_id, set()).add(row.district_id)
     return tuple(_officer(row, theirs.get(row["id"], set())) for row in rows)
 
@@ -64,9 +90,8 @@ class Staff:
 
     def officer_on_phone(self, phone_id: int) -> Officer | None:
         """Return the officer whose phone that is; nobody who is disabled."""
-        theirs = select(officer_phone.c.officer_id).where(officer_phone.c.phone_id == phone_id)
-        wanted = officer.c.id.in_(theirs) & officer.c.disabled_at.is_(None)
-        return next(iter(read_officers(self._connection, wanted)), None)
+        found = self._connection.execute(_ON_PHONE, {"phone_id": phone_id}).mappings().all()
+        return next(iter(_with_districts(self._connection, found)), None)
 
     def set_officer(self, officer_id: int, **values: Unpack[OfficerChange]) -> None:
         """Set columns of an officer: role, language, disabled_at."""
@@ -87,9 +112,7 @@ class Staff:
 
     def setting(self, name: str) -> str | None:
         """Return the setting `name`, None where it was never put."""
-        return self._connection.execute(
-            select(setting.c.value).where(setting.c.name == name)
-        ).scalar_one_or_none()
+        return self._connection.execute(_SETTING, {"name": name}).scalar_one_or_none()
 
     def put_setting(self, name: str, value: str) -> None:
         """Keep the setting `name`, whether it was there before or not."""

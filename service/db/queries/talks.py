@@ -16,6 +16,15 @@ from service.db.upsert import insert_or_update
 _OPEN = select(conversation).where(
     conversation.c.phone_id == bindparam("phone_id"), conversation.c.expires_at > bindparam("now")
 )
+_CODE = select(question.c.id).where(question.c.code == bindparam("code"))
+_ANSWERED_SINCE = (
+    select(question.c.id)
+    .join(answer, answer.c.question_id == question.c.id)
+    .where(question.c.phone_id == bindparam("phone_id"), answer.c.way == Way.TEXT)
+    .where(answer.c.at >= bindparam("since"), answer.c.taken_back_at.is_(None))
+    .order_by(answer.c.at.desc(), answer.c.id.desc())
+    .limit(1)
+)
 # What one phone sent and nobody understood, as long as a screen shows it at a glance.
 _LONGEST_LINE: Final = 600
 
@@ -52,7 +61,7 @@ class Talks:
 
     def code_is_free(self, code: str) -> bool:
         """Return whether no question has that code."""
-        return self._connection.execute(select(question.c.id).where(question.c.code == code)).first() is None
+        return self._connection.execute(_CODE, {"code": code}).first() is None
 
     def add_question(self, **values: Unpack[NewQuestion]) -> None:
         """Put a question on the officer's list."""
@@ -86,14 +95,7 @@ class Talks:
 
     def answered_since(self, phone_id: int, since: datetime) -> int | None:
         """Return the question of a phone that an officer answered by text last, None where none was since `since`."""
-        found = (
-            select(question.c.id)
-            .join(answer, answer.c.question_id == question.c.id)
-            .where(question.c.phone_id == phone_id, answer.c.way == Way.TEXT)
-            .where(answer.c.at >= since, answer.c.taken_back_at.is_(None))
-            .order_by(answer.c.at.desc(), answer.c.id.desc())
-        )
-        return self._connection.execute(found.limit(1)).scalar()
+        return self._connection.execute(_ANSWERED_SINCE, {"phone_id": phone_id, "since": since}).scalar()
 
     def go_on(self, question_id: int, words: str) -> None:
         """Add what was texted after its answer to a question, which waits for a person again."""
