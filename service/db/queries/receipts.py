@@ -13,6 +13,8 @@ from service.db.upsert import insert_new
 # read. Whoever comes second waits here for the first. SQLite has one writer at a time.
 _IN_TURN = select(func.pg_advisory_xact_lock(func.hashtextextended(bindparam("gateway_ref"), 0)))
 
+_LET_GO = delete(receipt).where(receipt.c.message_id.is_(None), receipt.c.stored_at < bindparam("before"))
+
 
 def in_turn(connection: Connection, gateway_ref: str) -> None:
     """Wait until nobody else is about to tie a network's reference to a text."""
@@ -87,7 +89,4 @@ class Receipts:
 
     def let_go(self, before: datetime) -> int:
         """Forget receipts parked since before an instant; return how many those were."""
-        gone = self._connection.execute(
-            delete(receipt).where(receipt.c.message_id.is_(None), receipt.c.stored_at < before)
-        )
-        return gone.rowcount
+        return self._connection.execute(_LET_GO, {"before": before}).rowcount
