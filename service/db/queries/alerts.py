@@ -4,7 +4,20 @@ from collections.abc import Collection, Iterable, Mapping
 from datetime import datetime
 from typing import Any, Final, Unpack
 
-from sqlalchemy import Connection, Row, and_, case, delete, exists, func, insert, or_, select, update
+from sqlalchemy import (
+    Connection,
+    Row,
+    and_,
+    bindparam,
+    case,
+    delete,
+    exists,
+    func,
+    insert,
+    or_,
+    select,
+    update,
+)
 
 from service.core.alert_ports import AlertLine, Answered, Writer
 from service.core.alert_states import AlertState
@@ -22,6 +35,9 @@ from service.db.upsert import insert_new
 
 _DUE: Final = message.c.state == only(MessageState.DUE)
 _NOT_GONE: Final = (MessageState.DUE, *NEVER_LEFT)
+_RUNNING: Final = (
+    select(alert.c.id).where(alert.c.state.in_(bindparam("states", expanding=True))).order_by(alert.c.id)
+)
 
 
 class Alerts:
@@ -116,8 +132,7 @@ class Alerts:
 
     def running(self, states: Iterable[AlertState]) -> tuple[int, ...]:
         """Return the alerts in some states, the oldest first."""
-        found = select(alert.c.id).where(alert.c.state.in_(list(states))).order_by(alert.c.id)
-        return tuple(self._connection.execute(found).scalars())
+        return tuple(self._connection.execute(_RUNNING, {"states": list(states)}).scalars())
 
     def scheduled_by(self, officer_id: int) -> tuple[int, ...]:
         """Return the alerts that have not begun and that an officer wrote or approved, the oldest first."""

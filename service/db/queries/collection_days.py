@@ -1,16 +1,18 @@
 """Collections as they are found: each with its place and those of its days that are not as the weekdays say."""
 
+from collections.abc import Mapping, Sequence
 from datetime import date
-from typing import Final
+from typing import Any, Final
 
-from sqlalchemy import ColumnElement, Connection, select
+from sqlalchemy import Connection, Select, bindparam, select
 
 from service.core.collecting import Collection
 from service.db.tables.collections import collection, collection_change
 from service.db.tables.people import district, farmer_group
 from service.use_cases.planting import weekdays_of
 
-_FOUND: Final = (
+# By district and group; whoever asks adds what must hold, once.
+FOUND: Final = (
     select(
         collection.c.id,
         collection.c.group_id,
@@ -28,16 +30,18 @@ _FOUND: Final = (
     .join(district, district.c.id == farmer_group.c.district_id)
     .order_by(district.c.name, farmer_group.c.name, collection.c.first_on)
 )
+_CHANGED: Final = select(
+    collection_change.c.collection_id, collection_change.c.day, collection_change.c.moved_to
+).where(collection_change.c.collection_id.in_(bindparam("collection_ids", expanding=True)))
 
 
-def found(connection: Connection, *conditions: ColumnElement[bool]) -> tuple[Collection, ...]:
-    """Return the collections of which all conditions hold, by district and group."""
-    rows = connection.execute(_FOUND.where(*conditions)).mappings().all()
+def found(
+    connection: Connection, which: Select[Any], values: Mapping[str, int | str | Sequence[int]]
+) -> tuple[Collection, ...]:
+    """Return the collections of `which`, that is FOUND with conditions, whose parameters are `values`."""
+    rows = connection.execute(which, values).mappings().all()
     changes: dict[int, dict[date, date | None]] = {row["id"]: {} for row in rows}
-    changed = select(
-        collection_change.c.collection_id, collection_change.c.day, collection_change.c.moved_to
-    ).where(collection_change.c.collection_id.in_(sorted(changes)))
-    for change in connection.execute(changed) if rows else ():
+    for change in connection.execute(_CHANGED, {"collection_ids": sorted(changes)}) if rows else ():
         changes[change.collection_id][change.day] = change.moved_to
     return tuple(
         Collection(**{**row, "weekdays": weekdays_of(row["weekdays"]), "changes": changes[row["id"]]})

@@ -3,21 +3,26 @@
 from collections.abc import Collection as Several
 from collections.abc import Mapping
 from datetime import date, datetime
-from typing import Any
+from typing import Any, Final
 
-from sqlalchemy import Connection, delete, func, insert, or_, select, true, update
+from sqlalchemy import Connection, bindparam, delete, func, insert, or_, select, true, update
 
 from flows.facts import FarmerState
 from service.core.collecting import Collection
 from service.core.collection_ports import Member
 from service.core.model import Plot
-from service.db.queries.collection_days import found
+from service.db.queries.collection_days import FOUND, found
 from service.db.queries.plots import as_plot
 from service.db.queries.waiting import REACHED
 from service.db.tables.collections import collection, collection_change
 from service.db.tables.people import district, farmer, farmer_group, farmer_phone
 from service.db.tables.plots import plot
 from service.db.upsert import insert_or_update
+
+_BY_ID: Final = FOUND.where(collection.c.id == bindparam("collection_id"))
+_OF_ZONE: Final = FOUND.where(district.c.zone == bindparam("of_zone"))
+_OF_GROUP: Final = FOUND.where(collection.c.group_id == bindparam("of_group"))
+_IN_DISTRICTS: Final = FOUND.where(farmer_group.c.district_id.in_(bindparam("districts", expanding=True)))
 
 
 class Collections:
@@ -38,20 +43,21 @@ class Collections:
 
     def get(self, collection_id: int) -> Collection | None:
         """Return one collection, None if there is none."""
-        return next(iter(found(self._connection, collection.c.id == collection_id)), None)
+        return next(iter(found(self._connection, _BY_ID, {"collection_id": collection_id})), None)
 
     def of_zone(self, zone: str) -> tuple[Collection, ...]:
         """Return the collections of a zone's districts."""
-        return found(self._connection, district.c.zone == zone)
+        return found(self._connection, _OF_ZONE, {"of_zone": zone})
 
     def of_group(self, group_id: int) -> tuple[Collection, ...]:
         """Return a group's collections, the first first."""
-        return found(self._connection, collection.c.group_id == group_id)
+        return found(self._connection, _OF_GROUP, {"of_group": group_id})
 
     def in_districts(self, districts: Several[int] | None) -> tuple[Collection, ...]:
         """Return the collections of these districts; None for all."""
-        within = true() if districts is None else farmer_group.c.district_id.in_(sorted(districts))
-        return found(self._connection, within)
+        if districts is None:
+            return found(self._connection, FOUND, {})
+        return found(self._connection, _IN_DISTRICTS, {"districts": sorted(districts)})
 
     def change(
         self, collection_id: int, day: date, moved_to: date | None, *, officer_id: int, at: datetime

@@ -41,6 +41,11 @@ _STOPPED: Final = (
     .join(stop_list, stop_list.c.number_index == phone.c.number_index)
     .where(phone.c.id == message.c.phone_id)
 )
+_CLOSE_STOPPED: Final = (
+    update(message)
+    .where(IN_DOUBT, message.c.kind.not_in(_TO_STOPPED), ~CLOSED, exists(_STOPPED))
+    .values(why=f"{NOT_AGAIN}the phone has stopped")
+)
 
 
 class Doubts:
@@ -74,11 +79,7 @@ class Doubts:
 
     def close_stopped(self) -> None:
         """Close the doubts of phones that have stopped since: such a text ends here, and says so."""
-        self._connection.execute(
-            update(message)
-            .where(IN_DOUBT, message.c.kind.not_in(_TO_STOPPED), ~CLOSED, exists(_STOPPED))
-            .values(why=f"{NOT_AGAIN}the phone has stopped")
-        )
+        self._connection.execute(_CLOSE_STOPPED)
 
     def begin_for_all_submitting(self, at: datetime) -> int:
         """After a crash: what stands as submitting may have left or not. Return how many those are."""

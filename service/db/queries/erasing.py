@@ -2,7 +2,18 @@
 
 from datetime import date, datetime
 
-from sqlalchemy import ColumnElement, Connection, and_, delete, exists, or_, select, update
+from sqlalchemy import (
+    BindParameter,
+    ColumnElement,
+    Connection,
+    and_,
+    bindparam,
+    delete,
+    exists,
+    or_,
+    select,
+    update,
+)
 
 from flows.facts import FarmerState
 from service.core.kinds import MessageState
@@ -20,6 +31,18 @@ from service.db.upsert import insert_new
 
 _MAY_STILL_LEAVE = (MessageState.DUE, MessageState.SUBMITTING, MessageState.IN_DOUBT)
 _OF_PLOTS = (scout_report, done_report, harvest, spray, sale, cost, plot_change)
+_leaves = exists().where(message.c.phone_id == erasure.c.phone_id, message.c.state.in_(_MAY_STILL_LEAVE))
+_NUMBERS_DUE = select(erasure.c.phone_id).where(~erasure.c.number_gone, ~_leaves)
+_phones: BindParameter[int] = bindparam("the_phones", expanding=True, type_=phone.c.id.type)
+_linked = select(farmer_phone.c.phone_id).where(farmer_phone.c.phone_id.in_(_phones))
+_FORGET_NUMBERS = (
+    # What was sent last may have named the farmer.
+    update(message)
+    .where(message.c.phone_id.in_(_phones), message.c.phone_id.not_in(_linked))
+    .values(text=""),
+    update(phone).where(phone.c.id.in_(_phones), phone.c.id.not_in(_linked)).values(sealed=b"", last3=""),
+    update(erasure).where(erasure.c.phone_id.in_(_phones)).values(number_gone=True),
+)
 
 
 class Erasing:
@@ -123,25 +146,8 @@ class Erasing:
 
         Their index stays, by which the number is known again on the stop list; it cannot be turned back into it.
         """
-        leaves = exists().where(
-            message.c.phone_id == erasure.c.phone_id, message.c.state.in_(_MAY_STILL_LEAVE)
-        )
-        due = select(erasure.c.phone_id).where(~erasure.c.number_gone, ~leaves)
-        phones = list(self._connection.execute(due).scalars())
-        if not phones:
-            return 0
-        linked = select(farmer_phone.c.phone_id).where(farmer_phone.c.phone_id.in_(phones))
-        run = self._connection.execute
-        # What was sent last may have named the farmer.
-        run(
-            update(message)
-            .where(message.c.phone_id.in_(phones), message.c.phone_id.not_in(linked))
-            .values(text="")
-        )
-        run(
-            update(phone)
-            .where(phone.c.id.in_(phones), phone.c.id.not_in(linked))
-            .values(sealed=b"", last3="")
-        )
-        run(update(erasure).where(erasure.c.phone_id.in_(phones)).values(number_gone=True))
+        phones = list(self._connection.execute(_NUMBERS_DUE).scalars())
+        if phones:
+            for forgets in _FORGET_NUMBERS:
+                self._connection.execute(forgets, {"the_phones": phones})
         return len(phones)

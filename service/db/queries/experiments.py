@@ -3,7 +3,7 @@
 from datetime import date, datetime, timedelta
 from typing import Any, Final
 
-from sqlalchemy import Connection, Row, and_, func, insert, or_, select, update
+from sqlalchemy import Connection, Row, and_, bindparam, func, insert, or_, select, update
 
 from service.core.cohorts import Window
 from service.core.experiments import DONE_WITHIN, Arm, Experiment, FirstTexts
@@ -17,6 +17,14 @@ from service.db.tables.people import farmer
 from service.db.tables.plots import reminder
 
 _A_DAY: Final = timedelta(days=1)
+_RUNNING: Final = (
+    select(experiment)
+    .where(
+        experiment.c.began_on <= bindparam("on"),
+        or_(experiment.c.ends_on.is_(None), experiment.c.ends_on >= bindparam("on")),
+    )
+    .order_by(experiment.c.id)
+)
 
 
 class Experiments:
@@ -34,10 +42,7 @@ class Experiments:
 
     def running(self, on: date) -> tuple[Experiment, ...]:
         """Return those whose days hold `on`."""
-        found = select(experiment).where(
-            experiment.c.began_on <= on, or_(experiment.c.ends_on.is_(None), experiment.c.ends_on >= on)
-        )
-        return tuple(map(_value, self._connection.execute(found.order_by(experiment.c.id))))
+        return tuple(map(_value, self._connection.execute(_RUNNING, {"on": on})))
 
     def add(self, new: Experiment, officer_id: int | None) -> None:
         """Keep a new experiment."""

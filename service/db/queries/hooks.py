@@ -2,10 +2,12 @@
 
 from datetime import datetime
 
-from sqlalchemy import Connection, delete
+from sqlalchemy import Connection, bindparam, delete
 
 from service.db.tables.speech import hook_seen
 from service.db.upsert import insert_new
+
+_LET_GO = delete(hook_seen).where(hook_seen.c.at < bindparam("before"))
 
 
 class Hooks:
@@ -23,4 +25,4 @@ class Hooks:
 
     def let_go(self, before: datetime) -> int:
         """Forget ids seen before an instant; return how many those were."""
-        return self._connection.execute(delete(hook_seen).where(hook_seen.c.at < before)).rowcount
+        return self._connection.execute(_LET_GO, {"before": before}).rowcount

@@ -29,6 +29,11 @@ _PHONES = (
     .order_by(farmer_phone.c.phone_id)
     .limit(bindparam("most"))
 )
+_PHONES_OF = (
+    select(farmer_phone.c.phone_id)
+    .distinct()
+    .where(farmer_phone.c.farmer_id.in_(bindparam("farmer_ids", expanding=True)), REACHED)
+)
 _CLEAR_PLACES = (
     update(reminder)
     .where(reminder.c.plot_id.in_(bindparam("plot_ids", expanding=True)), reminder.c.place.is_not(None))
@@ -72,12 +77,8 @@ class Merging:
 
     def phones_of(self, farmer_ids: Iterable[int]) -> tuple[int, ...]:
         """Return the phones that texts to these farmers go to."""
-        rows = self._connection.execute(
-            select(farmer_phone.c.phone_id)
-            .distinct()
-            .where(farmer_phone.c.farmer_id.in_(list(farmer_ids)), REACHED)
-        )
-        return tuple(row.phone_id for row in rows)
+        values = {"farmer_ids": list(farmer_ids)}
+        return tuple(self._connection.execute(_PHONES_OF, values).scalars())
 
     def gather(
         self, phone_ids: Sequence[int], *, on: date, since: date, now: datetime, calendar: Calendar

@@ -35,6 +35,13 @@ _NEW = tuple(field.name for field in fields(NewMessage))
 # Locked where that is known: who asks is about to move the text, and a receipt may come at that moment.
 _STATE_OF = select(message.c.state).where(_KEY).with_for_update()
 
+_PUSHED_DAYS = select(message.c.phone_id, message.c.queued_on).where(
+    message.c.phone_id.in_(bindparam("phone_ids", expanding=True)),
+    message.c.queued_on > bindparam("after"),
+    message.c.kind.in_(CAPPED_KINDS),
+    message.c.state.not_in(NEVER_LEFT),
+)
+
 
 class Outbox:
     """Texts on their way out."""
@@ -113,14 +120,7 @@ class Outbox:
 
     def pushed_days(self, phone_ids: Iterable[int], after: date) -> dict[int, list[date]]:
         """Return for each phone the days after `after` on which it was pushed a text that the cap counts."""
-        rows = self._connection.execute(
-            select(message.c.phone_id, message.c.queued_on).where(
-                message.c.phone_id.in_(list(phone_ids)),
-                message.c.queued_on > after,
-                message.c.kind.in_(CAPPED_KINDS),
-                message.c.state.not_in(NEVER_LEFT),
-            )
-        )
+        rows = self._connection.execute(_PUSHED_DAYS, {"phone_ids": list(phone_ids), "after": after})
         days: dict[int, list[date]] = {}
         for row in rows:
             days.setdefault(row.phone_id, []).append(row.queued_on)

@@ -3,7 +3,7 @@
 from dataclasses import asdict
 from datetime import datetime
 
-from sqlalchemy import ColumnElement, Connection, and_, delete, func, select
+from sqlalchemy import ColumnElement, Connection, and_, bindparam, delete, func, select
 
 from service.core.wire_ports import HeldPart, PartSet
 from service.db.queries.receipts import in_turn
@@ -11,6 +11,7 @@ from service.db.tables.speech import inbound_part
 from service.db.upsert import insert_new
 
 _NAMES = (inbound_part.c.gateway, inbound_part.c.phone_id, inbound_part.c.part_ref, inbound_part.c.total)
+_OVERDUE = select(*_NAMES).group_by(*_NAMES).having(func.min(inbound_part.c.stored_at) <= bindparam("before"))
 
 
 class Parts:
@@ -39,9 +40,7 @@ class Parts:
 
     def overdue(self, before: datetime) -> tuple[PartSet, ...]:
         """Return the texts whose first part came before an instant."""
-        rows = self._connection.execute(
-            select(*_NAMES).group_by(*_NAMES).having(func.min(inbound_part.c.stored_at) <= before)
-        )
+        rows = self._connection.execute(_OVERDUE, {"before": before})
         return tuple(PartSet(**row) for row in rows.mappings())
 
 

@@ -96,6 +96,34 @@ _COUNTS = (
     .where(plot.c.live, plot.c.zone == bindparam("zone"), plot.c.calendar_id == bindparam("calendar_id"))
     .group_by(plot.c.planted_on, plot.c.traits)
 )
+_ZONES = select(plot.c.zone, plot.c.calendar_id).where(plot.c.live).distinct().order_by(plot.c.zone)
+_CREATE_SPANS = CreateTable(_span, if_not_exists=True)
+_CLEAR_SPANS = delete(_span)
+_FILL = plain_insert(_span)
+_of_zone = and_(sweep.c.zone == bindparam("the_zone"), sweep.c.calendar_id == bindparam("the_calendar"))
+_LAST_DAY = select(func.max(sweep.c.day)).where(_of_zone)
+_newest = (
+    select(sweep.c.zone, sweep.c.calendar_id, func.max(sweep.c.day).label("day"))
+    .group_by(sweep.c.zone, sweep.c.calendar_id)
+    .subquery()
+)
+_UNMERGED = (
+    select(sweep)
+    .join(
+        _newest,
+        and_(
+            sweep.c.zone == _newest.c.zone,
+            sweep.c.calendar_id == _newest.c.calendar_id,
+            sweep.c.day == _newest.c.day,
+        ),
+    )
+    .where(sweep.c.merged_at.is_(None))
+)
+_MERGED = (
+    update(sweep)
+    .where(_of_zone, sweep.c.day <= bindparam("until"), sweep.c.merged_at.is_(None))
+    .values(merged_at=bindparam("new_merged_at"))
+)
 
 
 class Planning:
@@ -108,10 +136,7 @@ class Planning:
 
     def zones(self) -> tuple[tuple[str, str], ...]:
         """Return each (zone, calendar) that has live plots."""
-        rows = self._connection.execute(
-            select(plot.c.zone, plot.c.calendar_id).where(plot.c.live).distinct().order_by(plot.c.zone)
-        )
-        return tuple((row.zone, row.calendar_id) for row in rows)
+        return tuple((row.zone, row.calendar_id) for row in self._connection.execute(_ZONES))
 
     def counts(self, zone: str, calendar_id: str, day: date) -> Mapping[date, Sequence[Mapping[str, int]]]:
         """Return for each planting date how many plots ride which column that day, those of each kind by themselves."""
@@ -148,8 +173,8 @@ class Planning:
 
     def _tell(self, spans: Sequence[Span]) -> None:
         """Let these spans, and no others, stand in the connection's own table."""
-        self._connection.execute(CreateTable(_span, if_not_exists=True))
-        self._connection.execute(delete(_span))
+        self._connection.execute(_CREATE_SPANS)
+        self._connection.execute(_CLEAR_SPANS)
         rows = [
             {
                 "task": span.task_id,
@@ -165,7 +190,7 @@ class Planning:
         if self._dialect == "postgresql":
             self._connection.execute(_FILL_AT_ONCE, {"spans": json.dumps(rows, default=date.isoformat)})
         else:
-            self._connection.execute(plain_insert(_span), rows)
+            self._connection.execute(_FILL, rows)
 
     def insert_for_plot(self, day: date, plot_id: int, revision: int, task: str, ordinal: int) -> None:
         """Insert one reminder of one plot; one there already stays."""
@@ -174,17 +199,15 @@ class Planning:
 
     def last_day(self, zone: str, calendar_id: str) -> date | None:
         """Return the newest day that is planned for a zone and calendar."""
-        found: date | None = self._connection.execute(
-            select(func.max(sweep.c.day)).where(sweep.c.zone == zone, sweep.c.calendar_id == calendar_id)
-        ).scalar()
+        values = {"the_zone": zone, "the_calendar": calendar_id}
+        found: date | None = self._connection.execute(_LAST_DAY, values).scalar()
         return found
 
     def mark_planned(self, zone: str, calendar_id: str, day: date, reminders: int, at: datetime) -> None:
         """Keep that a day is planned."""
         self._connection.execute(
-            insert_new(self._dialect, sweep).values(
-                zone=zone, day=day, calendar_id=calendar_id, reminders=reminders, done_at=at
-            )
+            insert_new(self._dialect, sweep),
+            {"zone": zone, "day": day, "calendar_id": calendar_id, "reminders": reminders, "done_at": at},
         )
 
     def keep_version(self, calendar_id: str, version: str, fingerprint: str, on: date) -> str:
@@ -201,37 +224,12 @@ class Planning:
 
     def unmerged(self) -> tuple[tuple[str, str, date], ...]:
         """Return (zone, calendar, newest planned day) of those whose newest day has no texts written yet."""
-        newest = (
-            select(sweep.c.zone, sweep.c.calendar_id, func.max(sweep.c.day).label("day"))
-            .group_by(sweep.c.zone, sweep.c.calendar_id)
-            .subquery()
-        )
-        rows = self._connection.execute(
-            select(sweep)
-            .join(
-                newest,
-                and_(
-                    sweep.c.zone == newest.c.zone,
-                    sweep.c.calendar_id == newest.c.calendar_id,
-                    sweep.c.day == newest.c.day,
-                ),
-            )
-            .where(sweep.c.merged_at.is_(None))
-        )
-        return tuple((row.zone, row.calendar_id, row.day) for row in rows)
+        return tuple((row.zone, row.calendar_id, row.day) for row in self._connection.execute(_UNMERGED))
 
     def mark_merged(self, zone: str, calendar_id: str, until: date, at: datetime) -> None:
         """Keep that the texts of all days up to `until` are written."""
-        self._connection.execute(
-            update(sweep)
-            .where(
-                sweep.c.zone == zone,
-                sweep.c.calendar_id == calendar_id,
-                sweep.c.day <= until,
-                sweep.c.merged_at.is_(None),
-            )
-            .values(merged_at=at)
-        )
+        values = {"the_zone": zone, "the_calendar": calendar_id, "until": until, "new_merged_at": at}
+        self._connection.execute(_MERGED, values)
 
     def merge_again(self, zone: str, calendar_id: str, day: date) -> None:
         """Let the next tick look once more at who has no text of that day yet; whoever has one gets no other."""

@@ -31,6 +31,8 @@ _PARKED = (
     .returning(receipt.c.stage, receipt.c.part)
 )
 
+_LET_GO = delete(receipt).where(receipt.c.message_id.is_(None), receipt.c.stored_at < bindparam("before"))
+
 
 def in_turn(connection: Connection, gateway_ref: str) -> None:
     """Wait until nobody else is about to tie a network's reference to a text."""
@@ -98,7 +100,4 @@ class Receipts:
 
     def let_go(self, before: datetime) -> int:
         """Forget receipts parked since before an instant; return how many those were."""
-        gone = self._connection.execute(
-            delete(receipt).where(receipt.c.message_id.is_(None), receipt.c.stored_at < before)
-        )
-        return gone.rowcount
+        return self._connection.execute(_LET_GO, {"before": before}).rowcount

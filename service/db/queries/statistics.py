@@ -8,7 +8,7 @@ from service.db.tables.people import farmer
 from service.db.tables.plots import plot
 
 # Rows of the others come from these; after many were added at once, nothing the planner believes is true.
-_TELLING: Final = (farmer, plot)
+_SIZES: Final = {table.name: select(func.count()).select_from(table) for table in (farmer, plot)}
 # SQLite looks at so many rows of an index ("The ANALYZE command", sqlite.org, advises 100 to 1000), and chooses
 # itself which tables it looks at.
 _SQLITE: Final = ("PRAGMA analysis_limit=1000", "PRAGMA optimize")
@@ -24,10 +24,7 @@ class Statistics:
 
     def sizes(self) -> dict[str, int]:
         """Return how many rows there are in the tables that tell how big this programme is."""
-        return {
-            table.name: self._connection.execute(select(func.count()).select_from(table)).scalar_one()
-            for table in _TELLING
-        }
+        return {name: self._connection.execute(size).scalar_one() for name, size in _SIZES.items()}
 
     def renew(self) -> None:
         """Have the database look at its tables again."""

@@ -21,6 +21,7 @@ from service.agronomy.traits import traits_of
 from service.core.collecting import Collection
 from service.core.model import Reminder, ReminderKey, ReminderState
 from service.db.queries.by_plot import SETTLED, WAITING
+from service.db.queries.collection_days import FOUND
 from service.db.queries.collection_days import found as collections_of
 from service.db.queries.sprays import COUNTS
 from service.db.tables.collections import collection
@@ -115,6 +116,7 @@ _HELD = (
     .group_by(spray.c.plot_id)
     .order_by(spray.c.plot_id)
 )
+_FOLLOWED = FOUND.where(collection.c.id.in_(bindparam("collection_ids", expanding=True)))
 
 
 @dataclass(frozen=True, kw_only=True, slots=True)
@@ -229,7 +231,9 @@ def gather(
     told = connection.execute(_TOLD, {"plot_ids": list(asked), "tasks": list(once)}).all() if asked else ()
     held = connection.execute(_HELD, {"plot_ids": plot_ids, "on": on}).all()
     followed = {row.collection_id for row in plots} - {None}
-    collections = collections_of(connection, collection.c.id.in_(followed)) if followed else ()
+    collections = (
+        collections_of(connection, _FOLLOWED, {"collection_ids": list(followed)}) if followed else ()
+    )
     return Gathered(
         people=people,
         plots=plots,
