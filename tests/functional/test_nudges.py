@@ -65,13 +65,13 @@ def test_who_wants_no_texts_gets_no_nudge(village: Village, phone: Phone, words:
         pytest.param(("1",), "answered", "Noted as finished: Flowers off", id="finished"),
         pytest.param(("yes",), "answered", "Noted as finished: Flowers off", id="yes"),
         pytest.param(
-            ("2",), "texted", "this stays open: Flowers off. When it is finished reply DONE 1", id="2"
+            ("2",), "texted", "we keep it open: Flowers off. When it is finished reply DONE 1", id="2"
         ),
         pytest.param(("3",), "answered", "Noted as not needed now: Flowers off.", id="not-needed"),
         pytest.param(("4",), "texted", "Noted that you need help: Flowers off", id="help"),
         pytest.param(("need help",), "texted", "Noted that you need help: Flowers off", id="in-words"),
         pytest.param(("7", "3"), "answered", "Noted as not needed now", id="after-a-wrong-digit"),
-        pytest.param(("no", "2"), "texted", "this stays open", id="no-and-tomorrow"),
+        pytest.param(("no", "2"), "texted", "we keep it open", id="no-and-tomorrow"),
         pytest.param(("done 1", "1"), "answered", "finished already", id="done-meanwhile"),
     ],
 )

@@ -472,7 +472,7 @@ def test_a_farmer_with_two_phones_is_texted_on_the_other(village: Village, phone
     ("texts", "answer"),
     [
         pytest.param(
-            ("not yet 3",), "this stays open: Runners. When it is finished reply DONE 3", id="number"
+            ("not yet 3",), "we keep it open: Runners. When it is finished reply DONE 3", id="number"
         ),
         pytest.param(("bado 3", "done 3"), "Noted as finished: Runners", id="then-done"),
         pytest.param(("not yet",), "Your jobs: 1 Flowers off", id="which"),

@@ -166,7 +166,7 @@ def _page(note: str, status: int) -> Response:
         payments=payments,
         sums=_sums(owed),
         written=money.written,
-        plain=money.plain,
+        figures=money.figures,
         note=note,
     )
     return make_response(page, status)
