@@ -48,6 +48,16 @@ def test_who_has_answered_is_left_alone(village: Village, phone: Phone, words: s
     assert [] == nudges(phone)
 
 
+@pytest.mark.parametrize("words", ["nimekunywa dawa", "bitten by a snake", "I want to die"])
+def test_who_called_for_help_is_asked_after_no_job(village: Village, phone: Phone, words: str) -> None:
+    """While a person has not seen to somebody who may be dying, "is this finished: weeds" would be a mockery."""
+    phone.says(words)
+
+    village.pass_days(5)
+
+    assert [] == nudges(phone)
+
+
 @pytest.mark.parametrize("words", ["pause", "stop", "wrong number"])
 def test_who_wants_no_texts_gets_no_nudge(village: Village, phone: Phone, words: str) -> None:
     """A pause, a stop and a number that changed hands hold for nudges too."""

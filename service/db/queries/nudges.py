@@ -7,13 +7,16 @@ from typing import Final
 
 from sqlalchemy import Connection, and_, bindparam, exists, or_, select, tuple_, update
 
+from flows.effects import Urgency
 from flows.facts import FarmerState
 from service.core.kinds import SENT
 from service.core.model import Plot, Reminder, ReminderKey, ReminderState
 from service.db.queries.plots import as_plot
+from service.db.queries.questions import IS_OPEN
 from service.db.tables.outbox import message
 from service.db.tables.people import farmer, farmer_phone
 from service.db.tables.plots import plot, reminder
+from service.db.tables.speech import question
 
 # The jobs texted between two days, few whatever has piled up: read first, whatever an engine thinks of its tables.
 _TEXTED: Final = (
@@ -41,6 +44,10 @@ _ASKED_LATELY: Final = exists().where(
     _nudge.c.queued_on > _TEXTED.c.message_day,
     _nudge.c.farmer_id == farmer.c.id,
     _nudge.c.kind == "nudge",
+)
+# Whoever called for help is asked after no job before a person has seen to it.
+_CALLS_FOR_HELP: Final = exists().where(
+    question.c.phone_id == farmer_phone.c.phone_id, question.c.urgency == Urgency.EMERGENCY, IS_OPEN
 )
 _UNANSWERED: Final = (
     select(
@@ -70,6 +77,7 @@ _UNANSWERED: Final = (
         farmer_phone.c.until.is_(None),
         ~_HEARD_OF,
         ~_ASKED_LATELY,
+        ~_CALLS_FOR_HELP,
     )
     .order_by(farmer_phone.c.phone_id, _TEXTED.c.message_day, farmer.c.id)
 )
