@@ -20,11 +20,6 @@ def plain(amount: int, currency: str) -> str:
     return f"{Decimal(amount).scaleb(-currency_of(currency).decimals):f}"
 
 
-def figures(amount: int, currency: str) -> str:
-    """Write an amount as pages have it, without its currency: "2,500"."""
-    return Money(amount, currency_of(currency)).figures
-
-
 def written(amount: int, currency: str) -> str:
     """Write an amount as texts have it, with its currency before it: "TZS 2,500"."""
     return str(Money(amount, currency_of(currency)))

@@ -166,7 +166,6 @@ def _page(note: str, status: int) -> Response:
         payments=payments,
         sums=_sums(owed),
         written=money.written,
-        figures=money.figures,
         note=note,
     )
     return make_response(page, status)
