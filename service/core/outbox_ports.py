@@ -35,6 +35,7 @@ class Outbox(Protocol):
 class Claims(Protocol):
     """Texts taken for sending, and the tries at them."""
 
+    def waiting(self, now: datetime) -> tuple[int, ...]: ...
     def candidates(self, now: datetime, priority: int, most: int) -> tuple[Candidate, ...]: ...
     def begin(
         self, key: tuple[date, int], number: int, reference: str, gateway: str, at: datetime

@@ -10,6 +10,7 @@ from flows.effects import GiveConsent, OfAFarmer, SaveQuestion, Say, Urgency
 from flows.engine import step
 from flows.facts import Facts, FarmerState
 from flows.input_names import NAMES
+from flows.inputs import Input
 from flows.moves.naming import first_name, named_in
 from flows.moves.turn import Again, Turn
 from flows.offering import names_of_jobs, offers_of, whose_jobs
@@ -21,7 +22,7 @@ from service.core.ports import Work
 from service.use_cases.by_phone import desk_of
 from service.use_cases.carrying import Carrying
 from service.use_cases.guards import Ruling, Spoken, judge, spoken_effects
-from service.use_cases.knowing import gather
+from service.use_cases.knowing import gather, with_saved
 from service.use_cases.money import with_money
 from service.use_cases.receiving import LONGEST
 from service.use_cases.tools import Tools
@@ -46,11 +47,11 @@ def answer(work: Work, tools: Tools, inbound: Inbound, now: datetime) -> Answere
     talk = work.talks.open_on(inbound.phone_id, now)
     reading = _read(tools, facts, talk, inbound.text, on)
     facts = replace(facts, desk=desk_of(work, tools, inbound.phone_id, reading.input, on=on, now=now))
-    facts = with_money(work, tools, with_water(work, facts, reading.input), reading.input)
+    facts = _with_what_is_meant(work, tools, inbound, facts, reading.input, talk=talk, now=now)
     turn = step(talk, reading, inbound.text, facts)
     why = [*reading.why, f"{talk.state}: {turn.why}"]
     if turn.again is not None:
-        turn, more = _again(work, tools, turn.again, turn.conversation, facts)
+        turn, more = _again(work, tools, inbound, facts, turn.again, talk=turn.conversation, now=now)
         why += more
     spoken = Spoken(inbound=inbound, reading=reading, before=talk, turn=turn, facts=facts)
     ruling = judge(work, tools, spoken, now)
@@ -121,13 +122,35 @@ def _read(tools: Tools, facts: Facts, talk: Conversation, text: str, on: date) -
     return read(text, situation)
 
 
+def _with_what_is_meant(
+    work: Work,
+    tools: Tools,
+    inbound: Inbound,
+    facts: Facts,
+    said: Input,
+    *,
+    talk: Conversation,
+    now: datetime,
+) -> Facts:
+    """Return the facts with what only some texts rest on: most need none of it."""
+    facts = with_saved(work, tools, inbound, facts, said, talk=talk, now=now)
+    return with_money(work, tools, with_water(work, facts, said), said)
+
+
 def _again(
-    work: Work, tools: Tools, earlier: Again, talk: Conversation, facts: Facts
+    work: Work,
+    tools: Tools,
+    inbound: Inbound,
+    facts: Facts,
+    earlier: Again,
+    *,
+    talk: Conversation,
+    now: datetime,
 ) -> tuple[Turn, list[str]]:
     """Read and answer an earlier text, now that it is known for whom it was."""
     then = replace(facts, on=earlier.on)
     reading = _read(tools, then, talk, earlier.text, earlier.on)
-    then = with_money(work, tools, with_water(work, then, reading.input), reading.input)
+    then = _with_what_is_meant(work, tools, inbound, then, reading.input, talk=talk, now=now)
     answered = step(talk, reading, earlier.text, then, chosen=earlier.farmer_id)
     return answered, [f"now read again: {earlier.text}", *reading.why, answered.why]
 

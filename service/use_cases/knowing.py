@@ -1,17 +1,21 @@
 """Gathering what the conversation may rest its answer on."""
 
 from collections.abc import Mapping
+from dataclasses import replace
 from datetime import date, datetime, timedelta
 from typing import Final
 from zoneinfo import ZoneInfo
 
 from flows.facts import Facts, Farmer, Job, Saved, SavedKind, Tongue
+from flows.inputs import Input, Undo
+from flows.remarks import Correct
+from flows.states import Conversation, State
 from flows.wording import Phrase
 from service.agronomy.calendar import FLOWERS_OFF
 from service.agronomy.due import useful_until
 from service.agronomy.hold import SPEAKS_OF_PICKING
 from service.agronomy.tasks import LOOK_BACK, WEEK, Task
-from service.core.model import PersonOnPhone, Plot, Reminder, ReminderState, keys_word
+from service.core.model import Inbound, PersonOnPhone, Plot, Reminder, ReminderState, keys_word
 from service.core.ports import Work
 from service.use_cases.collecting.following import coming
 from service.use_cases.planting import weekdays_of
@@ -29,7 +33,7 @@ _ANSWERS_LAST: Final = timedelta(days=3)
 def gather(
     work: Work, tools: Tools, phone_id: int, people: tuple[PersonOnPhone, ...], *, on: date, now: datetime
 ) -> Facts:
-    """Return what an answer to a text from this phone may rest on, but for an officer's desk.
+    """Return what the answer to any text from this phone may rest on; see `with_saved` and its like for the rest.
 
     `people` are those the phone speaks for.
     """
@@ -41,7 +45,6 @@ def gather(
         languages=tuple(Tongue(code=code, name=tools.packs.name(code)) for code in tools.packs.languages),
         farmers=tuple(_farmer(work, tools, person, on, now) for person in people),
         stopped=work.people.has_stopped(phone_id),
-        saved=_saved(work, tools, phone_id, people, on=on, since=now - UNDO_WITHIN),
         answered=work.talks.answered_since(phone_id, now - _ANSWERS_LAST) if people else None,
         emergency_number=tools.programme.emergency_number,
         longest_hold=tools.programme.longest_hold,
@@ -51,6 +54,24 @@ def gather(
         next_id=tools.ids.row(),
         code=free_code(work, tools),
     )
+
+
+def with_saved(
+    work: Work,
+    tools: Tools,
+    inbound: Inbound,
+    facts: Facts,
+    said: Input,
+    *,
+    talk: Conversation,
+    now: datetime,
+) -> Facts:
+    """Return the facts with what UNDO would take back, where a text may take back or put right."""
+    if not isinstance(said, Undo | Correct) and talk.state is not State.STOP_OR_UNDO:
+        return facts
+    people = tuple(farmer.id for farmer in facts.farmers)
+    since = now - UNDO_WITHIN
+    return replace(facts, saved=_saved(work, tools, inbound.phone_id, people, on=facts.on, since=since))
 
 
 def free_code(work: Work, tools: Tools) -> str:
@@ -150,10 +171,10 @@ def _job(tools: Tools, same: list[Reminder], name: str, on: date) -> Job:
 
 
 def _saved(
-    work: Work, tools: Tools, phone_id: int, people: tuple[PersonOnPhone, ...], *, on: date, since: datetime
+    work: Work, tools: Tools, phone_id: int, people: tuple[int, ...], *, on: date, since: datetime
 ) -> Saved | None:
     """Return what UNDO would take back: the newest of what was last told of each kind."""
-    plots = {plot.id: plot for person in people for plot in work.plots.of_farmer(person.id)}
+    plots = {plot.id: plot for person in people for plot in work.plots.of_farmer(person)}
     owners = {plot.id: plot.farmer_id for plot in plots.values()}
     found: list[tuple[datetime, Saved]] = []
     weight = work.harvests.last_saved(phone_id, since)
@@ -178,13 +199,13 @@ def _saved(
         )
         found.append((done.at, saved))
     rain = work.watering.last_rain(phone_id, since)
-    if rain and any(person.id == rain.farmer_id for person in people):
+    if rain and rain.farmer_id in people:
         saved = Saved(
             kind=SavedKind.RAIN, id=rain.id, farmer_id=rain.farmer_id, on=rain.on, tenths=rain.tenths
         )
         found.append((rain.at, saved))
     estimate = work.estimates.last_saved(phone_id, since)
-    if estimate and any(person.id == estimate.farmer_id for person in people):
+    if estimate and estimate.farmer_id in people:
         saved = Saved(
             kind=SavedKind.ESTIMATE,
             id=estimate.id,

@@ -21,7 +21,7 @@ from typing import Final
 from flows.states import Conversation, State
 from service.core.doubt_ports import NOT_AGAIN
 from service.core.gateway import Accepted, RefusalClass, Refused, Stage
-from service.core.kinds import PRIORITIES, MessageState
+from service.core.kinds import MessageState
 from service.core.model import Candidate, Claimed
 from service.core.ports import Work
 from service.core.wire_ports import Told
@@ -48,7 +48,7 @@ def claim(work: Work, tools: Tools, now: datetime, most: int) -> tuple[Claimed, 
     """Take up to `most` texts for sending, the most urgent first, and commit them as submitting."""
     taken: list[Claimed] = []
     open_now = open_priorities(work)
-    for priority in filter(open_now.__contains__, PRIORITIES):
+    for priority in filter(open_now.__contains__, work.claims.waiting(now)):
         room = most - len(taken)
         # Texts that may not leave yet are moved on and do not use up the room.
         for _ in range(_MOST_LOOKS):

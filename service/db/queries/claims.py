@@ -3,11 +3,11 @@
 from datetime import date, datetime
 from typing import Any
 
-from sqlalchemy import Connection, Row, bindparam, insert, select, update
+from sqlalchemy import Connection, Row, bindparam, exists, insert, literal, select, union_all, update
 
 from flows.states import State
 from service.core.alert_states import AlertState
-from service.core.kinds import MessageState
+from service.core.kinds import PRIORITIES, MessageState
 from service.core.model import Candidate
 from service.db.queries.receipts import in_turn
 from service.db.sealing import Seal
@@ -40,6 +40,19 @@ _CANDIDATES = (
     .limit(bindparam("most"))
     .with_for_update(skip_locked=True, of=message)
 )
+# A look for each: to sort what all of them hold would take as long as a whole alert's queue is.
+_WAITING = union_all(
+    *(
+        select(literal(priority).label("priority")).where(
+            exists().where(
+                message.c.state == only(MessageState.DUE),
+                message.c.priority == priority,
+                message.c.not_before <= bindparam("now"),
+            )
+        )
+        for priority in PRIORITIES
+    )
+)
 _FIRST_ATTEMPT = (
     select(attempt.c.reference)
     .where(attempt.c.message_day == bindparam("key_day"), attempt.c.message_id == bindparam("key_id"))
@@ -66,6 +79,10 @@ class Claims:
         """Ask on `connection`; `seal` reads numbers."""
         self._connection = connection
         self._seal = seal
+
+    def waiting(self, now: datetime) -> tuple[int, ...]:
+        """Return the priorities of texts whose time has come, the most urgent first."""
+        return tuple(sorted(self._connection.execute(_WAITING, {"now": now}).scalars()))
 
     def candidates(self, now: datetime, priority: int, most: int) -> tuple[Candidate, ...]:
         """Return texts of one priority whose time has come, the longest waiting first, and lock them."""
