@@ -44,7 +44,7 @@ def main() -> None:
         _sign_in(page, url, code)
         _wait_for_the_present(page, url)
         _play(page, url)
-        _take(page, "phone.png", page.locator(".handset").bounding_box())
+        _take(page, "phone.png", page.locator(".slip").bounding_box())
         page.goto(f"{url}/farmers")
         page.get_by_role("link", name="Asha").first.click()
         _take(page, "farmer.png", {"x": 0, "y": 0, "width": _WIDTH, "height": 800})
@@ -110,7 +110,7 @@ def _play(page: Page, url: str) -> None:
 def _say(page: Page, text: str, *, answer: str) -> None:
     page.get_by_label("Write a text").fill(text)
     page.get_by_role("button", name="Send").click()
-    expect(page.locator(".screen")).to_contain_text(answer, timeout=_ANSWER_PATIENCE)
+    expect(page.locator(".lines")).to_contain_text(answer, timeout=_ANSWER_PATIENCE)
 
 
 def _take(page: Page, name: str, clip: object) -> None:
