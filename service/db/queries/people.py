@@ -1,12 +1,13 @@
 """Phones, farmers, districts, consent and the stop list."""
 
 from datetime import date, datetime
-from typing import Any
+from typing import Unpack
 
 from sqlalchemy import Connection, and_, bindparam, delete, insert, or_, select, update
 
 from flows.facts import FarmerState
 from service.core.changing import ASKED
+from service.core.columns import FarmerChange
 from service.core.folding import folded
 from service.core.kinds import MessageState
 from service.core.model import District, PersonOnPhone
@@ -216,11 +217,10 @@ class People:
         here = and_(farmer_phone.c.phone_id == phone_id, farmer_phone.c.until.is_(None))
         self._connection.execute(update(farmer_phone).where(here).values(until=now))
 
-    def set_farmer(self, farmer_id: int, **values: Any) -> None:
-        """Set columns of a farmer: name, language, paused_until, alerts."""
-        if "name" in values:
-            values["sought"] = folded(values["name"])
-        self._connection.execute(update(farmer).where(farmer.c.id == farmer_id).values(**values))
+    def set_farmer(self, farmer_id: int, **values: Unpack[FarmerChange]) -> None:
+        """Set columns of a farmer; how a name is searched follows from it."""
+        sought = {"sought": folded(values["name"])} if "name" in values else {}
+        self._connection.execute(update(farmer).where(farmer.c.id == farmer_id).values(**values, **sought))
 
     def silent_since(self, now: datetime) -> tuple[tuple[int, int], ...]:
         """Return (farmer, phone) of those who were asked for consent and have let the time pass."""
