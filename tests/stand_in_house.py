@@ -170,7 +170,8 @@ def empty_database(url: str) -> None:
 
 def make_house(url: str, folder: Path, **settings: object) -> StandInHouse:
     """Return a house over a database at `url` that has its tables."""
-    database = Database(url, SEAL)
+    real = HandClock(REAL_NOW)
+    database = Database(url, SEAL, real)
     given = {
         "programme": "Zaruvi Berry Programme",
         "demo": True,
@@ -181,7 +182,11 @@ def make_house(url: str, folder: Path, **settings: object) -> StandInHouse:
     clock = HandClock(NOW)
     network = SimulatorGateway(SimulatedNetwork(ids=CountingIds()), clock=clock.now)
     return StandInHouse(
-        settings=Settings.model_validate(given), database=database, service_clock=clock, network=network
+        settings=Settings.model_validate(given),
+        database=database,
+        real_clock=real,
+        service_clock=clock,
+        network=network,
     )
 
 

@@ -89,7 +89,6 @@ function moveWithDay(form) {
   sendAt.addEventListener("change", move);
 }
 
-document.documentElement.classList.add("scripted");
 document.querySelectorAll("[data-live]").forEach(keepFresh);
 document.querySelectorAll("[data-measured]").forEach(keepMeasured);
 document.querySelectorAll("[data-day]").forEach(moveWithDay);
