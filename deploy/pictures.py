@@ -16,7 +16,7 @@ from contextlib import contextmanager
 from pathlib import Path
 from typing import Final
 
-from playwright.sync_api import Page, expect, sync_playwright
+from playwright.sync_api import FloatRect, Page, expect, sync_playwright
 
 from machine import chromium
 from refusal import Refusal
@@ -30,6 +30,8 @@ _LAST_LINE: Final = "Ctrl-C stops it"
 _CLOCK_PATIENCE: Final = 180_000
 _ANSWER_PATIENCE: Final = 15_000
 _WIDTH: Final = 1000
+# Pixels by which the torn edges of a slip stand out, and a little paper around them.
+_TORN: Final = 12
 
 
 def main() -> None:
@@ -44,7 +46,7 @@ def main() -> None:
         _sign_in(page, url, code)
         _wait_for_the_present(page, url)
         _play(page, url)
-        _take(page, "phone.png", page.locator(".handset").bounding_box())
+        _take(page, "phone.png", _with_its_edges(page.locator(".slip").bounding_box()))
         page.goto(f"{url}/farmers")
         page.get_by_role("link", name="Asha").first.click()
         _take(page, "farmer.png", {"x": 0, "y": 0, "width": _WIDTH, "height": 800})
@@ -110,7 +112,19 @@ def _play(page: Page, url: str) -> None:
 def _say(page: Page, text: str, *, answer: str) -> None:
     page.get_by_label("Write a text").fill(text)
     page.get_by_role("button", name="Send").click()
-    expect(page.locator(".screen")).to_contain_text(answer, timeout=_ANSWER_PATIENCE)
+    expect(page.locator(".lines")).to_contain_text(answer, timeout=_ANSWER_PATIENCE)
+
+
+def _with_its_edges(slip: FloatRect | None) -> dict[str, float]:
+    """Return where the slip lies with the torn edges that stand out of it."""
+    if slip is None:
+        raise Refusal("The practice phone's page shows no slip.")
+    return {
+        "x": slip["x"] - _TORN,
+        "y": slip["y"] - _TORN,
+        "width": slip["width"] + 2 * _TORN,
+        "height": slip["height"] + 2 * _TORN,
+    }
 
 
 def _take(page: Page, name: str, clip: object) -> None:

@@ -7,20 +7,7 @@ see `flows.offers`.
 from typing import Final
 
 from flows.effects import Finding
-from flows.inputs import (
-    Harvest,
-    Help,
-    Input,
-    Language,
-    NeedHelp,
-    No,
-    Number,
-    Total,
-    Understood,
-    Undo,
-    Words,
-    Yes,
-)
+from flows.inputs import Harvest, Help, Input, NeedHelp, No, Number, Total, Understood, Undo, Words, Yes
 from flows.moves import (
     alerts,
     collecting,
@@ -49,6 +36,7 @@ from flows.rows import About, Row
 from flows.spraying import Sprayed
 from flows.states import State
 from flows.trading import Cost, Sold
+from flows.wishes import Language
 
 _asked = About.ASKED
 _farmer = About.FARMER

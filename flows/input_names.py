@@ -7,30 +7,23 @@ from flows.alarms import Distress, Emergency
 from flows.collecting import Estimate
 from flows.counting import PlantCount
 from flows.inputs import (
-    Alerts,
     Ask,
     Cancel,
-    Days,
     Done,
     Harvest,
     Help,
     Input,
     Jobs,
     Join,
-    Language,
     NeedHelp,
     No,
     NotYet,
     Number,
-    Pause,
-    Records,
     Stop,
     Total,
     Understood,
     Undo,
-    Who,
     Words,
-    WrongNumber,
     Yes,
 )
 from flows.orders import Counts, Warn
@@ -38,6 +31,7 @@ from flows.remarks import Correct, Details, Greeting
 from flows.spraying import Sprayed
 from flows.trading import Cost, Price, Sold, Year
 from flows.watering import Rain, Water
+from flows.wishes import Alerts, Days, Language, Pause, Records, Who, WrongNumber
 
 NAMES: Final[Mapping[type[Input], str]] = {
     Join: "join",

@@ -46,6 +46,16 @@ class Money:
         decimals = f".{part:0{self.currency.decimals}d}" if part else ""
         return f"{sign}{whole:,}{decimals}"
 
+    @property
+    def plain(self) -> str:
+        """The amount as it is typed and put into files, with all decimals and no commas: 2500, 2.50."""
+        return f"{Decimal(self.minor).scaleb(-self.currency.decimals):f}"
+
+
+def worth(grams: int, price: int) -> int:
+    """Return what a weight is worth at a price for a kilo, in the smallest money, halves upwards."""
+    return (2 * grams * price + 1000) // 2000
+
 
 def per_kilo(minor: int, grams: int) -> int:
     """Return what a kilo brought, in the smallest money, halves upwards; `grams` are above zero."""

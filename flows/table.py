@@ -19,30 +19,23 @@ from flows.answers import ANSWERS
 from flows.collecting import Estimate
 from flows.counting import PlantCount
 from flows.inputs import (
-    Alerts,
     Ask,
     Cancel,
-    Days,
     Done,
     Harvest,
     Help,
     Input,
     Jobs,
     Join,
-    Language,
     NeedHelp,
     No,
     NotYet,
     Number,
-    Pause,
-    Records,
     Stop,
     Total,
     Understood,
     Undo,
-    Who,
     Words,
-    WrongNumber,
     Yes,
 )
 from flows.moves import (
@@ -71,6 +64,7 @@ from flows.spraying import Sprayed
 from flows.states import State
 from flows.trading import Cost, Price, Sold, Year
 from flows.watering import Rain, Water
+from flows.wishes import Alerts, Days, Language, Pause, Records, Who, WrongNumber
 
 _farmer = About.FARMER
 

@@ -21,6 +21,7 @@ from scheduler.ticks import Ticks
 from service.bootstrap import House
 from service.logs import logger
 from service.use_cases.demo_clock import WISH, hours_left
+from service.use_cases.kept_forms import forget_forms
 from service.use_cases.pending import forget_silent
 from service.use_cases.readiness import WORKER_SEEN
 from service.use_cases.registering import invite_again
@@ -59,6 +60,7 @@ class Worker:
             "invited_again": self._invite_again,
             "forgotten": self._forget_silent,
             "tidied": self._tidy,
+            "forms_forgotten": self._forget_forms,
             "dangers": self._judge_weather,
         }
         self._shown_at: datetime | None = None
@@ -103,6 +105,11 @@ class Worker:
     def _tidy(self, now: datetime) -> int:
         with self._house.database.work() as work:
             return sum(tidy(work, self._house.tools, now).values())
+
+    def _forget_forms(self, _: datetime) -> int:
+        # What was typed is kept by real time, as sessions are.
+        with self._house.database.work() as work:
+            return forget_forms(work, self._house.real_clock.now())
 
     def _invite_again(self, now: datetime) -> int:
         with self._house.database.work() as work:

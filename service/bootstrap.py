@@ -179,7 +179,7 @@ def build(settings: Settings) -> House:
     """
     real = RealClock()
     seal, made = keys_of(settings)
-    database = Database(settings.database, seal)
+    database = Database(settings.database, seal, real)
     clock: Clock = ShiftedClock(real, lambda: _offset(database)) if settings.demo else real
     ids = Ids()
     catalogue = load_catalogue(default=settings.language)

@@ -45,6 +45,8 @@ def gather(house: House, *, in_step: bool | None) -> Facts:
         health=house.gateway.health(),
         cap_day=settings.cap_day,
         cap_chosen="cap_day" in settings.model_fields_set,
+        hold_days=settings.longest_hold_days,
+        hold_chosen="longest_hold_days" in settings.model_fields_set,
         proved_at=_instant(proved),
         free_mb=free_bytes(settings.data_dir) // _MEGABYTE,
         least_free_mb=settings.least_free_mb,

@@ -8,7 +8,7 @@ from dataclasses import dataclass, field, replace
 from datetime import UTC, date, datetime, timedelta
 from functools import cache
 from pathlib import Path
-from typing import Any
+from typing import Any, Unpack
 
 from argon2 import PasswordHasher
 from sqlalchemy import Table, delete, insert, select
@@ -22,6 +22,7 @@ from service.agronomy.traits import PlotTraits
 from service.bootstrap import PracticePhone, gather_tools
 from service.clock import HandClock
 from service.core.alerts import AlertRules
+from service.core.columns import PlotChange
 from service.core.gateway import OutgoingText
 from service.core.rights import Role
 from service.core.weather_ports import DayWeather, ImportWay, NewBatch
@@ -104,7 +105,7 @@ class StandInHouse:
         with self.database.engine.connect() as connection:
             return int(connection.execute(found).scalar_one())
 
-    def change_plot(self, plot_id: int, **values: object) -> None:
+    def change_plot(self, plot_id: int, **values: Unpack[PlotChange]) -> None:
         """Change columns of a plot."""
         with self.database.work() as work:
             work.plots.set(plot_id, **values)
@@ -169,7 +170,8 @@ def empty_database(url: str) -> None:
 
 def make_house(url: str, folder: Path, **settings: object) -> StandInHouse:
     """Return a house over a database at `url` that has its tables."""
-    database = Database(url, SEAL)
+    real = HandClock(REAL_NOW)
+    database = Database(url, SEAL, real)
     given = {
         "programme": "Zaruvi Berry Programme",
         "demo": True,
@@ -180,7 +182,11 @@ def make_house(url: str, folder: Path, **settings: object) -> StandInHouse:
     clock = HandClock(NOW)
     network = SimulatorGateway(SimulatedNetwork(ids=CountingIds()), clock=clock.now)
     return StandInHouse(
-        settings=Settings.model_validate(given), database=database, service_clock=clock, network=network
+        settings=Settings.model_validate(given),
+        database=database,
+        real_clock=real,
+        service_clock=clock,
+        network=network,
     )
 
 

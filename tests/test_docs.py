@@ -17,6 +17,7 @@ from flows.reader import Intent, Situation, load_packs, read
 from pictures import MOST_BYTES
 from service.cli.main import GROUP, main
 from service.settings import Settings
+from tests.command_words import main_word, pack_of
 from tests.village import ZONE, build_village
 
 ROOT = Path(__file__).parents[1]
@@ -79,8 +80,9 @@ _NAMES = {Intent.ALERTS_ON: "alerts", Intent.ALERTS_OFF: "alerts"}
 
 def _intent(example: str, language: str) -> Intent:
     """Return the command whose main word, of one word or several, an example begins with."""
-    by_length = sorted(Intent, key=lambda intent: -len(PACKS.main_word(intent, language)))
-    return next(intent for intent in by_length if example.startswith(PACKS.main_word(intent, language)))
+    pack = pack_of(language)
+    by_length = sorted(Intent, key=lambda intent: -len(main_word(pack, intent)))
+    return next(intent for intent in by_length if example.startswith(main_word(pack, intent)))
 
 
 def shown(value: object) -> str:

@@ -221,7 +221,8 @@ def build_village(
     service_number: str = SERVICE_NUMBER,
 ) -> Village:
     """Put a village together on the database at `url`; its people may text as often as a test wants them to."""
-    database = Database(url, SEAL)
+    clock = HandClock(start)
+    database = Database(url, SEAL, clock)
     # Most are copies of one that was migrated.
     if current(database.engine) is None:
         migrate(database.engine)
@@ -229,7 +230,6 @@ def build_village(
         for name, elevation in DISTRICTS:
             work.people.add_district(name, ZONE, elevation)
         work.commit()
-    clock = HandClock(start)
     network = SimulatedNetwork(seed=seed, faults=faults, ids=CountingIds())
     gateway = SimulatorGateway(network, clock=clock.now)
     programme = Programme(

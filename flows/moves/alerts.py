@@ -3,8 +3,8 @@
 from typing import Final
 
 from flows.effects import AnswerAlert, TakeAlerts, Urgency
-from flows.inputs import Alerts
 from flows.moves.turn import Moment, Turn, missed, settled
+from flows.wishes import Alerts
 from flows.wording import Name
 
 UNDERSTOOD: Final = "understood"

@@ -5,9 +5,9 @@ from typing import Final
 
 from flows.effects import Rest, Resume, Say, SetDays, SetLanguage
 from flows.facts import Farmer
-from flows.inputs import Language, Pause
 from flows.moves.turn import Moment, Turn, asked, ended, missed, settled
 from flows.states import State
+from flows.wishes import Language, Pause
 from flows.wording import Numbered, Phrase, of_officer
 
 PAUSE: Final = timedelta(days=14)

@@ -9,7 +9,7 @@ from dataclasses import dataclass
 from enum import StrEnum
 from functools import cached_property
 from itertools import product
-from typing import Final, TypeVar
+from typing import Final
 
 from flows.inputs import Unit
 from flows.reader.danger import Dangers
@@ -17,10 +17,9 @@ from flows.reader.money_lexicon import money_lexicon
 from flows.reader.normalise import key_of
 from flows.reader.pack import Intent, NumberWords, Pack
 from flows.reader.phrases import Phrases
+from flows.reader.time_words import pairs_of, time_words
 from flows.reader.water_lexicon import water_lexicon
 from flows.templates import TEMPLATES
-
-T = TypeVar("T")
 
 # Never taken from a near word: too much hangs on them, and "shop" is one letter from "stop".
 EXACT_ONLY: Final = frozenset(
@@ -63,30 +62,6 @@ class Command:
     form: Form
 
 
-@dataclass(frozen=True, kw_only=True)
-class TimeWords:
-    """The words of days, months and stretches of time in all languages."""
-
-    months: Phrases[int]
-    weekdays: Phrases[int]
-    last: Phrases[None]
-    next: Phrases[None]
-    about: Phrases[None]
-    date_words: Phrases[None]
-    ordinals: Phrases[None]
-    links: Phrases[None]
-    stretches: Phrases[int]
-    numbered_month: Phrases[None]
-    ago: Phrases[int]
-    ahead_before: Phrases[None]
-    days: Phrases[int]
-    weeks: Phrases[int]
-    months_away: Phrases[int]
-    years_away: Phrases[int]
-    periods: Phrases[str]
-    articles: Phrases[None]
-
-
 class Lexicon:
     """All packs as one, the farmer's own language first."""
 
@@ -98,8 +73,8 @@ class Lexicon:
         self.units = Phrases(
             (word, unit) for pack in packs for unit in Unit for word in getattr(pack.units, unit.value)
         )
-        self.fractions = Phrases(_pairs(packs, lambda pack: pack.numbers.fractions))
-        self.less = Phrases(_pairs(packs, lambda pack: pack.numbers.less))
+        self.fractions = Phrases(pairs_of(packs, lambda pack: pack.numbers.fractions))
+        self.less = Phrases(pairs_of(packs, lambda pack: pack.numbers.less))
         self.joiners = self._list(lambda pack: pack.numbers.joiners)
         self.greetings = self._list(lambda pack: pack.talk.greetings)
         self.thanks = self._list(lambda pack: pack.talk.thanks)
@@ -125,7 +100,7 @@ class Lexicon:
         self.dangers = Dangers(packs)
         self.picking = self._spoken(_picking_words)
         self.fields = self._list(lambda pack: pack.picking.fields)
-        self.job_words = dict(_pairs(packs, lambda pack: pack.job_words.same))
+        self.job_words = dict(pairs_of(packs, lambda pack: pack.job_words.same))
         self.job_forms = tuple(
             (start, name)
             for pack in packs
@@ -158,7 +133,7 @@ class Lexicon:
             for pack in packs
             for subject, tense in product(pack.already.subjects, pack.already.tenses)
         )
-        self.time = _time_words(packs)
+        self.time = time_words(packs)
 
     def is_small(self, word: str) -> bool:
         """Return whether a word says nothing in an answer to one of our questions: "or", "please", "kama"."""
@@ -245,54 +220,3 @@ def _commands(packs: Sequence[Pack]) -> dict[str, Command]:
         for command in words_of(pack):
             found.setdefault(command.word, command)
     return found
-
-
-def _pairs(packs: Sequence[Pack], table: Callable[[Pack], Mapping[str, T]]) -> Iterable[tuple[str, T]]:
-    return [item for pack in packs for item in table(pack).items()]
-
-
-def _numbered(
-    packs: Sequence[Pack], lists: Callable[[Pack], Sequence[Sequence[str]]], first: int
-) -> Phrases[int]:
-    return Phrases(
-        (word, place)
-        for pack in packs
-        for place, words in enumerate(lists(pack), start=first)
-        for word in words
-    )
-
-
-def _time_words(packs: Sequence[Pack]) -> TimeWords:
-    def of(entries: Callable[[Pack], Iterable[str]]) -> Phrases[None]:
-        return Phrases((entry, None) for pack in packs for entry in entries(pack))
-
-    return TimeWords(
-        months=_numbered(packs, lambda pack: pack.dates.months, 1),
-        weekdays=_numbered(packs, lambda pack: pack.dates.weekdays, 0),
-        last=of(lambda pack: pack.dates.last),
-        next=of(lambda pack: pack.dates.next),
-        about=of(lambda pack: pack.dates.about),
-        date_words=of(lambda pack: pack.dates.date_words),
-        ordinals=of(lambda pack: pack.dates.ordinals),
-        links=of(lambda pack: pack.dates.links),
-        stretches=Phrases(_pairs(packs, lambda pack: pack.dates.stretches)),
-        numbered_month=of(lambda pack: pack.dates.numbered_month),
-        ago=Phrases(
-            [
-                *((word, -1) for pack in packs for word in pack.dates.ago),
-                *((word, 1) for pack in packs for word in pack.dates.ahead),
-            ]
-        ),
-        ahead_before=of(lambda pack: pack.dates.ahead_before),
-        days=Phrases(_pairs(packs, lambda pack: pack.dates.days)),
-        weeks=Phrases(_pairs(packs, lambda pack: pack.dates.weeks)),
-        months_away=Phrases(_pairs(packs, lambda pack: pack.dates.months_away)),
-        years_away=Phrases(_pairs(packs, lambda pack: pack.dates.years_away)),
-        periods=Phrases(
-            (word, period)
-            for pack in packs
-            for period in ("day", "week", "month", "year")
-            for word in getattr(pack.dates.periods, period)
-        ),
-        articles=of(lambda pack: pack.numbers.articles),
-    )

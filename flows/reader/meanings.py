@@ -4,20 +4,7 @@ from collections.abc import Callable, Mapping
 from functools import partial
 from typing import Final
 
-from flows.inputs import (
-    Alerts,
-    Ask,
-    Cancel,
-    Harvest,
-    Help,
-    Input,
-    Join,
-    Language,
-    Records,
-    Stop,
-    Total,
-    Undo,
-)
+from flows.inputs import Ask, Cancel, Harvest, Help, Input, Join, Stop, Total, Undo
 from flows.orders import Counts
 from flows.reader.about_jobs import done, jobs
 from flows.reader.brought import estimate
@@ -34,6 +21,7 @@ from flows.reader.traded import cost, prices, sale
 from flows.reader.warnings import warning_in
 from flows.reader.watered import rain, water
 from flows.reader.weights import contained, day_in, doubts_about, of_days
+from flows.wishes import Alerts, Language, Records
 
 # Words that carry meaning in a report of a picking without a weight: more is a sentence about the picking.
 _BARE_HARVEST: Final = 2

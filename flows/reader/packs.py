@@ -1,12 +1,12 @@
 """The languages the reader knows, loaded once at start."""
 
-from collections.abc import Iterable, Sequence
+from collections.abc import Sequence
 from functools import cache
 from importlib.resources.abc import Traversable
 
 from flows.reader.commands import MOST_CONTENT
-from flows.reader.lexicon import Command, Form, Lexicon, words_of
-from flows.reader.pack import Intent, Pack, PackError, read_packs
+from flows.reader.lexicon import Command, Lexicon, words_of
+from flows.reader.pack import Pack, PackError, read_packs
 
 
 class Packs:
@@ -40,17 +40,6 @@ class Packs:
         """Return the joined tables with `language` preferred; an unknown language prefers none."""
         return self._lexicons.get(language or "", self._any)
 
-    def command_words(self, language: str) -> frozenset[str]:
-        """Return every word and phrase of `language` that works as a command, in capitals, but for slips."""
-        commands = words_of(self._packs[language])
-        words = {command.word.upper() for command in commands if command.form is not Form.SLIP}
-        return frozenset(words.union(*map(_in_capitals, self._packs[language].phrases.values())))
-
-    def main_word(self, intent: Intent, language: str) -> str:
-        """Return the word our own texts name for `intent`, in capitals."""
-        pack = self._packs[language]
-        return (pack.commands.get(intent) or pack.phrases[intent])[0].upper()
-
 
 def load_packs(folder: Traversable | None = None) -> Packs:
     """Return the languages found in `folder`, by default those shipped in `flows/locale`.
@@ -65,10 +54,6 @@ def load_packs(folder: Traversable | None = None) -> Packs:
 def _shipped() -> Packs:
     """Read what comes with this package once: it cannot change while we run."""
     return Packs(read_packs())
-
-
-def _in_capitals(phrases: Iterable[str]) -> set[str]:
-    return {phrase.upper() for phrase in phrases}
 
 
 def _refuse_unread(packs: Sequence[Pack]) -> None:

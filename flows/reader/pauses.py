@@ -7,9 +7,10 @@ from collections.abc import Sequence
 from datetime import date, timedelta
 from typing import Final
 
-from flows.inputs import Pause, Precision
+from flows.inputs import Precision
 from flows.reader.dates import Said
 from flows.reader.scan import Scan
+from flows.wishes import Pause
 
 _MONTHS: Final = 12
 

@@ -7,25 +7,14 @@ nothing else of meaning stands beside it; a job's number may, where it is about 
 from collections.abc import Mapping
 from typing import Final
 
-from flows.inputs import (
-    Alerts,
-    Days,
-    Input,
-    Join,
-    NeedHelp,
-    No,
-    NotYet,
-    Records,
-    Who,
-    WrongNumber,
-    Yes,
-)
+from flows.inputs import Input, Join, NeedHelp, No, NotYet, Yes
 from flows.reader.about_jobs import numbers_in
 from flows.reader.pack import Intent
 from flows.reader.pauses import pause_in
 from flows.reader.scan import Scan
 from flows.remarks import Details
 from flows.trading import Price, Year
+from flows.wishes import Alerts, Days, Records, Who, WrongNumber
 
 _PLAIN: Final[Mapping[Intent, Input]] = {
     Intent.DAYS: Days(),

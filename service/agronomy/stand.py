@@ -50,21 +50,12 @@ class Seedlings:
 
 
 @checked(frozen=True, kw_only=True, config=STRICT)
-class Recount:
-    """After how many days the plants are counted again."""
-
-    every_days: Annotated[int, Field(ge=1)]
-    source: Source
-
-
-@checked(frozen=True, kw_only=True, config=STRICT)
 class StandFigures:
     """All figures of `data/stand.toml`."""
 
     film: Film
     drip: Drip
     seedlings: Seedlings
-    recount: Recount
 
 
 class Assumed(StrEnum):

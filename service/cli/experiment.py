@@ -38,7 +38,7 @@ def hold(percent: int, *, yes: bool) -> None:
         click.confirm(f"Hold {percent} of a hundred new farmers out of advice, for ever?", abort=True)
     with open_house() as house, house.database.work() as work:
         now = house.service_clock.now()
-        begun = hold_out(work, house.tools, percent, on=local_day(now, house.settings.zone), now=now)
+        begun = hold_out(work, house.tools, percent, on=local_day(now, house.settings.zone))
     click.echo(_told(begun))
 
 
@@ -55,7 +55,7 @@ def try_wording(wording: str, until: datetime) -> None:
     with open_house() as house, house.database.work() as work:
         now = house.service_clock.now()
         on = local_day(now, house.settings.zone)
-        begun = try_wordings(work, house.tools, wording, on=on, until=until.date(), now=now)
+        begun = try_wordings(work, house.tools, wording, on=on, until=until.date())
     click.echo(_told(begun))
 
 
@@ -68,7 +68,7 @@ def end(number: int) -> None:
     """
     with open_house() as house, house.database.work() as work:
         now = house.service_clock.now()
-        ended = end_early(work, number, on=local_day(now, house.settings.zone), now=now)
+        ended = end_early(work, number, on=local_day(now, house.settings.zone))
     click.echo(f"Ended: experiment {ended.id}. What it has found stays on trussline cohorts.")
 
 

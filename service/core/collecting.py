@@ -94,7 +94,7 @@ class SavedEstimate:
 
 @dataclass(frozen=True, kw_only=True, slots=True)
 class Delivery:
-    """What a farmer brought to a collection: weights in grams, money as `service.core.money` counts it."""
+    """What a farmer brought to a collection: weights in grams, money as `flows.money` counts it."""
 
     id: int
     collection_id: int

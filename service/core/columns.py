@@ -8,6 +8,92 @@ from service.core.model import InboundState
 from service.core.rights import Role
 
 
+class Weekdays(TypedDict):
+    """A plot's weekdays: Monday is 0; picking and prompts are bit masks."""
+
+    text_day: int
+    picking_text_day: int
+    pick_days: int
+    prompt_days: int
+
+
+class NewPlot(Weekdays):
+    """A plot that is planted."""
+
+    farmer_id: int
+    planted_on: date
+    precision: str
+    plants: int
+    mulch_kind: NotRequired[str | None]
+    elevation_m: NotRequired[int | None]
+    zone: str
+    calendar_id: str
+    live: bool
+    closed_on: NotRequired[date | None]
+
+
+class PlotChange(TypedDict, total=False):
+    """What changes of a plot."""
+
+    planted_on: date
+    precision: str
+    plants: int
+    plant_type: str | None
+    stock: str | None
+    mulch_kind: str | None
+    water_method: str | None
+    mother_rows: str | None
+    bed_width_cm: int | None
+    path_width_cm: int | None
+    bed_rows: int | None
+    spacing_cm: int | None
+    elevation_m: int | None
+    calendar_id: str
+    revision: int
+    text_day: int
+    picking_text_day: int
+    pick_days: int
+    prompt_days: int
+    picking_early: bool
+    live: bool
+    closed_on: date | None
+    collection_id: int | None
+
+
+class FarmerChange(TypedDict, total=False):
+    """What changes of a farmer."""
+
+    name: str
+    language: str
+    district_id: int
+    village_id: int | None
+    group_id: int | None
+    added_at: datetime
+    added_by: int | None
+    pending_until: datetime | None
+    paused_until: datetime | None
+    alerts: bool
+    held_out: bool
+
+
+class CollectionPlan(TypedDict):
+    """Where and when fruit is collected; `weekdays` is a bit mask."""
+
+    place: str
+    weekdays: int
+    hour: int
+    first_on: date
+    last_on: date | None
+
+
+class NewCollection(CollectionPlan):
+    """A collection that is set up for a group."""
+
+    group_id: int
+    officer_id: int
+    at: datetime
+
+
 class NewInbound(TypedDict):
     """A text that came in."""
 

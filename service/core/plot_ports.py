@@ -3,10 +3,10 @@
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from datetime import date, datetime
-from typing import Any, Protocol, Unpack
+from typing import Protocol, Unpack
 
 from flows.facts import Weights
-from service.core.columns import NewDone, NewScout
+from service.core.columns import NewDone, NewPlot, NewScout, PlotChange
 from service.core.model import (
     HarvestState,
     Picked,
@@ -21,11 +21,11 @@ from service.core.saved import SavedJobs, SavedWeight
 class Plots(Protocol):
     """Plots and their changes."""
 
-    def add(self, **values: Any) -> int: ...
+    def add(self, **values: Unpack[NewPlot]) -> int: ...
     def get(self, plot_id: int) -> Plot | None: ...
     def the(self, plot_id: int) -> Plot: ...
     def of_farmer(self, farmer_id: int) -> tuple[Plot, ...]: ...
-    def set(self, plot_id: int, **values: Any) -> None: ...
+    def set(self, plot_id: int, **values: Unpack[PlotChange]) -> None: ...
     def set_live(self, farmer_id: int, *, live: bool) -> None: ...
     def keep_change(
         self,
@@ -34,8 +34,8 @@ class Plots(Protocol):
         plot_id: int,
         at: datetime,
         who: str,
-        before: Mapping[str, Any],
-        after: Mapping[str, Any],
+        before: Mapping[str, object],
+        after: Mapping[str, object],
     ) -> None: ...
 
 

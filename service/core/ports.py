@@ -63,6 +63,7 @@ class SettingRows(Protocol):
 class Audit(Protocol):
     """The record of what officers did; see `service.use_cases.audit`."""
 
+    def now(self) -> datetime: ...
     def add(
         self, *, at: datetime, officer_id: int | None, action: str, subject: str, detail: Mapping[str, Any]
     ) -> None: ...

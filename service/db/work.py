@@ -8,6 +8,7 @@ from typing import Final, Generic, TypeVar
 from sqlalchemy import Connection, Engine
 from sqlalchemy.exc import DBAPIError
 
+from service.clock import Clock, RealClock
 from service.core.errors import KeyFileError
 from service.core.journal import Refusals
 from service.db.engine import open_engine, transaction
@@ -72,7 +73,7 @@ _T = TypeVar("_T")
 class _WhenAsked(Generic[_T]):
     """Queries of a unit of work, made when it first needs them: there are many, and most units need two or three."""
 
-    def __init__(self, make: Callable[[Connection, Seal], _T]) -> None:
+    def __init__(self, make: Callable[["Work"], _T]) -> None:
         """Make them by `make`."""
         self._make = make
 
@@ -82,18 +83,22 @@ class _WhenAsked(Generic[_T]):
 
     def __get__(self, work: "Work", owner: type["Work"]) -> _T:
         """Make them, and leave them where Python finds them before it comes here again."""
-        made = self._make(work._connection, work._seal)  # noqa: SLF001 - a part of `Work`
+        made = self._make(work)
         vars(work)[self._name] = made
         return made
 
 
 def _rows(queries: Callable[[Connection], _T]) -> _WhenAsked[_T]:
-    return _WhenAsked(lambda connection, _seal: queries(connection))
+    return _WhenAsked(lambda work: queries(work._connection))  # noqa: SLF001 - a part of `Work`
 
 
 def _sealed(queries: Callable[[Connection, Seal], _T]) -> _WhenAsked[_T]:
     """Let a unit of work have queries that open or close phone numbers."""
-    return _WhenAsked(queries)
+    return _WhenAsked(lambda work: queries(work._connection, work._seal))  # noqa: SLF001 - as above
+
+
+def _record(work: "Work") -> Audit:
+    return Audit(work._connection, work._seal, work._clock)  # noqa: SLF001 - as above
 
 
 class Work:
@@ -125,7 +130,7 @@ class Work:
     changing = _rows(Changing)
     inviting = _rows(Inviting)
     logins = _sealed(Logins)
-    audit = _sealed(Audit)
+    audit = _WhenAsked(_record)
     journal = _sealed(JournalRows)
     alerts = _rows(Alerts)
     erasing = _rows(Erasing)
@@ -152,9 +157,9 @@ class Work:
     cohorts = _rows(Cohorts)
     experiments = _rows(Experiments)
 
-    def __init__(self, connection: Connection, seal: Seal) -> None:
-        """Work on an open transaction."""
-        self._connection, self._seal = connection, seal
+    def __init__(self, connection: Connection, seal: Seal, clock: Clock) -> None:
+        """Work on an open transaction; `clock` tells real time, for the record."""
+        self._connection, self._seal, self._clock = connection, seal, clock
 
     def commit(self) -> None:
         """Keep everything done since the last commit."""
@@ -168,22 +173,23 @@ _NEVER: Final = threading.Event()
 class Database:
     """Opens units of work."""
 
-    def __init__(self, url: str, seal: Seal) -> None:
-        """Open the database at `url`, whose phone numbers `seal` can read."""
+    def __init__(self, url: str, seal: Seal, clock: Clock | None = None) -> None:
+        """Open the database at `url`, whose phone numbers `seal` can read; the record goes by `clock`, real time."""
         self.engine: Engine = open_engine(url)
         self._seal = seal
+        self._clock = clock or RealClock()
 
     @contextmanager
     def work(self) -> Iterator[Work]:
         """Open a unit of work that may write."""
         with transaction(self.engine) as connection:
-            yield Work(connection, self._seal)
+            yield Work(connection, self._seal, self._clock)
 
     @contextmanager
     def look(self) -> Iterator[Work]:
         """Open a unit of work that only reads; on SQLite it waits for no writer."""
         with transaction(self.engine, reading=True) as connection:
-            yield Work(connection, self._seal)
+            yield Work(connection, self._seal, self._clock)
 
     def give_way(self, seconds: float) -> None:
         """Between two of many transactions: leave so many seconds to those who wait to write.

@@ -42,6 +42,10 @@ class AuditRow:
 class AuditEnd(Protocol):
     """The end of the record, where rows are added."""
 
+    def now(self) -> datetime:
+        """Return the present instant in real time: the record goes by it, whatever the demo's clock says."""
+        ...
+
     def add(
         self, *, at: datetime, officer_id: int | None, action: str, subject: str, detail: Mapping[str, Any]
     ) -> None:
@@ -99,7 +103,7 @@ def note(
         action: a word like `plot.edited`, the thing and what became of it.
         subject: what it was done to, like `plot:17`.
         detail: plain values, days and instants; never a telephone number, a password or a code.
-        at: when, in real time.
+        at: when, in real time; `work.audit.now()` where only service time is known.
     """
     plain = {name: _plain(value) for name, value in detail.items()}
     if officer is None:

@@ -100,7 +100,7 @@ def _invite(carry: ByPhone, effect: fx.Invite) -> None:
             new,
             paper_allowed=False,
             now=carry.now,
-            real_now=carry.now,
+            real_now=carry.work.audit.now(),
         )
     except (Refused, BadNumber) as refusal:
         _tell(carry, officer, "officer_refused", words=_reason(refusal))

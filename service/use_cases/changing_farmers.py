@@ -6,9 +6,10 @@ Who changed what stands in the record; names do not, for the record is never emp
 from dataclasses import asdict
 from datetime import datetime
 from typing import Final, Protocol
+from zoneinfo import ZoneInfo
 
 from flows.moves.joining import LONGEST_NAME
-from service.core.changing import ChangingRows, Person, Standing
+from service.core.changing import BY_OFFICER, ChangingRows, Person, Standing
 from service.core.errors import Refused
 from service.core.inviting import InvitingRows
 from service.core.model import District
@@ -47,6 +48,32 @@ def the_standing(work: ChangingWork, farmer_id: int) -> Standing:
     if found is None:
         raise Refused(_NOT_THERE)
     return found
+
+
+def keep_word(
+    work: Work,
+    tools: Tools,
+    officer: Officer,
+    standing: Standing,
+    answer: str,
+    *,
+    phone_id: int,
+    now: datetime,
+) -> None:
+    """Keep what a farmer said to an officer about being texted on a phone, as evidence; it does not commit."""
+    work.people.add_consent(
+        id=tools.ids.row(),
+        phone_id=phone_id,
+        farmer_id=standing.id,
+        answer=answer,
+        way=BY_OFFICER,
+        officer_id=officer.id,
+        text_id=None,
+        text_shown=None,
+        inbound_id=None,
+        at=now,
+        on_day=now.astimezone(ZoneInfo(standing.zone)).date(),
+    )
 
 
 def person_word(person: Person) -> str:

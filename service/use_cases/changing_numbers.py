@@ -6,10 +6,9 @@ the asking, and the farmer stays with the number they had. An officer can take t
 
 from datetime import datetime
 from typing import Final
-from zoneinfo import ZoneInfo
 
 from flows.facts import FarmerState
-from service.core.changing import BY_OFFICER, Standing
+from service.core.changing import Standing
 from service.core.errors import Refused
 from service.core.inviting import Invited, NumberKnown
 from service.core.model import PersonOnPhone
@@ -17,7 +16,7 @@ from service.core.phone import PhoneNumber
 from service.core.ports import Work
 from service.core.staff import Officer
 from service.use_cases.audit import note
-from service.use_cases.changing_farmers import the_standing
+from service.use_cases.changing_farmers import keep_word, the_standing
 from service.use_cases.registering import RegisterWork, invite
 from service.use_cases.tools import Tools
 from service.use_cases.waiting import PENDING_FOR
@@ -133,16 +132,4 @@ def _leave_old(
     for old in standing.phones:
         work.outbox.cancel_pushed(old, now, farmer_id=standing.id, why=_OLD_NUMBER)
         work.changing.leave(standing.id, old, now)
-        work.people.add_consent(
-            id=tools.ids.row(),
-            phone_id=old,
-            farmer_id=standing.id,
-            answer=_NOT_THEIRS,
-            way=BY_OFFICER,
-            officer_id=officer.id,
-            text_id=None,
-            text_shown=None,
-            inbound_id=None,
-            at=now,
-            on_day=now.astimezone(ZoneInfo(standing.zone)).date(),
-        )
+        keep_word(work, tools, officer, standing, _NOT_THEIRS, phone_id=old, now=now)

@@ -1,9 +1,10 @@
 """Other days for a farmer's texts and picking: the plots are planned anew, and nothing already told is told again."""
 
 from datetime import date, datetime, timedelta
-from typing import Any, Final
+from typing import Final
 
 from service.agronomy.due import picking_text_day
+from service.core.columns import PlotChange
 from service.core.model import Plot
 from service.core.ports import Work
 from service.use_cases.planting import WEEK, day_columns, plan_plot, weekdays_of
@@ -42,14 +43,16 @@ def set_days(
             plan_plot(work, tools, work.plots.the(plot.id), on, first=on - _BACK)
 
 
-def _columns(plot: Plot, text_day: int, pick_days: frozenset[int]) -> dict[str, Any]:
+def _columns(plot: Plot, text_day: int, pick_days: frozenset[int]) -> PlotChange:
     if plot.collection_id is not None:
         # Picking is asked after before each collection; the farmer's own days wait until there is none any more.
         riding = picking_text_day(text_day, weekdays_of(plot.prompt_days))
         return {"text_day": riding if plot.picking_early else text_day, "picking_text_day": riding}
-    columns = day_columns(text_day, pick_days)
-    if plot.prompt_days != plot.pick_days:
-        columns["prompt_days"] = 1 << columns["picking_text_day"]
-    if plot.picking_early:
-        columns["text_day"] = columns["picking_text_day"]
-    return columns
+    days = day_columns(text_day, pick_days)
+    riding = days["picking_text_day"]
+    return {
+        "text_day": riding if plot.picking_early else days["text_day"],
+        "picking_text_day": riding,
+        "pick_days": days["pick_days"],
+        "prompt_days": days["prompt_days"] if plot.prompt_days == plot.pick_days else 1 << riding,
+    }

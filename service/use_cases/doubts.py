@@ -108,5 +108,7 @@ def _settle(  # noqa: PLR0917 - one deed with all that is kept of it
     # An at-least-once text would be sent again by itself: its wait begins anew, as for any doubt.
     work.outbox.set_state(line.key, state, now, why=why)
     detail: dict[str, Any] = {"kind": line.kind, "doubts": line.doubts}
-    note(work, officer, action, f"message:{line.key[0].isoformat()}:{line.key[1]}", detail, at=now)
+    note(
+        work, officer, action, f"message:{line.key[0].isoformat()}:{line.key[1]}", detail, at=work.audit.now()
+    )
     work.commit()

@@ -9,7 +9,7 @@ Rules:
 * A wording is tried until a day that is named before it begins, and one at a time.
 """
 
-from datetime import date, datetime
+from datetime import date
 from typing import Final, Protocol
 
 from flows.second_wordings import SECOND_WORDINGS
@@ -73,7 +73,7 @@ def hold_out_by_lot(work: LotWork, farmer_id: int, on: date) -> None:
         work.people.set_farmer(farmer_id, held_out=True)
 
 
-def hold_out(work: ExperimentWork, tools: Tools, percent: int, *, on: date, now: datetime) -> Experiment:
+def hold_out(work: ExperimentWork, tools: Tools, percent: int, *, on: date) -> Experiment:
     """Hold so many of a hundred farmers who join from `on` out of advice texts, for ever.
 
     Raises:
@@ -89,7 +89,7 @@ def hold_out(work: ExperimentWork, tools: Tools, percent: int, *, on: date, now:
         raise Refused(
             f"Hold out 1 to {MOST_HELD_OUT} farmers of a hundred: each of them goes without advice."
         )
-    return _begin(work, tools, NO_ADVICE, percent, on=on, ends_on=None, now=now)
+    return _begin(work, tools, NO_ADVICE, percent, on=on, ends_on=None)
 
 
 def held_out_by(every: tuple[Experiment, ...]) -> Experiment | None:
@@ -97,9 +97,7 @@ def held_out_by(every: tuple[Experiment, ...]) -> Experiment | None:
     return next((one for one in every if one.topic == NO_ADVICE), None)
 
 
-def try_wordings(
-    work: ExperimentWork, tools: Tools, topic: str, *, on: date, until: date, now: datetime
-) -> Experiment:
+def try_wordings(work: ExperimentWork, tools: Tools, topic: str, *, on: date, until: date) -> Experiment:
     """Try the two wordings of a text on half of the farmers each, from `on` to `until`.
 
     Raises:
@@ -112,10 +110,10 @@ def try_wordings(
         raise Refused(f"Experiment {tried.id} tries {topic} until {tried.ends_on}: wait, or end it before.")
     if (until - on).days < _SHORTEST_DAYS:
         raise Refused(f"Try two wordings for {_SHORTEST_DAYS} days or more: name a later last day.")
-    return _begin(work, tools, topic, _HALF, on=on, ends_on=until, now=now)
+    return _begin(work, tools, topic, _HALF, on=on, ends_on=until)
 
 
-def end_early(work: ExperimentWork, experiment_id: int, *, on: date, now: datetime) -> Experiment:
+def end_early(work: ExperimentWork, experiment_id: int, *, on: date) -> Experiment:
     """End the trial of a wording before its day: from `on` every farmer gets the first wording.
 
     Raises:
@@ -127,7 +125,7 @@ def end_early(work: ExperimentWork, experiment_id: int, *, on: date, now: dateti
     if found.ends_on is None:
         raise Refused("Who is held out stays so: it would be neither fair nor of use to change it later.")
     work.experiments.end(found.id, on)
-    note(work, None, "experiment.ended", f"experiment:{found.id}", {"on": on}, at=now)
+    note(work, None, "experiment.ended", f"experiment:{found.id}", {"on": on}, at=work.audit.now())
     work.commit()
     return found
 
@@ -140,7 +138,6 @@ def _begin(
     *,
     on: date,
     ends_on: date | None,
-    now: datetime,
 ) -> Experiment:
     number = max((one.id for one in work.experiments.every()), default=0) + 1
     new = Experiment(
@@ -153,6 +150,6 @@ def _begin(
     )
     work.experiments.add(new, None)
     detail = {"topic": topic, "percent": percent, "began_on": on, "ends_on": ends_on}
-    note(work, None, "experiment.begun", f"experiment:{new.id}", detail, at=now)
+    note(work, None, "experiment.begun", f"experiment:{new.id}", detail, at=work.audit.now())
     work.commit()
     return new

@@ -5,9 +5,23 @@ here are real time, like those of sessions.
 """
 
 from datetime import datetime
+from typing import Protocol
 
 from service.core.staff import FORM_KEPT, KeptForm, Officer
-from service.core.staff_ports import StaffWork
+from service.core.staff_ports import KeptFormRows, StaffWork
+
+
+class FormsWork(Protocol):
+    """A unit of work, as far as forgetting forms needs it."""
+
+    @property
+    def kept_forms(self) -> KeptFormRows:
+        """Forms that met an ended session."""
+        ...
+
+    def commit(self) -> None:
+        """Keep what was done."""
+        ...
 
 
 def keep_form(work: StaffWork, officer: Officer, form: KeptForm, now: datetime) -> None:
@@ -25,3 +39,11 @@ def drop_form(work: StaffWork, officer: Officer) -> None:
     """Forget the form of an officer: it was sent."""
     work.kept_forms.drop(officer.id)
     work.commit()
+
+
+def forget_forms(work: FormsWork, now: datetime) -> int:
+    """Forget the forms that nobody came back for in time; return how many those were."""
+    gone = work.kept_forms.drop_before(now - FORM_KEPT)
+    if gone:
+        work.commit()
+    return gone

@@ -6,11 +6,10 @@ from datetime import date, datetime, timedelta
 from typing import Final
 from zoneinfo import ZoneInfo
 
-from flows.facts import Facts, Farmer, Job, Saved, SavedKind, Tongue
+from flows.facts import Facts, Farmer, Job, Tongue
 from flows.inputs import Input, Undo
 from flows.remarks import Correct
 from flows.states import Conversation, State
-from flows.wording import Phrase
 from service.agronomy.calendar import FLOWERS_OFF
 from service.agronomy.due import useful_until
 from service.agronomy.hold import SPEAKS_OF_PICKING
@@ -18,6 +17,7 @@ from service.agronomy.tasks import LOOK_BACK, WEEK, Task
 from service.core.model import Inbound, PersonOnPhone, Plot, Reminder, ReminderState, keys_word
 from service.core.ports import Work
 from service.use_cases.collecting.following import coming
+from service.use_cases.last_saved import last_saved
 from service.use_cases.planting import weekdays_of
 from service.use_cases.spraying import held_plots, sprays_of
 from service.use_cases.tools import Tools
@@ -71,7 +71,7 @@ def with_saved(
         return facts
     people = tuple(farmer.id for farmer in facts.farmers)
     since = now - UNDO_WITHIN
-    return replace(facts, saved=_saved(work, tools, inbound.phone_id, people, on=facts.on, since=since))
+    return replace(facts, saved=last_saved(work, tools, inbound.phone_id, people, on=facts.on, since=since))
 
 
 def free_code(work: Work, tools: Tools) -> str:
@@ -168,85 +168,3 @@ def _job(tools: Tools, same: list[Reminder], name: str, on: date) -> Job:
         label=label(tools, first, on),
         full=full(tools, first, on, name, place or 1),
     )
-
-
-def _saved(
-    work: Work, tools: Tools, phone_id: int, people: tuple[int, ...], *, on: date, since: datetime
-) -> Saved | None:
-    """Return what UNDO would take back: the newest of what was last told of each kind."""
-    plots = {plot.id: plot for person in people for plot in work.plots.of_farmer(person)}
-    owners = {plot.id: plot.farmer_id for plot in plots.values()}
-    found: list[tuple[datetime, Saved]] = []
-    weight = work.harvests.last_saved(phone_id, since)
-    if weight and weight.plot_id in owners:
-        saved = Saved(
-            kind=SavedKind.HARVEST,
-            id=weight.id,
-            farmer_id=owners[weight.plot_id],
-            on=weight.on,
-            grams=weight.grams,
-            in_question=weight.in_question,
-            replaced=weight.replaced,
-        )
-        found.append((weight.at, saved))
-    done = work.reminders.last_done(phone_id, list(owners), since) if owners else None
-    if done:
-        key = done.first.key
-        own = tools.with_calendar(plots[key.plot_id].calendar_id)
-        name = label(own, done.first, on) if done.tasks == 1 else Phrase("jobs_count", {"n": done.tasks})
-        saved = Saved(
-            kind=SavedKind.JOB, id=done.report_id, farmer_id=owners[key.plot_id], on=key.due_on, label=name
-        )
-        found.append((done.at, saved))
-    rain = work.watering.last_rain(phone_id, since)
-    if rain and rain.farmer_id in people:
-        saved = Saved(
-            kind=SavedKind.RAIN, id=rain.id, farmer_id=rain.farmer_id, on=rain.on, tenths=rain.tenths
-        )
-        found.append((rain.at, saved))
-    estimate = work.estimates.last_saved(phone_id, since)
-    if estimate and estimate.farmer_id in people:
-        saved = Saved(
-            kind=SavedKind.ESTIMATE,
-            id=estimate.id,
-            farmer_id=estimate.farmer_id,
-            on=estimate.on,
-            grams=estimate.grams,
-        )
-        found.append((estimate.at, saved))
-    spray = work.sprays.last_saved(phone_id, since)
-    if spray and spray.plot_id in owners:
-        saved = Saved(kind=SavedKind.SPRAY, id=spray.id, farmer_id=owners[spray.plot_id], on=spray.sprayed_on)
-        found.append((spray.at, saved))
-    found += _money_saved(work, phone_id, owners, since)
-    # Ids rise with time, also within one instant.
-    return max(found, key=lambda pair: (pair[0], pair[1].id))[1] if found else None
-
-
-def _money_saved(
-    work: Work, phone_id: int, owners: Mapping[int, int], since: datetime
-) -> list[tuple[datetime, Saved]]:
-    """Return the last sale and the last cost that a phone told of, by when."""
-    found: list[tuple[datetime, Saved]] = []
-    sale, cost = work.money.last_sale(phone_id, since), work.money.last_cost(phone_id, since)
-    if sale and sale.plot_id in owners:
-        saved = Saved(
-            kind=SavedKind.SALE,
-            id=sale.id,
-            farmer_id=owners[sale.plot_id],
-            on=sale.sold_on,
-            grams=sale.grams,
-            minor=sale.minor,
-        )
-        found.append((sale.at, saved))
-    if cost and cost.plot_id in owners:
-        saved = Saved(
-            kind=SavedKind.COST,
-            id=cost.id,
-            farmer_id=owners[cost.plot_id],
-            on=cost.spent_on,
-            minor=cost.minor,
-            cost=cost.kind,
-        )
-        found.append((cost.at, saved))
-    return found

@@ -1,15 +1,15 @@
 """Plots: setting one up, planning it for today, and what follows when its planting date is corrected."""
 
-from collections.abc import Mapping
 from dataclasses import asdict, replace
 from datetime import date, datetime, timedelta
 from functools import cache
-from typing import Any, Final
+from typing import Final
 
 from flows.plausible import YOUNGEST
 from service.agronomy.calendar import Calendar
 from service.agronomy.due import Due, PlotDays, picking_text_day, season, useful_until
 from service.agronomy.traits import told, traits_of
+from service.core.columns import PlotChange, Weekdays
 from service.core.errors import Refused
 from service.core.model import Plot, ReminderState
 from service.core.ports import Work
@@ -36,7 +36,7 @@ def mask_of(weekdays: frozenset[int]) -> int:
     return sum(1 << day for day in weekdays)
 
 
-def default_days(joined_on: date, taken: frozenset[int] = frozenset()) -> dict[str, int]:
+def default_days(joined_on: date, taken: frozenset[int] = frozenset()) -> Weekdays:
     """Return the weekday columns of a new plot: the text day is the weekday of joining, picking also 3 days later.
 
     Where texts go to the same phone on `taken` weekdays already, the first following day that is free is the text
@@ -47,7 +47,7 @@ def default_days(joined_on: date, taken: frozenset[int] = frozenset()) -> dict[s
     return day_columns(text_day, frozenset({text_day, (text_day + DEFAULT_PICK_GAP) % WEEK}))
 
 
-def day_columns(text_day: int, pick_days: frozenset[int]) -> dict[str, int]:
+def day_columns(text_day: int, pick_days: frozenset[int]) -> Weekdays:
     """Return a plot's weekday columns for a text day and picking days."""
     mask = mask_of(pick_days)
     return {
@@ -105,12 +105,12 @@ def correct_planting_date(
         raise Refused(
             "A planting date lies within the last three years or the next six months: give another day."
         )
-    after = {"planted_on": planted_on, "precision": precision}
+    after: PlotChange = {"planted_on": planted_on, "precision": precision}
     correct_plot(work, tools, plot, after, who=who, on=on, now=now)
 
 
 def correct_plot(
-    work: Work, tools: Tools, plot: Plot, after: Mapping[str, Any], *, who: str, on: date, now: datetime
+    work: Work, tools: Tools, plot: Plot, after: PlotChange, *, who: str, on: date, now: datetime
 ) -> None:
     """Set columns of a plot anew, and keep what they were; it does not commit.
 
@@ -122,7 +122,7 @@ def correct_plot(
     changed, calendar = changed_to(plot, after), tools.calendar_of(plot.calendar_id)
     # A planting date that is given again is planned anew too: whoever gives it may mean what the plot had before.
     moves = "planted_on" in after or jobs_move(calendar, plot, changed)
-    values = {**after, "revision": plot.revision + 1} if moves else dict(after)
+    values: PlotChange = {**after, "revision": plot.revision + 1} if moves else after
     before = {name: getattr(plot, name) for name in values}
     work.plots.keep_change(id=tools.ids.row(), plot_id=plot.id, at=now, who=who, before=before, after=values)
     if moves:
@@ -136,7 +136,7 @@ def correct_plot(
         plan_plot(work, tools, changed, on, first=on - timedelta(days=longest_useful_of(calendar)))
 
 
-def changed_to(plot: Plot, after: Mapping[str, Any]) -> Plot:
+def changed_to(plot: Plot, after: PlotChange) -> Plot:
     """Return a plot with other columns, and the traits that follow from them."""
     changed = replace(plot, **after)
     return replace(changed, traits=told(asdict(changed)).bits)

@@ -4,11 +4,12 @@ from collections.abc import Mapping
 from dataclasses import asdict, dataclass, fields
 from datetime import date
 from types import MappingProxyType
-from typing import Final, get_args
+from typing import Final, cast, get_args
 
 from flows.moves.joining import MOST_PLANTS
 from service.agronomy.figures import Bounds, refuse_outside
 from service.agronomy.traits import MotherRows, MulchKind, PlantType, Stock, WaterMethod
+from service.core.columns import PlotChange
 from service.core.errors import Refused
 from service.core.model import Plot
 from service.use_cases.planting import FURTHEST_AHEAD, OLDEST
@@ -72,9 +73,10 @@ class PlotEdit:
         """Return what the plot is now."""
         return cls(**{field.name: getattr(plot, field.name) for field in fields(cls)})
 
-    def changes(self, plot: Plot) -> dict[str, object]:
+    def changes(self, plot: Plot) -> PlotChange:
         """Return what is not so yet, by column."""
-        return {name: value for name, value in asdict(self).items() if value != getattr(plot, name)}
+        changed = {name: value for name, value in asdict(self).items() if value != getattr(plot, name)}
+        return cast("PlotChange", changed)
 
     def check(self, plot: Plot, on: date) -> None:
         """Look whether a plot can be so on the local day `on`.

@@ -34,6 +34,8 @@ class Facts:
         health: what it says of itself.
         cap_day: parts that may be pushed in a day.
         cap_chosen: whether somebody chose that number.
+        hold_days: days without picking after a spray whose label nobody knows.
+        hold_chosen: whether somebody chose these.
         proved_at: when a backup was last put back or tried.
         free_mb: megabytes free where the database lies.
         least_free_mb: what there should be.
@@ -56,6 +58,8 @@ class Facts:
     health: Health
     cap_day: int
     cap_chosen: bool
+    hold_days: int
+    hold_chosen: bool
     proved_at: datetime | None
     free_mb: int
     least_free_mb: int
@@ -139,6 +143,16 @@ def _budget(facts: Facts) -> Point:
         holds=facts.cap_chosen and facts.cap_day > 0,
         found=f"{facts.cap_day} parts a day{'' if facts.cap_chosen else ', which nobody chose'}",
         to_do="Set cap_day to the parts of texts that you are ready to pay for in one day.",
+    )
+
+
+def _unknown_label(facts: Facts) -> Point:
+    return Point(
+        name="The days without picking after a spray whose label nobody knows were chosen",
+        holds=facts.hold_chosen,
+        found=f"{facts.hold_days} days{'' if facts.hold_chosen else ', which nobody chose'}",
+        to_do="Ask the pesticide authority or a licensed adviser for the longest waiting time that a label of a product"
+        " registered for strawberries here can name; set longest_hold_days to it.",
     )
 
 
@@ -237,6 +251,7 @@ _POINTS: Final[tuple[Callable[[Facts], Point], ...]] = (
     _gateway,
     _emergency,
     _texts,
+    _unknown_label,
     _budget,
     _backup,
     _room,

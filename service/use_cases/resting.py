@@ -17,7 +17,7 @@ from service.core.model import ReminderState
 from service.core.ports import Work
 from service.core.staff import Officer
 from service.use_cases.audit import note
-from service.use_cases.changing_farmers import ChangingWork, the_standing
+from service.use_cases.changing_farmers import ChangingWork, keep_word, the_standing
 from service.use_cases.planting import longest_useful_of, plan_plot
 from service.use_cases.tools import Tools
 
@@ -163,16 +163,4 @@ def _keep_word(
 ) -> None:
     """Keep the evidence, under the phone that is texted."""
     for phone_id in standing.phones[:1]:
-        work.people.add_consent(
-            id=tools.ids.row(),
-            phone_id=phone_id,
-            farmer_id=standing.id,
-            answer=answer,
-            way=BY_OFFICER,
-            officer_id=officer.id,
-            text_id=None,
-            text_shown=None,
-            inbound_id=None,
-            at=now,
-            on_day=now.astimezone(ZoneInfo(standing.zone)).date(),
-        )
+        keep_word(work, tools, officer, standing, answer, phone_id=phone_id, now=now)

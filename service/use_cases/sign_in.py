@@ -180,7 +180,6 @@ def _begin(work: StaffWork, account: Account, attempt: Attempt, now: datetime, w
         logins.end_session(digest(attempt.replaces))
     # One that has just run out still says whose form came too late.
     logins.end_sessions_before(now - LONGEST - FORM_KEPT)
-    work.kept_forms.drop_before(now - FORM_KEPT)
     logins.forget_tries_before(now - KNOWN_FOR)
     session = Session(
         digest=digest(attempt.token),

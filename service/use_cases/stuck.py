@@ -53,7 +53,7 @@ class NotStuck(Refused):
         super().__init__("That text waits for nobody any more: look at the list anew.")
 
 
-def read_again(work: StuckWork, officer: Officer, inbound_id: int, now: datetime) -> None:
+def read_again(work: StuckWork, officer: Officer, inbound_id: int, _now: datetime) -> None:
     """Let a text that was set aside be read once more.
 
     Raises:
@@ -62,10 +62,10 @@ def read_again(work: StuckWork, officer: Officer, inbound_id: int, now: datetime
     _unread(work, officer, inbound_id)
     work.stuck.read_again(inbound_id)
     work.questions.settle_unread(inbound_id)
-    _keep(work, officer, "inbound.read_again", f"inbound:{inbound_id}", now)
+    _keep(work, officer, "inbound.read_again", f"inbound:{inbound_id}")
 
 
-def look_at(work: StuckWork, officer: Officer, inbound_id: int, now: datetime) -> None:
+def look_at(work: StuckWork, officer: Officer, inbound_id: int, _now: datetime) -> None:
     """Say that a text that cannot be read was seen.
 
     Raises:
@@ -74,7 +74,7 @@ def look_at(work: StuckWork, officer: Officer, inbound_id: int, now: datetime) -
     _unread(work, officer, inbound_id)
     work.stuck.looked_at(inbound_id)
     work.questions.settle_unread(inbound_id)
-    _keep(work, officer, "inbound.looked_at", f"inbound:{inbound_id}", now)
+    _keep(work, officer, "inbound.looked_at", f"inbound:{inbound_id}")
 
 
 def send_again(work: StuckWork, officer: Officer, key: tuple[date, int], now: datetime) -> None:
@@ -88,7 +88,7 @@ def send_again(work: StuckWork, officer: Officer, key: tuple[date, int], now: da
     if line.expires_at <= now:
         raise Refused("Its time has passed: it is of no more use to the farmer. Mark it as seen.")
     work.outbox.set_state(key, MessageState.DUE, now, why="tried again by an officer")
-    _keep(work, officer, "message.tried_again", _word(key), now)
+    _keep(work, officer, "message.tried_again", _word(key))
 
 
 def see(work: StuckWork, officer: Officer, key: tuple[date, int], now: datetime) -> None:
@@ -99,7 +99,7 @@ def see(work: StuckWork, officer: Officer, key: tuple[date, int], now: datetime)
     """
     _failed(work, officer, key)
     work.stuck.seen(key, now)
-    _keep(work, officer, "message.failure_seen", _word(key), now)
+    _keep(work, officer, "message.failure_seen", _word(key))
 
 
 def _unread(work: StuckWork, officer: Officer, inbound_id: int) -> None:
@@ -114,8 +114,8 @@ def _failed(work: StuckWork, officer: Officer, key: tuple[date, int]) -> FailedL
     return line
 
 
-def _keep(work: StuckWork, officer: Officer, action: str, subject: str, now: datetime) -> None:
-    note(work, officer, action, subject, {}, at=now)
+def _keep(work: StuckWork, officer: Officer, action: str, subject: str) -> None:
+    note(work, officer, action, subject, {}, at=work.audit.now())
     work.commit()
 
 

@@ -9,15 +9,14 @@ from flows.catalogue import Entry, read_catalogues
 from flows.lint import Finding, lint
 from flows.longest import longest_of
 from flows.promised import Longest, Rule, Text
-from flows.reader import load_packs
 from flows.texts import TEXTS
+from tests.command_words import command_words, pack_of
 
 Entries = dict[str, Entry]
 Fault = Callable[[Entry], Entry]
 
 CATALOGUES = read_catalogues()
-PACKS = load_packs()
-WORKS = {language: PACKS.command_words(language) for language in CATALOGUES}
+WORKS = {language: command_words(pack_of(language)) for language in CATALOGUES}
 
 
 def reworded(old: str, new: str) -> Fault:

@@ -4,7 +4,7 @@ from decimal import Decimal
 
 import pytest
 
-from flows.money import SHILLINGS, Currency, Money, per_kilo
+from flows.money import SHILLINGS, Currency, Money, per_kilo, worth
 
 CENTS = Currency("USD", 2)
 
@@ -43,3 +43,12 @@ def test_what_is_said_becomes_the_smallest_money(value: str, currency: Currency,
 def test_what_a_kilo_brought(minor: int, grams: int, expected: int) -> None:
     """To the nearest smallest money."""
     assert expected == per_kilo(minor, grams)
+
+
+@pytest.mark.parametrize(
+    ("grams", "price", "amount"),
+    [(12_500, 2500, 31_250), (1, 2500, 3), (333, 1000, 333), (1500, 333, 500), (0, 2500, 0)],
+)
+def test_a_weight_is_worth_its_price(grams: int, price: int, amount: int) -> None:
+    """Rounded to the nearest whole, halves up: 1.5 kg at 333 are 499.5."""
+    assert amount == worth(grams, price)

@@ -10,8 +10,9 @@ from flows.alphabet import septets
 from flows.catalogue import NEEDS_REVIEW, read_catalogues
 from flows.longest import longest_of
 from flows.promised import Kind
-from flows.reader import Intent, load_packs
+from flows.reader import Intent
 from flows.texts import TEXTS
+from tests.command_words import main_word, pack_of
 
 CATALOGUES = read_catalogues()
 LANGUAGES = sorted(CATALOGUES)
@@ -53,12 +54,12 @@ def test_help_names_every_command_a_farmer_can_use(language: str) -> None:
 
     Who wants warnings again is told how when they end them; who has a collection day is told of ESTIMATE with it.
     """
-    packs = load_packs()
+    pack = pack_of(language)
     left_out = {Intent.YES, Intent.NO, Intent.UNDERSTOOD, Intent.JOIN, Intent.CANCEL, Intent.ALERTS_ON}
     # Farmers are not told what only officers can do.
     left_out |= {Intent.COUNTS, Intent.WARN, Intent.ESTIMATE}
     told = " ".join(CATALOGUES[language][text_id].text for text_id in ("help", "help_more", "help_money"))
-    words = {packs.main_word(intent, language) for intent in Intent if intent not in left_out}
+    words = {main_word(pack, intent) for intent in Intent if intent not in left_out}
 
     assert set() == {word for word in words if not re.search(rf"\b{word}\b", told)}
 

@@ -8,33 +8,27 @@ import pytest
 from flows.catalogue import read_catalogues
 from flows.collecting import Estimate
 from flows.inputs import (
-    Alerts,
     Ask,
-    Days,
     Done,
     Harvest,
     Help,
     Input,
     Jobs,
     Join,
-    Language,
     NeedHelp,
     No,
     NotYet,
     Number,
-    Pause,
-    Records,
     Stop,
     Total,
     Undo,
-    Who,
-    WrongNumber,
     Yes,
 )
 from flows.reader import Reading, Situation, load_packs, read
 from flows.remarks import Details
 from flows.spraying import Sprayed
 from flows.watering import Rain, Water
+from flows.wishes import Alerts, Days, Language, Pause, Records, Who, WrongNumber
 
 CATALOGUES = read_catalogues()
 PACKS = load_packs()

@@ -23,7 +23,7 @@ from tests.village import Phone, Village
 def draw_lots(village: Village, percent: int = 20) -> None:
     """Hold so many of a hundred out from today on."""
     with village.database.work() as work:
-        hold_out(work, village.tools, percent, on=village.today, now=village.clock.now())
+        hold_out(work, village.tools, percent, on=village.today)
 
 
 def held_out(village: Village) -> set[object]:
@@ -124,9 +124,9 @@ def test_the_share_is_set_once(village: Village) -> None:
     with village.database.work() as work:
         (kept,) = work.experiments.running(village.today)
         with pytest.raises(Refused, match="5 of a hundred new farmers are held out"):
-            hold_out(work, village.tools, 10, on=village.today, now=village.clock.now())
+            hold_out(work, village.tools, 10, on=village.today)
         with pytest.raises(Refused, match="Who is held out stays so"):
-            end_early(work, kept.id, on=village.today, now=village.clock.now())
+            end_early(work, kept.id, on=village.today)
 
     assert {Arm.FIRST, Arm.SECOND} == {kept.arm_of(farmer_id) for farmer_id in range(200)}
 
@@ -135,7 +135,7 @@ def test_the_share_is_set_once(village: Village) -> None:
 def test_a_share_that_is_none_is_refused(village: Village, percent: int) -> None:
     """Advice is withheld from few."""
     with village.database.work() as work, pytest.raises(Refused, match="1 to 20 farmers of a hundred"):
-        hold_out(work, village.tools, percent, on=village.today, now=village.clock.now())
+        hold_out(work, village.tools, percent, on=village.today)
 
 
 @pytest.mark.parametrize("language", ["en", "sw"])

@@ -27,7 +27,6 @@ def trying(village: Village, days: int = 14) -> Experiment:
             "week",
             on=village.today,
             until=village.today + timedelta(days=days),
-            now=village.clock.now(),
         )
 
 
@@ -108,7 +107,7 @@ def test_afterwards_all_get_the_first_wording(village: Village) -> None:
     tried = trying(village)
     phones = join(village, 6)
     with village.database.work() as work:
-        end_early(work, tried.id, on=village.today, now=village.clock.now())
+        end_early(work, tried.id, on=village.today)
     before = [len(phone.texts) for phone in phones]
     village.pass_days(8)
     later = [words for phone, seen in zip(phones, before, strict=True) for words in phone.texts[seen:]]
@@ -147,7 +146,6 @@ def test_one_at_a_time_and_long_enough(village: Village) -> None:
             "hello",
             on=village.today,
             until=village.today + timedelta(days=30),
-            now=village.clock.now(),
         )
     with village.database.work() as work, pytest.raises(Refused, match="No experiment 99 is running"):
-        end_early(work, 99, on=village.today, now=village.clock.now())
+        end_early(work, 99, on=village.today)

@@ -5,11 +5,12 @@ or from Eq. 21 and 52 of it, recomputed.
 """
 
 from datetime import UTC, date, datetime, timedelta
-from typing import Any
+from typing import Any, Unpack
 
 import pytest
 
 from service.agronomy.traits import PlotTraits
+from service.core.columns import PlotChange
 from service.core.weather_ports import DayWeather, ImportWay, NewBatch
 from tests.village import Phone, Village
 
@@ -49,7 +50,7 @@ def forecast(village: Village, **figures: float) -> DayWeather:
     return DayWeather(observed=False, issued_at=village.clock.now(), **figures)
 
 
-def change_plots(village: Village, **values: object) -> None:
+def change_plots(village: Village, **values: Unpack[PlotChange]) -> None:
     """Change the plots, as an officer would have it."""
     with village.database.work() as work:
         for row in village.rows("SELECT id FROM plot"):
@@ -60,7 +61,7 @@ def change_plots(village: Village, **values: object) -> None:
 def be_like(village: Village, **words: Any) -> None:  # noqa: ANN401 - the words of `PlotTraits`
     """Let the plots be like that."""
     traits = PlotTraits(**words)
-    change_plots(village, mulch_kind=traits.mulch, water_method=traits.water_method, traits=traits.bits)
+    change_plots(village, mulch_kind=traits.mulch, water_method=traits.water_method)
 
 
 def gauges(village: Village) -> list[tuple[object, object]]:

@@ -19,6 +19,7 @@ from service.bootstrap import OFFSET, House
 from service.clock import ShiftedClock
 from service.core.errors import Refused as RefusedToRun
 from service.core.gateway import OutgoingText
+from service.core.staff import KeptForm
 from service.db.tables.outbox import attempt, message
 from service.db.tables.plots import plot, reminder
 from service.gateways.simulator import SimulatorGateway
@@ -30,6 +31,8 @@ from service.passwords import Argon2
 from service.settings import Settings
 from service.space import Room
 from service.use_cases.demo_clock import WISH
+from service.use_cases.kept_forms import keep_form
+from service.use_cases.officers import add_officer
 from service.use_cases.readiness import WORKER_SEEN
 from service.use_cases.sending import answer_lost
 from tests.postroom import Postroom
@@ -287,6 +290,25 @@ def test_the_demo_steps_hour_by_hour(village: Village, demo: House) -> None:
     assert [start + timedelta(hours=hour) for hour in range(1, 31)] == steps
     assert "0" == setting(village, WISH)
     assert ["2026-11-25", "2026-11-26"] == swept
+
+
+def test_what_was_typed_is_forgotten_by_real_time(village: Village, demo: House) -> None:
+    """A form that nobody came back for goes after its hour at a screen, however far the demo's clock is moved."""
+    form = KeptForm(page="/farmers/new", action="/farmers/new", fields=(("name", "Rehema"),))
+    with village.database.work() as work:
+        officer = add_officer(work, name="Asha Mlima", code="K7WM", now=village.clock.now())
+        keep_form(work, officer, form, village.clock.now())
+    put_setting(village, WISH, "3")
+    worker, kept = Worker(demo), []
+
+    while worker.step_clock():
+        pass
+    for minutes in (59, 2):
+        village.clock.advance(timedelta(minutes=minutes))
+        worker.tick()
+        kept.append(len(village.rows("SELECT officer_id FROM kept_form")))
+
+    assert [1, 0] == kept
 
 
 def test_a_demo_steps_while_it_runs(village: Village, demo: House) -> None:

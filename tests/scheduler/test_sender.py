@@ -9,6 +9,7 @@ import pytest
 from sqlalchemy import update
 
 from scheduler.sender import Sender
+from service.clock import RealClock
 from service.core.gateway import (
     AnswerLost,
     Limits,
@@ -63,7 +64,7 @@ class StumblingDatabase(Database):
         if self.unheard:
             self.unheard = False
             with transaction(self.engine) as connection:
-                yield UnheardWork(connection, SEAL)
+                yield UnheardWork(connection, SEAL, RealClock())
             return
         with super().work() as work:
             yield work

@@ -7,6 +7,7 @@ from typing import Any, Final
 
 from sqlalchemy import Connection, insert, select
 
+from service.clock import Clock
 from service.db.sealing import Seal
 from service.db.tables.staff import audit, officer, setting
 from service.db.upsert import insert_or_update
@@ -22,10 +23,15 @@ _BATCH: Final = 500
 class Audit:
     """Adds to the record and reads it; nothing here can change or remove a row."""
 
-    def __init__(self, connection: Connection, seal: Seal) -> None:
-        """Work on `connection`; the digests are keyed with `seal`."""
+    def __init__(self, connection: Connection, seal: Seal, clock: Clock) -> None:
+        """Work on `connection`; the digests are keyed with `seal`, and `clock` tells real time."""
         self._connection = connection
         self._seal = seal
+        self._clock = clock
+
+    def now(self) -> datetime:
+        """Return the present instant in real time, by which the record goes."""
+        return self._clock.now()
 
     def add(
         self, *, at: datetime, officer_id: int | None, action: str, subject: str, detail: Mapping[str, Any]

@@ -39,7 +39,7 @@ class Bringing:
 
 @dataclass(frozen=True, kw_only=True, slots=True)
 class Owed:
-    """What a farmer brought in some days: grams, and money by currency as `service.core.money` counts it."""
+    """What a farmer brought in some days: grams, and money by currency as `flows.money` counts it."""
 
     farmer_id: int
     name: str

@@ -3,13 +3,14 @@
 from collections.abc import Collection as Several
 from collections.abc import Mapping
 from datetime import date, datetime
-from typing import Any, Final
+from typing import Final, Unpack
 
 from sqlalchemy import Connection, bindparam, delete, func, insert, or_, select, true, update
 
 from flows.facts import FarmerState
 from service.core.collecting import Collection
 from service.core.collection_ports import Member
+from service.core.columns import CollectionPlan, NewCollection
 from service.core.model import Plot
 from service.db.queries.collection_days import FOUND, found
 from service.db.queries.plots import as_plot
@@ -32,12 +33,12 @@ class Collections:
         """Ask on `connection`."""
         self._connection = connection
 
-    def add(self, **values: Any) -> int:
+    def add(self, **values: Unpack[NewCollection]) -> int:
         """Add a collection with the columns given and return its id."""
         added = self._connection.execute(insert(collection).values(**values).returning(collection.c.id))
         return int(added.scalar_one())
 
-    def set(self, collection_id: int, **values: Any) -> None:
+    def set(self, collection_id: int, **values: Unpack[CollectionPlan]) -> None:
         """Set columns of a collection."""
         self._connection.execute(update(collection).where(collection.c.id == collection_id).values(**values))
 

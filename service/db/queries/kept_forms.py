@@ -41,6 +41,6 @@ class KeptForms:
         """Forget the form of an officer."""
         self._connection.execute(delete(kept_form).where(kept_form.c.officer_id == officer_id))
 
-    def drop_before(self, instant: datetime) -> None:
-        """Forget all forms that were kept before that instant."""
-        self._connection.execute(delete(kept_form).where(kept_form.c.kept_at < instant))
+    def drop_before(self, instant: datetime) -> int:
+        """Forget all forms that were kept before that instant; return how many those were."""
+        return self._connection.execute(delete(kept_form).where(kept_form.c.kept_at < instant)).rowcount

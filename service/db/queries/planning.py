@@ -97,7 +97,8 @@ _COUNTS = (
     .group_by(plot.c.planted_on, plot.c.traits)
 )
 _ZONES = select(plot.c.zone, plot.c.calendar_id).where(plot.c.live).distinct().order_by(plot.c.zone)
-_CREATE_SPANS = CreateTable(_span, if_not_exists=True)
+# Written once, in words that both engines know: a statement that makes a table is compiled at each use else.
+_CREATE_SPANS = text(str(CreateTable(_span, if_not_exists=True)))
 _CLEAR_SPANS = delete(_span)
 _FILL = plain_insert(_span)
 _of_zone = and_(sweep.c.zone == bindparam("the_zone"), sweep.c.calendar_id == bindparam("the_calendar"))

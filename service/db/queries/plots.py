@@ -2,11 +2,12 @@
 
 from collections.abc import Mapping
 from datetime import date, datetime
-from typing import Any
+from typing import Any, Unpack
 
 from sqlalchemy import Connection, Row, bindparam, exists, insert, select, update
 
 from service.agronomy.traits import COLUMNS, told
+from service.core.columns import NewPlot, PlotChange
 from service.core.model import HarvestState, Plot
 from service.db.tables.plots import harvest, plot, plot_change
 
@@ -23,10 +24,10 @@ class Plots:
         """Ask on `connection`."""
         self._connection = connection
 
-    def add(self, **values: Any) -> int:
+    def add(self, **values: Unpack[NewPlot]) -> int:
         """Add a plot with the columns given and return its id."""
-        values["traits"] = told(values).bits
-        added = self._connection.execute(insert(plot).values(**values).returning(plot.c.id))
+        columns = {**values, "traits": told(values).bits}
+        added = self._connection.execute(insert(plot).values(columns).returning(plot.c.id))
         return int(added.scalar_one())
 
     def of_farmer(self, farmer_id: int) -> tuple[Plot, ...]:
@@ -42,12 +43,13 @@ class Plots:
         """Return a plot that there must be, since something of ours points to it."""
         return as_plot(self._connection.execute(_ONE, {"plot_id": plot_id}).one())
 
-    def set(self, plot_id: int, **values: Any) -> None:
+    def set(self, plot_id: int, **values: Unpack[PlotChange]) -> None:
         """Set columns of a plot; its traits follow from the words that say what it is like."""
-        if not _WORDS.isdisjoint(values):
+        columns: dict[str, object] = {**values}
+        if not _WORDS.isdisjoint(columns):
             row = self._connection.execute(_ONE, {"plot_id": plot_id}).mappings().one()
-            values["traits"] = told({**row, **values}).bits
-        self._connection.execute(update(plot).where(plot.c.id == plot_id).values(**values))
+            columns["traits"] = told({**row, **columns}).bits
+        self._connection.execute(update(plot).where(plot.c.id == plot_id).values(columns))
 
     def set_live(self, farmer_id: int, *, live: bool) -> None:
         """Let a farmer's open plots be planned, or rest."""
@@ -62,8 +64,8 @@ class Plots:
         plot_id: int,
         at: datetime,
         who: str,
-        before: Mapping[str, Any],
-        after: Mapping[str, Any],
+        before: Mapping[str, object],
+        after: Mapping[str, object],
     ) -> None:
         """Keep who changed what of a plot, and when."""
         self._connection.execute(
@@ -101,5 +103,5 @@ def as_plot(row: Row[Any]) -> Plot:
     return Plot(**dict(zip(row._fields, row, strict=True)))
 
 
-def _plain(values: Mapping[str, Any]) -> dict[str, Any]:
+def _plain(values: Mapping[str, object]) -> dict[str, object]:
     return {name: value.isoformat() if isinstance(value, _PLAIN) else value for name, value in values.items()}

@@ -1,6 +1,6 @@
 """Fruit that a group brings together: its collection days, what was said to come, what came, and what was paid.
 
-Money is whole units as `service.core.money` counts them, with its currency beside it.
+Money is whole units as `flows.money` counts them, with its currency beside it.
 """
 
 from sqlalchemy import (

@@ -81,7 +81,7 @@ def confirm(
         "anyway": reason,
     }
     told = {"phones": phones} if reason is None else {"phones": phones, "anyway": reason}
-    _move(work, officer, alert, Move.SUBMIT if needs else Move.CONFIRM, now, told, **values)
+    _move(work, officer, alert, Move.SUBMIT if needs else Move.CONFIRM, told, **values)
     return work.alerts.the(alert_id)
 
 
@@ -108,7 +108,6 @@ def approve(
         officer,
         alert,
         Move.APPROVE,
-        now,
         approved_by=officer.id,
         approved_at=now,
         waits_until=waits_until,
@@ -146,11 +145,11 @@ def take_over(
         "waits_until": now + tools.programme.alerts.wait,
         "why": f"taken over from {work.alerts.writer(alert.officer_id).name}",
     }
-    _move(work, officer, alert, Move.HAND_ON if needs else Move.TAKE_OVER, now, **values)
+    _move(work, officer, alert, Move.HAND_ON if needs else Move.TAKE_OVER, **values)
     return work.alerts.the(alert_id)
 
 
-def pause(work: AlertWork, officer: Officer, alert_id: int, now: datetime) -> Alert:
+def pause(work: AlertWork, officer: Officer, alert_id: int, _now: datetime) -> Alert:
     """Let nothing more of an alert leave until it is resumed; what is on the wire arrives.
 
     Raises:
@@ -161,7 +160,7 @@ def pause(work: AlertWork, officer: Officer, alert_id: int, now: datetime) -> Al
     if alert.state is AlertState.PAUSED:
         return alert
     work.alerts.hold(alert.id, alert.useless_after)
-    _move(work, officer, alert, Move.PAUSE, now)
+    _move(work, officer, alert, Move.PAUSE)
     return work.alerts.the(alert_id)
 
 
@@ -176,7 +175,7 @@ def resume(work: AlertWork, officer: Officer, alert_id: int, now: datetime) -> A
     if alert.state is AlertState.SENDING:
         return alert
     work.alerts.release(alert.id, now)
-    _move(work, officer, alert, Move.RESUME, now)
+    _move(work, officer, alert, Move.RESUME)
     return work.alerts.the(alert_id)
 
 
@@ -193,7 +192,7 @@ def call_off(
     if alert.state is AlertState.CALLED_OFF:
         return alert
     work.alerts.end_due(alert.id, MessageState.CANCELLED, "its alert was called off", now)
-    _move(work, officer, alert, Move.CALL_OFF, now, ended_at=now, why=why)
+    _move(work, officer, alert, Move.CALL_OFF, ended_at=now, why=why)
     return work.alerts.the(alert_id)
 
 
@@ -207,16 +206,15 @@ def _same_words(alert: Alert, digest: str) -> None:
         raise Refused(_OTHER_WORDS)
 
 
-def _move(  # noqa: PLR0917 - who moves what, how and when
+def _move(
     work: AlertWork,
     officer: Officer,
     alert: Alert,
     move: Move,
-    now: datetime,
     told: Mapping[str, object] | None = None,
     **values: Unpack[AlertChange],
 ) -> None:
     work.alerts.set_state(alert.id, moved(alert.state, move), **values)
     detail = {"texts": alert.digest, "districts": alert.audience.districts, **(told or {})}
-    note(work, officer, f"alert.{move.name.lower()}", f"alert:{alert.id}", detail, at=now)
+    note(work, officer, f"alert.{move.name.lower()}", f"alert:{alert.id}", detail, at=work.audit.now())
     work.commit()

@@ -9,6 +9,7 @@ from flows.alphabet import clip
 from flows.collection_texts import EARLIEST, LATEST
 from flows.wording import Phrase, Value
 from service.core.collecting import Collection
+from service.core.columns import CollectionPlan
 from service.core.errors import Refused
 from service.core.ports import Work
 from service.use_cases.audit import note
@@ -156,7 +157,7 @@ def _meets(one: Collection, plan: Plan) -> bool:
     return not ends_before and not begins_after
 
 
-def _columns(plan: Plan) -> dict[str, object]:
+def _columns(plan: Plan) -> CollectionPlan:
     return {
         "place": " ".join(plan.place.split()),
         "weekdays": mask_of(plan.weekdays),

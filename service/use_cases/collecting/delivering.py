@@ -8,13 +8,14 @@ from dataclasses import dataclass
 from datetime import date, timedelta
 from typing import Final
 
+from flows.money import MOST_MINOR, worth
 from flows.moves.readings import HEAVIEST
 from flows.wording import Grams, Name, Phrase, Value
 from service.core.collecting import Collection, Delivery, WhyRejected
 from service.core.collection_ports import Member
+from service.core.currencies import written
 from service.core.errors import Refused
 from service.core.kinds import KINDS
-from service.core.money import MOST, worth, written
 from service.core.ports import Work
 from service.use_cases.audit import note
 from service.use_cases.spraying import held_plots
@@ -30,7 +31,7 @@ LONGEST_WORDS: Final = 60
 
 @dataclass(frozen=True, kw_only=True, slots=True)
 class Brought:
-    """What a farmer brought: weights in grams, the price of a kilo as `service.core.money` counts it."""
+    """What a farmer brought: weights in grams, the price of a kilo as `flows.money` counts it."""
 
     accepted_g: int
     rejected_g: int
@@ -68,7 +69,7 @@ def enter(
             "officer has to take the spray back first."
         )
     amount = worth(brought.accepted_g, brought.price)
-    if amount >= MOST:
+    if amount >= MOST_MINOR:
         raise Refused("That is worth more than one farmer brings: correct the kilos or the price.")
     new = Delivery(
         id=tools.ids.row(),

@@ -15,6 +15,7 @@ from flows.collecting import Coming
 from service.agronomy.calendar import Calendar
 from service.agronomy.due import is_due, picking_text_day
 from service.core.collecting import Collection
+from service.core.columns import PlotChange
 from service.core.model import Plot
 from service.core.ports import Work
 from service.use_cases.planting import WEEK, mask_of, plot_days, weekdays_of
@@ -32,7 +33,7 @@ def eve_columns(collection: Collection) -> Mapping[int, Mapping[str, int]]:
     }
 
 
-def own_columns(plot: Plot) -> dict[str, int | None]:
+def own_columns(plot: Plot) -> PlotChange:
     """Return the weekday columns of a plot that follows none any more: the farmer's own picking days hold again."""
     own = weekdays_of(plot.pick_days)
     return {

@@ -115,7 +115,7 @@ def leave(work: SettlingWork, officer: Officer, danger_id: int, *, now: datetime
         return
     work.dangers.change(danger.id, state=DangerState.LEFT, settled_by=officer.id, settled_at=now)
     detail = {"hazard": danger.hazard, "day": danger.day, "level": danger.level}
-    note(work, officer, "danger.left", f"danger:{danger.id}", detail, at=now)
+    note(work, officer, "danger.left", f"danger:{danger.id}", detail, at=work.audit.now())
     work.commit()
 
 

@@ -200,7 +200,7 @@ def take(
         "added": len(outcome.added),
         "replaced": len(outcome.replaced),
     }
-    note(work, sender.officer, "weather.taken", f"batch:{outcome.batch_id}", detail, at=sender.at)
+    note(work, sender.officer, "weather.taken", f"batch:{outcome.batch_id}", detail, at=work.audit.now())
     dangers = judge_district(work, tools, district, sender.at)
     work.commit()
     return replace(outcome, dangers=dangers)
@@ -220,7 +220,14 @@ def take_back(
     if batch is None or (officer is not None and not officer.covers(batch.district_id)):
         raise NoBatch(batch_id)
     if work.weather_batches.undo(batch_id, officer.id if officer else None, at):
-        note(work, officer, "weather.taken_back", f"batch:{batch_id}", {"file": batch.file_name}, at=at)
+        note(
+            work,
+            officer,
+            "weather.taken_back",
+            f"batch:{batch_id}",
+            {"file": batch.file_name},
+            at=work.audit.now(),
+        )
         home = next(one for one in work.people.districts() if one.id == batch.district_id)
         judge_district(work, tools, home, at)
         work.commit()

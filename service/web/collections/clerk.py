@@ -6,7 +6,7 @@ from typing import Final
 from flask import Blueprint, Response, abort, make_response, redirect, render_template, request, url_for
 from werkzeug.wrappers import Response as AnyResponse
 
-from service.core import money
+from service.core import currencies
 from service.core.collecting import WhyRejected
 from service.core.errors import Refused
 from service.core.rights import Permission
@@ -86,7 +86,7 @@ def _brought(last_price: int | None) -> Brought:
         rejected_g=grams(form.get("rejected", "")),
         reason=WhyRejected(reason) if reason in REASONS else None,
         words=form.get("words", ""),
-        price=money.typed(price, currency) if price else last_price or 0,
+        price=currencies.typed(price, currency) if price else last_price or 0,
     )
 
 
@@ -113,10 +113,10 @@ def day_page(collection_id: int, day: date, note: str, status: int, *, at: int |
         accepted=sum(one.accepted_g for one in brought),
         rejected=sum(one.rejected_g for one in brought),
         came=len(brought),
-        price="" if price is None else money.plain(price, currency),
+        price="" if price is None else currencies.plain(price, currency),
         currency=currency,
-        written=money.written,
-        plain=money.plain,
+        written=currencies.written,
+        plain=currencies.plain,
         reasons=REASONS,
         longest=LONGEST_WORDS,
         may_arrange=the_officer().may(Permission.ARRANGE),

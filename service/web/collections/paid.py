@@ -11,7 +11,7 @@ from werkzeug.datastructures import MultiDict
 from werkzeug.wrappers import Response as AnyResponse
 
 from service.clock import local_day
-from service.core import money
+from service.core import currencies
 from service.core.collecting import Collection
 from service.core.errors import Refused
 from service.core.rights import Permission
@@ -140,14 +140,14 @@ def _day(typed: str, otherwise: date) -> date:
 
 
 def _cells(one: Owed) -> tuple[str, ...]:
-    amounts = (money.plain(amount, one.currency) for amount in (one.amount, one.paid, one.open))
+    amounts = (currencies.plain(amount, one.currency) for amount in (one.amount, one.paid, one.open))
     return (
         one.name,
         one.group,
         f"{one.accepted_g / 1000:.3f}",
         f"{one.rejected_g / 1000:.3f}",
-        money.plain(one.lowest, one.currency),
-        money.plain(one.highest, one.currency),
+        currencies.plain(one.lowest, one.currency),
+        currencies.plain(one.highest, one.currency),
         one.currency,
         *amounts,
     )
@@ -165,7 +165,7 @@ def _page(note: str, status: int) -> Response:
         owed=owed,
         payments=payments,
         sums=_sums(owed),
-        written=money.written,
+        written=currencies.written,
         note=note,
     )
     return make_response(page, status)

@@ -6,7 +6,7 @@ from typing import Final
 from flask import Blueprint, abort, render_template, request
 
 from service.clock import local_day
-from service.core.money import written
+from service.core.currencies import written
 from service.core.rights import Permission
 from service.db.queries.console_farmer import FarmerConsole
 from service.db.queries.console_values import PlotFacts

@@ -17,7 +17,7 @@ _KEPT: Final = 20
 
 @dataclass(frozen=True, kw_only=True, slots=True)
 class Line:
-    """One text on the phone's screen; `note` says what it cost, or that it has not come through yet."""
+    """One text on the phone's slip; `note` says what it cost, and that it has not come through yet."""
 
     mine: bool
     at: datetime
@@ -74,8 +74,11 @@ def thread(
 ) -> tuple[Line, ...]:
     """Return the last texts of a phone, the newest first."""
     lines = [
-        *(Line(mine=True, at=text.at, text=text.text, note="") for text in reversed(stored)),
-        *(Line(mine=True, at=text.at, text=text.text, note="on its way") for text in on_the_way),
+        *(Line(mine=True, at=text.at, text=text.text, note=measure(text.text)) for text in reversed(stored)),
+        *(
+            Line(mine=True, at=text.at, text=text.text, note=f"{measure(text.text)}, on its way")
+            for text in on_the_way
+        ),
         *(Line(mine=False, at=text.at, text=text.text, note=measure(text.text)) for text in got[-SHOWN:]),
     ]
     # In the same instant an answer stands after what it answers, and else what came later after what came before.

@@ -1,4 +1,4 @@
-"""The practice phone: a feature phone on a page, which texts to the service and receives from it."""
+"""The practice phone: a paper slip of texts on a page, which texts to the service and receives from it."""
 
 from datetime import datetime
 from typing import Final, cast
@@ -19,20 +19,6 @@ pages = Blueprint("practice", __name__)
 
 # Three parts of GSM-7, as most feature phones let one type.
 LONGEST: Final = 459
-_KEYS: Final = (
-    ("1", ".,?"),
-    ("2", "abc"),
-    ("3", "def"),
-    ("4", "ghi"),
-    ("5", "jkl"),
-    ("6", "mno"),
-    ("7", "pqrs"),
-    ("8", "tuv"),
-    ("9", "wxyz"),
-    ("*", "+-/"),
-    ("0", " "),
-    ("#", ":;!"),
-)
 _TRY: Final = (
     ("JOIN Asha 450 20/5 Ndaliro", "join with name, plants, planting day and district"),
     ("JIUNGE", "join and be asked, in Swahili"),
@@ -82,8 +68,8 @@ def phone(slot: int) -> str:
 @pages.get("/practice/<int:slot>/thread")
 @needs(Permission.ADMINISTER)
 def part(slot: int) -> str:
-    """Return only what stands on the phone's screen, for the script that keeps it fresh."""
-    return render_template("practice/thread.html", **_screen(_phone(slot)))
+    """Return only what stands on the phone's slip, for the script that keeps it fresh."""
+    return render_template("practice/thread.html", **_slip(_phone(slot)))
 
 
 @pages.post("/practice/<int:slot>")
@@ -118,14 +104,13 @@ def _phone_page(chosen: PracticePhone, *, draft: str, trouble: str) -> str:
         draft=draft,
         trouble=trouble,
         phones=the_house().practice_phones(),
-        keys=_KEYS,
         longest=LONGEST,
         examples=_TRY,
-        **_screen(chosen),
+        **_slip(chosen),
     )
 
 
-def _screen(chosen: PracticePhone) -> dict[str, object]:
+def _slip(chosen: PracticePhone) -> dict[str, object]:
     house = the_house()
     now: datetime = house.service_clock.now()
     stored: tuple[TextedIn, ...] = ()

@@ -1,8 +1,7 @@
-// The one script: keeps live parts and counters fresh, and lets the practice phone's keys type. The pages work without it.
+// The one script: keeps live parts and counters fresh. The pages work without it.
 "use strict";
 
 const EVERY_MS = 1000;
-const SAME_KEY_MS = 900;
 const TYPING_MS = 400;
 const DAY_MS = 86_400_000;
 
@@ -31,40 +30,6 @@ function keepFresh(part) {
 
   setInterval(fetchPart, EVERY_MS);
   document.addEventListener("visibilitychange", fetchPart);
-}
-
-// One key gives its letters in turn while it is pressed again soon enough, as on a feature phone.
-function letKeysType(field) {
-  let key = null;
-  let turn = 0;
-  let pressedAt = 0;
-
-  function press(pressed, now) {
-    const letters = pressed.dataset.key;
-    const again = pressed === key && now - pressedAt < SAME_KEY_MS && letters.length > 1;
-    turn = again ? (turn + 1) % letters.length : 0;
-    const kept = again ? field.value.slice(0, -1) : field.value;
-    if (kept.length < field.maxLength) field.value = kept + letters[turn];
-    key = pressed;
-    pressedAt = now;
-  }
-
-  for (const pressed of document.querySelectorAll("[data-key]")) {
-    pressed.addEventListener("click", (event) => press(pressed, event.timeStamp));
-  }
-  for (const wipe of document.querySelectorAll("[data-wipe]")) {
-    wipe.addEventListener("click", () => {
-      field.value = field.value.slice(0, -1);
-      key = null;
-    });
-  }
-  // Enter sends, as one expects of a text; Shift and Enter begins a new line.
-  field.addEventListener("keydown", (event) => {
-    if (event.key === "Enter" && !event.shiftKey && !event.isComposing) {
-      event.preventDefault();
-      field.form.requestSubmit();
-    }
-  });
 }
 
 // Measures the words of a form anew while they are typed; without it the form's own button does.
@@ -124,8 +89,6 @@ function moveWithDay(form) {
   sendAt.addEventListener("change", move);
 }
 
-document.documentElement.classList.add("scripted");
 document.querySelectorAll("[data-live]").forEach(keepFresh);
-document.querySelectorAll("[data-typed]").forEach(letKeysType);
 document.querySelectorAll("[data-measured]").forEach(keepMeasured);
 document.querySelectorAll("[data-day]").forEach(moveWithDay);

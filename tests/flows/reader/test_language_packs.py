@@ -12,6 +12,7 @@ from flows.reader.lexicon import words_of
 from flows.reader.normalise import key_of
 from flows.reader.pack import read_packs
 from flows.reader.phrases import Phrases
+from tests.command_words import command_words, main_word, pack_of
 
 LOCALE = Path(__file__).parents[3] / "flows" / "locale"
 PACKS = read_packs()
@@ -19,14 +20,14 @@ PACKS = read_packs()
 Says = Callable[[str], Reading]
 
 
-def test_shipped_languages(packs: Packs) -> None:
+def test_shipped_languages() -> None:
     """English and Swahili are there, each with a main word for every intent."""
-    mains = {language: packs.main_word(Intent.STOP, language) for language in packs.languages}
+    mains = {pack.language: main_word(pack, Intent.STOP) for pack in PACKS}
 
     assert {"en": "STOP", "sw": "ACHA"} == mains
-    assert {"HARVEST", "PICKED", "DONE", "YES"} <= packs.command_words("en")
-    assert {"VUNA", "NIMEVUNA", "WAMEMALIZA"} <= packs.command_words("sw")
-    assert "STOPP" not in packs.command_words("en")
+    assert {"HARVEST", "PICKED", "DONE", "YES"} <= command_words(pack_of("en"))
+    assert {"VUNA", "NIMEVUNA", "WAMEMALIZA"} <= command_words(pack_of("sw"))
+    assert "STOPP" not in command_words(pack_of("en"))
 
 
 def test_no_two_commands_are_one_slip_apart() -> None:
@@ -51,7 +52,7 @@ def test_no_two_commands_are_one_slip_apart() -> None:
 def test_every_command_word_alone_is_recognised(packs: Packs, says: Says) -> None:
     """Each word, slip and verb form does what the main word of its command does; none is left to a person."""
     main = {
-        (intent, pack.language): type(says(packs.main_word(intent, pack.language)).input)
+        (intent, pack.language): type(says(main_word(pack, intent)).input)
         for pack in PACKS
         for intent in pack.commands
     }
@@ -87,7 +88,7 @@ def test_commands_are_no_other_word_of_ours() -> None:
 @pytest.mark.parametrize("width", ["wide", "abbreviated"])
 def test_months_are_those_of_cldr(language: str, width: str) -> None:
     """Our months hold every name and short name Unicode CLDR has, as Babel ships it."""
-    months = next(pack for pack in PACKS if pack.language == language).dates.months
+    months = pack_of(language).dates.months
     theirs = Locale.parse(language).months["format"][width]
 
     assert [] == [name for number, name in theirs.items() if key_of(name) not in months[number - 1]]
@@ -97,7 +98,7 @@ def test_months_are_those_of_cldr(language: str, width: str) -> None:
 @pytest.mark.parametrize("width", ["wide", "abbreviated"])
 def test_weekdays_are_those_of_cldr(language: str, width: str) -> None:
     """Our weekdays hold every name and short name Unicode CLDR has, as Babel ships it."""
-    weekdays = next(pack for pack in PACKS if pack.language == language).dates.weekdays
+    weekdays = pack_of(language).dates.weekdays
     theirs = Locale.parse(language).days["format"][width]
 
     assert [] == [name for number, name in theirs.items() if key_of(name) not in weekdays[number]]
@@ -154,4 +155,5 @@ def test_third_language_is_a_file(tmp_path: Path) -> None:
         encoding="utf-8",
     )
 
-    assert "RECOLTE" in load_packs(tmp_path).command_words("fr")
+    assert ("fr",) == load_packs(tmp_path).languages
+    assert "RECOLTE" in command_words(pack_of("fr", tmp_path))

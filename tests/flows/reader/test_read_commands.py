@@ -4,31 +4,25 @@ import pytest
 
 from flows.alarms import Distress, Emergency, Harm
 from flows.inputs import (
-    Alerts,
     Ask,
     Cancel,
-    Days,
     Done,
     Help,
     Input,
     Jobs,
-    Language,
     NeedHelp,
     No,
     NotYet,
-    Pause,
-    Records,
     Stop,
     Total,
     Understood,
     Undo,
-    Who,
     Words,
-    WrongNumber,
     Yes,
 )
 from flows.reader import Reading
 from flows.remarks import Correct, Greeting
+from flows.wishes import Alerts, Days, Language, Pause, Records, Who, WrongNumber
 
 Says = Callable[[str], Reading]
 

@@ -5,21 +5,9 @@ from datetime import date, timedelta
 
 import pytest
 
-from flows.inputs import (
-    Cancel,
-    Harvest,
-    Input,
-    Join,
-    No,
-    Number,
-    Pause,
-    Stop,
-    Who,
-    Words,
-    WrongNumber,
-    Yes,
-)
+from flows.inputs import Cancel, Harvest, Input, Join, No, Number, Stop, Words, Yes
 from flows.reader import Packs, Reading, Situation, read
+from flows.wishes import Pause, Who, WrongNumber
 from tests.flows.reader.conftest import TODAY
 
 Says = Callable[[str], Reading]

@@ -1,22 +1,14 @@
-"""Seedlings, gaps and recounts: worked out by hand, and properties over all numbers."""
-
-from datetime import date, timedelta
+"""Seedlings and gaps: worked out by hand, and properties over all numbers."""
 
 import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from service.agronomy.plant_counts import PlantCount, gaps_of, plants_on_day, seedlings_to_order
+from service.agronomy.plant_counts import gaps_of, seedlings_to_order
 from service.agronomy.stand import load_stand
 from service.core.errors import Refused
 
 FIGURES = load_stand()
-PLANTED_ON = date(2026, 3, 2)
-PLANTED = PlantCount(counted_on=PLANTED_ON, plants=450)
-
-
-def _count(age: int, plants: int) -> PlantCount:
-    return PlantCount(counted_on=PLANTED_ON + timedelta(days=age), plants=plants)
 
 
 def test_losses_are_ordered_as_well() -> None:
@@ -54,44 +46,13 @@ def test_gaps(standing: int, age: int, expected: tuple[int, float, bool, int | N
     assert expected == (gaps.missing, gaps.percent, gaps.refill, seedlings)
 
 
-@pytest.mark.parametrize(
-    ("age", "plants", "overdue"),
-    [
-        pytest.param(0, 450, False, id="as planted"),
-        pytest.param(119, 450, False, id="the day before a recount"),
-        pytest.param(120, 450, True, id="a recount is due"),
-        pytest.param(124, 430, False, id="counted today"),
-        pytest.param(243, 430, False, id="not yet the next"),
-        pytest.param(244, 430, True, id="the next is due"),
-        pytest.param(260, 400, False, id="counted again, the last word of the day"),
-    ],
-)
-def test_the_newest_count_holds(age: int, plants: int, *, overdue: bool) -> None:
-    """Every later figure rests on the newest count, and none on a count that comes after it."""
-    counts = [_count(260, 410), _count(260, 400), _count(124, 430), _count(-5, 9_000)]
-    standing = plants_on_day(FIGURES, PLANTED, counts, PLANTED_ON + timedelta(days=age))
-
-    assert (plants, overdue) == (standing.plants, standing.overdue)
-
-
-@given(st.lists(st.builds(_count, st.integers(-30, 1200), st.integers(0, 9_999))), st.integers(0, 1200))
-def test_a_count_is_never_carried_back(counts: list[PlantCount], age: int) -> None:
-    """What is counted after a day changes nothing on it."""
-    day = PLANTED_ON + timedelta(days=age)
-    before = [count for count in counts if count.counted_on <= day]
-
-    assert plants_on_day(FIGURES, PLANTED, before, day) == plants_on_day(FIGURES, PLANTED, counts, day)
-
-
 def test_impossible_counts_are_refused() -> None:
-    """More plants than were planted, negative ones, days before planting: one sentence each."""
+    """More plants than were planted, negative ones, losses of all: one sentence each."""
     with pytest.raises(Refused, match="plants left"):
         gaps_of(FIGURES, 450, 451, 14)
     with pytest.raises(Refused, match="were planted"):
         gaps_of(FIGURES, 0, 0, 14)
     with pytest.raises(Refused, match="number of plants"):
-        _count(1, -1)
+        seedlings_to_order(FIGURES, -1)
     with pytest.raises(Refused, match="seedlings lost"):
         seedlings_to_order(FIGURES, 450, 100)
-    with pytest.raises(Refused, match="planting day"):
-        plants_on_day(FIGURES, PLANTED, [], PLANTED_ON - timedelta(days=1))

@@ -2,35 +2,17 @@
 
 import json
 from collections.abc import Callable
-from pathlib import Path
 
 import pytest
-from click.testing import CliRunner, Result
-
-from service.agronomy.calendar import load_calendar
-from service.cli.main import main
-from service.clock import RealClock
-from service.db.measuring.seeding import seed, seed_weights
-from service.db.work import Database
-from service.keys import open_or_make
-from service.settings import given_settings
+from click.testing import Result
 
 Run = Callable[..., Result]
 
 
 @pytest.fixture
-def run(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> Run:
+def run(eighty: Callable[[int], Run]) -> Run:
     """A terminal in a programme of eighty farmers, who have told weights for eighteen weeks."""
-    monkeypatch.chdir(tmp_path)
-    settings = given_settings(data_dir=tmp_path / "data")
-    runner = CliRunner(env={"TRUSSLINE_DATA_DIR": str(settings.data_dir)})
-    assert 0 == runner.invoke(main, ["migrate"]).exit_code
-    seal, _ = open_or_make(settings.keys)
-    database, now = Database(settings.database, seal), RealClock().now()
-    seed(database, seal, 80, load_calendar().id, now)
-    assert seed_weights(database, now, 7 * 18) > 80
-    database.close()
-    return lambda *words: runner.invoke(main, words)
+    return eighty(18)
 
 
 def test_a_district_is_forecast_in_words_and_as_one_object(run: Run) -> None:

@@ -7,24 +7,10 @@ from zoneinfo import ZoneInfo
 import pytest
 from click.testing import CliRunner, Result
 
-from service.bootstrap import build
 from service.cli.weather import weather
 from service.clock import RealClock
 from service.core.errors import Refused
-from service.settings import Settings, given_settings
-from service.use_cases.districts import add_district
-
-
-@pytest.fixture
-def settings(tmp_path: Path) -> Settings:
-    """A programme with one district."""
-    given = given_settings(data_dir=tmp_path / "data")
-    house = build(given)
-    house.ready_database()
-    with house.database.work() as work:
-        add_district(work, name="Ndaliro", zone=given.zone, elevation_m=2150)
-    house.close()
-    return given
+from service.settings import Settings
 
 
 @pytest.fixture

@@ -3,7 +3,8 @@
 import pytest
 
 from flows.money import Currency
-from service.core.currencies import currency_in, currency_of
+from service.core.currencies import currency_in, currency_of, typed, written
+from service.core.errors import Refused
 
 
 @pytest.mark.parametrize(
@@ -25,3 +26,26 @@ def test_decimals_are_those_that_people_pay_with(code: str, decimals: int) -> No
 def test_each_country_has_its_currency(region: str, code: str) -> None:
     """As Unicode CLDR has it; where nobody lives nothing is paid with."""
     assert code == currency_in(region)
+
+
+@pytest.mark.parametrize(
+    ("words", "currency", "amount", "shown"),
+    [
+        ("2500", "TZS", 2500, "TZS 2,500"),
+        ("2,500", "TZS", 2500, "TZS 2,500"),
+        (" 30 000 ", "TZS", 30000, "TZS 30,000"),
+        ("2.5", "USD", 250, "USD 2.50"),
+        ("0", "TZS", 0, "TZS 0"),
+    ],
+)
+def test_an_amount_is_read_and_written(words: str, currency: str, amount: int, shown: str) -> None:
+    """Whole shillings have no cents; other money has two places."""
+    assert amount == typed(words, currency)
+    assert shown == written(amount, currency)
+
+
+@pytest.mark.parametrize("words", ["", "much", "12.5", "-3", "NaN", "1e12", "Infinity"])
+def test_what_is_no_amount_is_refused(words: str) -> None:
+    """The sentence says how it is written."""
+    with pytest.raises(Refused, match="figures, like 2500"):
+        typed(words, "TZS")

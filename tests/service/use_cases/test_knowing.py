@@ -3,6 +3,7 @@
 from collections.abc import Iterator
 from dataclasses import replace
 from datetime import timedelta
+from functools import partial
 
 from flows.facts import Facts
 from service.core.phone import read_number
@@ -62,22 +63,17 @@ def test_weights_go_to_the_newest_open_stand(village: Village) -> None:
     phone.joins(days_ago=900)
     old = village.row("SELECT id, farmer_id FROM plot")
     with village.database.work() as work:
-        values = {
-            "farmer_id": old["farmer_id"],
-            "precision": "exact",
-            "plants": 250,
-            "elevation_m": None,
-            "zone": "Africa/Dar_es_Salaam",
-            "calendar_id": village.tools.calendar.id,
-            "live": True,
+        add = partial(
+            work.plots.add,
+            farmer_id=int(str(old["farmer_id"])),
+            precision="exact",
+            plants=250,
+            zone="Africa/Dar_es_Salaam",
+            calendar_id=village.tools.calendar.id,
             **day_columns(2, frozenset({2, 5})),
-        }
-        work.plots.add(planted_on=village.today - timedelta(days=200), **values)
-        work.plots.add(
-            planted_on=village.today - timedelta(days=100),
-            closed_on=village.today,
-            **{**values, "live": False},
         )
+        add(planted_on=village.today - timedelta(days=200), live=True)
+        add(planted_on=village.today - timedelta(days=100), closed_on=village.today, live=False)
         work.commit()
 
     with village.database.work() as work:

@@ -22,6 +22,8 @@ GOOD = Facts(
     health=Health(up=True, detail="answers"),
     cap_day=5000,
     cap_chosen=True,
+    hold_days=21,
+    hold_chosen=True,
     proved_at=NOW - timedelta(days=89),
     free_mb=900,
     least_free_mb=64,
@@ -101,6 +103,11 @@ FAULTS: dict[str, tuple[dict[str, Any], list[str], str]] = {
         {"cap_chosen": False},
         ["A daily budget was chosen"],
         "5000 parts a day, which nobody chose",
+    ),
+    "a hold nobody chose": (
+        {"hold_days": 30, "hold_chosen": False},
+        ["The days without picking after a spray whose label nobody knows were chosen"],
+        "30 days, which nobody chose",
     ),
     "no backup tried": ({"proved_at": None}, ["A backup has been tried"], "never"),
     "a backup tried long ago": (

@@ -379,7 +379,7 @@ def test_first_visit_is_small(desk: Desk, house: StandInHouse) -> None:
     fill(house)
     zipped = {"Accept-Encoding": "gzip"}
     page = desk.get("/farmers", **zipped)
-    files = [desk.get(f"/static/{name}", **zipped) for name in ("console.css", "console.js", "leaf.svg")]
+    files = [desk.get(f"/static/{name}", **zipped) for name in ("console.css", "console.js", "runner.svg")]
 
     assert "gzip" == page.headers["Content-Encoding"]
     assert 35 * 1024 >= sum(len(response.data) for response in (page, *files))

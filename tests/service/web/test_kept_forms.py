@@ -10,6 +10,7 @@ from werkzeug.test import TestResponse
 from service.core.rights import Role
 from service.db.tables.people import farmer
 from service.db.tables.staff import kept_form
+from service.use_cases.kept_forms import forget_forms
 from service.web.refill import Refill
 from tests.stand_in_house import StandInHouse, fill
 from tests.web_desk import ORIGIN, Desk
@@ -109,13 +110,15 @@ def test_only_the_same_officer_sees_it(at_work: Desk, house: StandInHouse) -> No
 
 
 def test_it_is_kept_sealed_and_for_an_hour(at_work: Desk, house: StandInHouse) -> None:
-    """The database shows nothing of it; after an hour it is not shown, and the next who signs in removes it."""
+    """The database shows nothing of it; after an hour it is neither shown nor kept."""
     sent = send_too_late(at_work, house, "/farmers/new", "/farmers/new", **TYPED)
     sealed = kept(house)
     house.real_clock.advance(timedelta(minutes=61))
     page = come_back(at_work, house, sent.location)
+    with house.database.work() as work:
+        gone = forget_forms(work, house.real_clock.now())
 
-    assert 1 == len(sealed)
+    assert 1 == gone == len(sealed)
     assert b"Rehema" not in sealed[0]
     assert "0621 234 599" not in page
     assert [] == kept(house)
