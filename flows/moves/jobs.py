@@ -100,8 +100,13 @@ def done(moment: Moment) -> Turn:
 
 
 def _all_done(moment: Moment, seen: dict[int, Job]) -> Turn:
-    """Take all jobs as done and say which they were; a picking is done with its weight, which is asked for."""
-    finished = {place: job for place, job in sorted(seen.items()) if job.task != _PICKING}
+    """Take all jobs as done and say which they were; a picking is done with its weight, which is asked for.
+
+    One thing is asked at a time: a count stays open where something else is.
+    """
+    tasks = {job.task for job in seen.values()}
+    later = {_PICKING, RECOUNT} if tasks & {_PICKING, _SCOUT} else {_PICKING}
+    finished = {place: job for place, job in sorted(seen.items()) if job.task not in later}
     if len(finished) == len(seen) == 1 or not finished:
         return _done(moment, tuple(seen))
     saves = [SaveDone(key=job.key, farmer_id=moment.someone().id) for job in finished.values()]
@@ -110,11 +115,11 @@ def _all_done(moment: Moment, seen: dict[int, Job]) -> Turn:
         *saves,
         moment.say("done_all_noted", jobs=_numbered(finished)),
     )
-    if len(finished) < len(seen):
+    if _PICKING in tasks:
         return ask_kilos(moment, None, *effects)
-    if _SCOUT in {job.task for job in finished.values()}:
+    if _SCOUT in tasks:
         return asked(moment, "what was seen is asked", State.SCOUT, *effects, moment.say("scout_ask"))
-    if RECOUNT in {job.task for job in finished.values()}:
+    if RECOUNT in tasks:
         return ask_count(moment, *effects)
     return settled(ended(moment), "all are done", *effects)
 

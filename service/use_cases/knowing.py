@@ -119,18 +119,15 @@ def _farmer(work: Work, tools: Tools, person: PersonOnPhone, on: date, now: date
 
 
 def open_jobs(work: Work, tools: Tools, farmer_id: int, name: str, on: date) -> tuple[Job, ...]:
-    """Return what the farmer can report as done: of each task the newest, by rank."""
-    newest: dict[tuple[int, str], Reminder] = {}
+    """Return what the farmer can report as done, by rank."""
     open_ = work.reminders.open_for(farmer_id, on, on - LOOK_BACK)
     held = held_plots(work, sorted({reminder.key.plot_id for reminder in open_}), on)
+    # One task has one number, whichever of the farmer's plots it is due on; what is done now was done for last week too.
+    by_task: dict[str, list[Reminder]] = {}
     for reminder in open_:
         silenced = reminder.key.plot_id in held and reminder.key.task in SPEAKS_OF_PICKING
         if not silenced and _answerable(tools, reminder, on):
-            newest.setdefault((reminder.key.plot_id, reminder.key.task), reminder)
-    # One task has one number, whichever of the farmer's plots it is due on.
-    by_task: dict[str, list[Reminder]] = {}
-    for reminder in newest.values():
-        by_task.setdefault(reminder.key.task, []).append(reminder)
+            by_task.setdefault(reminder.key.task, []).append(reminder)
     ordered = sorted(by_task.values(), key=lambda same: (_rank(tools, same[0]), same[0].key.due_on))
     return tuple(_job(tools, same, name, on) for same in ordered)
 

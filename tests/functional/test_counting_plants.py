@@ -84,6 +84,37 @@ def test_the_job_asks_and_a_bare_number_answers(village: Village) -> None:
     }
 
 
+def test_all_that_is_done_leaves_the_count_to_be_told(village: Village) -> None:
+    """Whoever reports everything as done is still asked how many plants live, and no plants is no answer."""
+    phone = village.phone()
+    phone.joins(days_ago=118)
+    village.pass_days(9)
+    phone.says("done check pests")
+    phone.says("5")
+    asked = phone.says("done all")
+    again = phone.says("0")
+    noted = phone.says("385")
+
+    assert "How many living plants do you have now?" in asked
+    assert "How many living plants do you have now?" in again
+    assert noted.startswith("Noted: 385 living plants.")
+    assert [385] == plants(village)
+
+
+def test_one_thing_is_asked_at_a_time(village: Village) -> None:
+    """While it is asked what was seen on the plants, their count stays a job that is open."""
+    phone = village.phone()
+    phone.joins(days_ago=118)
+    village.pass_days(9)
+    phone.says("jobs")
+    noted = phone.says("done all")
+    phone.says("5")
+
+    assert "What did you see?" in noted
+    assert "Count plants" not in noted
+    assert phone.says("jobs").startswith("Your jobs: 4 Count plants.")
+
+
 def test_a_count_closes_the_job_that_asked_for_it(village: Village) -> None:
     """Whoever texts the count needs not report the job besides."""
     phone = village.phone()

@@ -71,6 +71,19 @@ def test_a_number_of_an_older_list_is_asked_about(village: Village, phone: Phone
     assert {} == answers_of(village)
 
 
+def test_a_job_of_two_weeks_is_done_at_once(village: Village, phone: Phone) -> None:
+    """Whoever has done this week's job does not see last week's of the same kind as open; UNDO opens it again."""
+    village.pass_days(9)
+    phone.says("jobs")
+    phone.says("done runners")
+    after = phone.says("jobs")
+    phone.says("undo")
+
+    assert "Runners" not in after
+    assert "Runners" in phone.says("jobs")
+    assert {} == answers_of(village)
+
+
 def test_all_jobs_done_leave_an_empty_list(village: Village, phone: Phone) -> None:
     """After the last job nothing is open, and saying so once more is answered kindly."""
     phone.says("done 1 and 3 and 4 and 5 and 6")

@@ -71,6 +71,7 @@ def sold(
         ("sold yesterday 12.5 kg for 31250", sold(12_500, 31_250, on=YESTERDAY)),
         ("sold 5 kg 2500 each last week", sold(5_000, 2_500, EACH, vague=True)),
         ("sold 5 kg 2500 per kilo to mama Asha", sold(5_000, 2_500, EACH, buyer="mama Asha")),
+        ("sold 5 kg 12500 to Juma Mwanga", sold(5_000, 12_500, buyer="Juma Mwanga")),
         ("sold 5 kg to the hotel 12500", sold(5_000, 12_500, buyer="the hotel")),
         ("nimeuza kilo 5 kwa Juma 12500", sold(5_000, 12_500, buyer="Juma")),
         # Something is missing.

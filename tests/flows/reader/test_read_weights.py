@@ -195,6 +195,8 @@ def test_figures_that_are_no_number_are_no_weight(says: Says, text: str) -> None
         ("1 3", Words(text="1 3")),
         ("-5", Words(text="-5")),
         ("minus 5", Words(text="minus 5")),
+        # It says more than that nothing was picked.
+        ("sijavuna sokoni leo", Words(text="sijavuna sokoni leo")),
     ],
 )
 def test_number_alone(says: Says, text: str, expected: Input) -> None:
