@@ -259,18 +259,18 @@ def test_the_form_says_which_night_it_warns_of(desk: Desk, filled: Planter) -> N
     night = desk.send("/alerts/new", **{**frost(filled, on="2026-11-28"), "do": "measure"}).text
     hail = desk.send("/alerts/new", **{**frost(filled, template="hail", figure="30"), "do": "measure"}).text
 
-    assert "data-night>night from Saturday 28 to Sunday 29 November<" in night
+    assert "data-night>night of Sat 28 to Sun 29 Nov<" in night
     assert "data-spoken>Wednesday 25 November 2026<" in hail
 
 
 @pytest.mark.parametrize(
     ("later", "night", "until"),
     [
-        (timedelta(hours=10), "Wednesday 25 to Thursday 26 November", "2026-11-26T07:00"),
-        (timedelta(hours=17), "Wednesday 25 to Thursday 26 November", "2026-11-26T07:00"),
-        (timedelta(hours=20), "Wednesday 25 to Thursday 26 November", "2026-11-26T07:00"),
-        (timedelta(hours=25), "Thursday 26 to Friday 27 November", "2026-11-27T07:00"),
-        (timedelta(days=5), "Monday 30 November to Tuesday 1 December", "2026-12-01T07:00"),
+        (timedelta(hours=10), "night of Wed 25 to Thu 26 Nov", "2026-11-26T07:00"),
+        (timedelta(hours=17), "night of Wed 25 to Thu 26 Nov", "2026-11-26T07:00"),
+        (timedelta(hours=20), "night of Wed 25 to Thu 26 Nov", "2026-11-26T07:00"),
+        (timedelta(hours=25), "night of Thu 26 to Fri 27 Nov", "2026-11-27T07:00"),
+        (timedelta(days=5), "night of Mon 30 to Tue 1 Dec", "2026-12-01T07:00"),
     ],
     ids=["16:41", "23:41", "02:41", "07:41", "over the month"],
 )
