@@ -288,6 +288,27 @@ def test_tonight_is_tonight_until_the_morning(
     assert 303 == kept.status_code
 
 
+def test_after_sunset_the_page_counts_on_no_evening(desk: Desk, filled: Planter) -> None:
+    """The draft of the morning says so at eight in the evening; the press that would send it shows the other text."""
+    path = draft(desk, frost(filled, useless_after="2026-11-26T07:00"))
+    before = desk.text(path)
+    desk.house.service_clock.advance(timedelta(hours=13, minutes=30))
+    late = desk.text(path)
+    (digest,) = set(re.findall(r'name="digest" value="(\w+)"', late))
+    pressed = desk.send(f"{path}/confirm", digest=digest)
+
+    assert re.search(r"are texted before the sun sets at 18:\d\d", before)
+    assert "too soon for a text that says to cover by sunset" in late
+    assert re.search(
+        r"<strong class=\"berry\">0</strong> of \d are texted before 20:00, when many sleep", late
+    )
+    assert "cannot be reached before that" in late
+    assert 400 == pressed.status_code
+    assert "It now says to cover at once" in pressed.text
+    assert "Cover plants now: sacks, dry grass, but risk nothing." in pressed.text
+    assert "too soon for a text" not in pressed.text
+
+
 def test_a_copy_has_no_hour_that_has_passed(desk: Desk, filled: Planter) -> None:
     """Three days later one like it is sent at once and speaks of today; one still to come keeps its hours."""
     order = frost(filled, send_at="2026-11-25T12:00")
