@@ -425,6 +425,10 @@ def test_the_list_says_when_nothing_was_sent(desk: Desk, filled: Planter) -> Non
         "called off: nothing was sent; no hour",
     ] == stands(desk)
     assert "it is past its time, and nothing was sent" in desk.text(f"{too_late}/reached")
+    lapsed = " ".join(re.sub(r"<[^>]+>", "", desk.text(too_late)).split())
+    assert "Past its time since Wed 25 Nov 18:00: it was never confirmed, and nobody was texted." in lapsed
+    assert "Its phones were never counted" in lapsed
+    assert "Phones of the audience" not in lapsed
 
 
 def test_a_draft_that_comes_too_late_for_all_is_not_offered(desk: Desk, filled: Planter) -> None:
