@@ -218,10 +218,15 @@ def worded(word: str, table: dict[str, str]) -> str:
     return table.get(word, word.replace("_", " "))
 
 
-# What waits under each hold, and what ends it.
+# What an administrator does before a hold is ended by hand; one without such words ends by itself.
+ENDING_A_HOLD: Final = {
+    "restored": "look at what was found, then release the texts",
+    "clock": "put the clock right, then release the texts",
+}
+# What waits under each hold.
 HOLD_REASONS: Final = {
-    "restored": "Only emergency answers leave. When an administrator has looked: trussline hold release",
-    "clock": "Answers leave, what we push waits. When the clock is right: trussline hold release",
+    "restored": "Only emergency answers leave.",
+    "clock": "Answers leave, what we push waits.",
     "disk": "Answers leave, what we push waits until there is room again, and then goes by itself.",
 }
 
@@ -265,6 +270,7 @@ FILTERS: Final[dict[str, Callable[..., object]]] = {
     "never_arrived": lambda word: word in NEVER_ARRIVED,
     "urgency": lambda word: worded(word, URGENCIES),
     "hold_reason": lambda word: worded(word, HOLD_REASONS),
+    "ending_a_hold": ENDING_A_HOLD.get,
     "consent": consent,
     "hazard": lambda word: worded(word, HAZARDS),
     "to_do": lambda danger: to_do(danger.hazard, danger.level),
