@@ -143,7 +143,7 @@ def _as_shown(made: Alert, effect: fx.SendAlert) -> None:
         Refused: it would not: the night has come too near meanwhile.
     """
     if made.late != effect.late:
-        raise Refused("The sun sets too soon for the text you read: order the warning once more.")
+        raise Refused("Too little daylight is left for the text you read: order the warning once more.")
 
 
 def _officer(carry: ByPhone) -> Officer:

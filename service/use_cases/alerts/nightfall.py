@@ -21,7 +21,7 @@ from service.use_cases.tools import Tools
 
 # So much daylight it takes to fetch covers and lay them; common practice, no source.
 COVERING: Final = timedelta(hours=1)
-TOO_LATE_TO_COVER: Final = "The sun sets too soon for its text, which says to cover by sunset."
+TOO_LATE_TO_COVER: Final = "Too little daylight is left for its text, which says to cover by sunset."
 
 
 @dataclass(frozen=True, kw_only=True, slots=True)

@@ -298,7 +298,8 @@ def test_after_sunset_the_page_counts_on_no_evening(desk: Desk, filled: Planter)
     pressed = desk.send(f"{path}/confirm", digest=digest)
 
     assert re.search(r"are texted before the sun sets at 18:\d\d", before)
-    assert "too soon for a text that says to cover by sunset" in late
+    assert "Too little daylight is left for a text that says to cover by sunset, which is at 18:" in late
+    assert "Write it for now</button>" in late
     assert re.search(
         r"<strong class=\"berry\">0</strong> of \d are texted before 20:00, when many sleep", late
     )
@@ -306,7 +307,7 @@ def test_after_sunset_the_page_counts_on_no_evening(desk: Desk, filled: Planter)
     assert 400 == pressed.status_code
     assert "It now says to cover at once" in pressed.text
     assert "Cover plants now: sacks, dry grass, but risk nothing." in pressed.text
-    assert "too soon for a text" not in pressed.text
+    assert "Write it for now" not in pressed.text
 
 
 def test_a_copy_has_no_hour_that_has_passed(desk: Desk, filled: Planter) -> None:
