@@ -238,13 +238,17 @@ class Invite:
 
 @dataclass(frozen=True, kw_only=True, slots=True)
 class SendAlert:
-    """An officer has said yes to a warning; `key` names it, so that it goes once however often this is done."""
+    """An officer has said yes to a warning; `key` names it, so that it goes once however often this is done.
+
+    `late` says which of its texts they were shown.
+    """
 
     key: int
     template: str
     on: date
     figure: int
     district: str
+    late: bool = False
 
 
 Effect: TypeAlias = (

@@ -121,6 +121,7 @@ class Desk:
         name: as farmers read it in a warning.
         districts: those the officer may warn.
         phones: how many phones a warning would reach now in the district that the text names.
+        late: whether the night that it warns of has begun by then, or is about to.
         farmers: how many farmers have joined.
         asked: how many have not said yes or no yet.
         questions: how many questions are open.
@@ -131,6 +132,7 @@ class Desk:
     language: str
     districts: frozenset[str]
     phones: int = 0
+    late: bool = False
     farmers: int = 0
     asked: int = 0
     questions: int = 0

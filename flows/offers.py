@@ -17,6 +17,7 @@ from flows.reader.packs import Packs
 from flows.states import Conversation, State
 from flows.templates import TEMPLATES
 
+_WARNINGS: Final = tuple(text_id for one in TEMPLATES.values() for text_id in one.text_ids)
 # The texts that put each question. What offers only yes and no is not here: those are words of their own.
 QUESTIONS: Final[Mapping[State, tuple[str, ...]]] = {
     State.SCOUT: ("scout_ask", "task.scout.text"),
@@ -30,7 +31,11 @@ QUESTIONS: Final[Mapping[State, tuple[str, ...]]] = {
     State.STOP_OR_UNDO: ("stop_or_undo", "stop_sure"),
     State.MENU: ("not_understood",),
     State.NUDGE: ("nudge",),
-    State.ALERT: (*(one.text_id for one in TEMPLATES.values()), "alert.free_ask", "alert_unclear"),
+    State.ALERT: (
+        *_WARNINGS,
+        "alert.free_ask",
+        "alert_unclear",
+    ),
     State.DAYS: ("days_ask", "days_ask_quiet"),
     State.DETAILS: ("details_ask",),
     State.RECORDS: ("records_ask",),

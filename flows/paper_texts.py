@@ -47,6 +47,7 @@ PAPER_TEXTS: Final[dict[str, Text]] = {
     "paper.printed": _words("date"),
     "paper.stamp": _words(at_most=60),
     "paper.by_what_was_told": _words(at_most=_LONGEST_LINE),
+    "paper.nothing_told": _words(at_most=_LONGEST_LINE),
     "paper.caution": _words(at_most=_LONGEST_LINE),
     **{f"paper.say.{word}": _words() for word in PAPER_WORDS},
     **{f"paper.means.{word}": _words() for word in PAPER_WORDS},

@@ -2,7 +2,10 @@
 
 from collections.abc import Mapping
 from dataclasses import dataclass
+from datetime import date
 from typing import Final
+
+from flows.wording import Phrase, Value
 
 
 @dataclass(frozen=True, kw_only=True, slots=True)
@@ -18,6 +21,7 @@ class Template:
         least: the smallest figure that makes sense; the largest is `most`.
         urgent: whether what it warns of cannot wait for the morning, nor for a day without another alert.
         night: whether it warns of the night after its day.
+        late_text_id: the entry for when that night has begun, or is about to; None for what knows no such hour.
     """
 
     text_id: str
@@ -29,6 +33,22 @@ class Template:
     most: int
     urgent: bool
     night: bool = False
+    late_text_id: str | None = None
+
+    def phrase(self, *, officer: str, district: str, on: date, figure: int, late: bool) -> Phrase:
+        """Return it filled in; `late` for a night that has begun, or is about to, which its text calls tonight."""
+        said: dict[str, Value] = {"officer": officer, "district": district, self.figure: figure}
+        text_id = self.text_for(late=late)
+        return Phrase(text_id, said if text_id == self.late_text_id else {**said, "date": on})
+
+    def text_for(self, *, late: bool) -> str:
+        """Return the entry that says what can still be done."""
+        return self.late_text_id if late and self.late_text_id else self.text_id
+
+    @property
+    def text_ids(self) -> tuple[str, ...]:
+        """Return all entries that it may leave in."""
+        return tuple(filter(None, (self.text_id, self.late_text_id)))
 
     def makes_sense(self, figure: int) -> bool:
         """Return whether a forecast may say that figure."""
@@ -47,6 +67,7 @@ TEMPLATES: Final[Mapping[str, Template]] = {
         most=5,
         urgent=True,
         night=True,
+        late_text_id="alert.frost_now",
     ),
     "hail": Template(
         text_id="alert.hail",

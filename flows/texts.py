@@ -262,6 +262,7 @@ _VARIANTS: Final[dict[str, Text]] = {
 # What officers send to whole districts. Own words may take three parts, see service.use_cases.alerts.writing.
 _ALERTS: Final[dict[str, Text]] = {
     "alert.frost": Text(values="officer district date temp", waived=_ANSWERS),
+    "alert.frost_now": Text(values="officer district temp", waived=_ANSWERS),
     "alert.hail": Text(values="officer district date chance", waived=_ANSWERS),
     "alert.rain": Text(values="officer district date mm", waived=_ANSWERS),
     "alert.free": Text(

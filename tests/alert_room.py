@@ -151,7 +151,7 @@ class AlertRoom:
     def resume(self, who: Officer, alert: Alert) -> Alert:
         """Resume an alert."""
         with self.village.database.work() as work:
-            return deciding.resume(work, who, alert.id, self.now)
+            return deciding.resume(work, self.village.tools, who, alert.id, self.now)
 
     def call_off(self, who: Officer, alert: Alert) -> Alert:
         """Call an alert off."""

@@ -496,6 +496,7 @@ class Planter:
         farmer_id: int | None = None,
         urgency: str = "ordinary",
         code: str | None = None,
+        inbound_id: int = 0,
     ) -> str:
         """Put a text on the officer's list; return its code."""
         code = code or f"Q{self.house.ids.row():03d}"
@@ -504,7 +505,7 @@ class Planter:
             code=code,
             phone_id=phone_id,
             farmer_id=farmer_id,
-            inbound_id=0,
+            inbound_id=inbound_id,
             text=text,
             urgency=urgency,
             asked_at=NOW - ago,

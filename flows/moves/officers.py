@@ -16,7 +16,7 @@ from flows.moves.turn import Moment, Turn, asked, ended, missed, settled
 from flows.orders import Warn
 from flows.states import State
 from flows.templates import TEMPLATES
-from flows.wording import Grams, Phrase, Value, of_district
+from flows.wording import Grams, Phrase, of_district
 
 # A forecast for a later day is no warning yet.
 FURTHEST: Final = timedelta(days=6)
@@ -95,6 +95,7 @@ def warn(moment: Moment) -> Turn:
         on=warning.on.isoformat(),
         figure=warning.figure,
         district=warning.district,
+        late=desk.late,
     )
 
 
@@ -110,14 +111,13 @@ def _complete(moment: Moment, desk: Desk, wish: Warn) -> _Warning | None:
 
 
 def _shown(desk: Desk, warning: _Warning) -> Phrase:
-    template = TEMPLATES[warning.template]
-    values: dict[str, Value] = {
-        "officer": desk.name,
-        "district": of_district(warning.district),
-        "date": warning.on,
-        template.figure: warning.figure,
-    }
-    return Phrase(template.text_id, values)
+    return TEMPLATES[warning.template].phrase(
+        officer=desk.name,
+        district=of_district(warning.district),
+        on=warning.on,
+        figure=warning.figure,
+        late=desk.late,
+    )
 
 
 def send(moment: Moment) -> Turn:
@@ -131,6 +131,7 @@ def send(moment: Moment) -> Turn:
         on=date.fromisoformat(talk.text("on") or moment.facts.on.isoformat()),
         figure=talk.whole("figure") or 0,
         district=talk.text("district") or "",
+        late=bool(talk.data.get("late")),
     )
     return settled(ended(moment), "the warning is to go", effect)
 

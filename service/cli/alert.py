@@ -215,7 +215,11 @@ def resume(*, number: int, by: str, as_json: bool) -> None:
 
     Example: trussline alert resume 7 --by Grace
     """
-    _decide(by, lambda _house, work, who, now: deciding.resume(work, who, number, now), as_json=as_json)
+    _decide(
+        by,
+        lambda house, work, who, now: deciding.resume(work, house.tools, who, number, now),
+        as_json=as_json,
+    )
 
 
 @alert.command("call-off")

@@ -18,6 +18,9 @@ def preview_lines(made: Alert, preview: Preview) -> str:
     ]
     paid = "no cap" if preview.parts_left is None else f"{preview.parts_left} left"
     lines.append(f"  cost: {preview.parts} parts ({paid}); reached in time: {preview.in_time}")
+    if preview.night:
+        when = "people sleep" if preview.night.late else "the sun sets"
+        lines.append(f"  texted before {when}: {preview.by_night}")
     if preview.second_person:
         lines.append("  a second person has to approve it")
     return "\n".join([*lines, f"Send it: trussline alert send {made.id} --by NAME"])

@@ -12,6 +12,7 @@ from service.agronomy.forecast_plots import WEEK
 from service.cli.opening import open_house
 from service.clock import local_day
 from service.core.errors import Refused
+from service.core.weeks import week_of
 from service.use_cases.forecasting import Outlook, look_ahead, reckons
 
 _GRAMS_A_KILO: Final = 1000
@@ -46,9 +47,9 @@ def _options(command: _Command) -> _Command:
 @forecast_group.command()
 @_options
 def show(district: str, *, as_json: bool) -> None:
-    """Forecast what the farmers of a district will tell in the next 14 days, as a range.
+    """Forecast what the farmers of a district will tell in this week and the next, as a range.
 
-    From their plots' ages and the weights of the last weeks. It promises nothing.
+    From their plots' ages and the weights of the last weeks. A week begins on Monday. It promises nothing.
 
     Example: trussline forecast show --district Ndaliro
     """
@@ -86,7 +87,7 @@ def _look(name: str, trials: int) -> Outlook:
         wanted = there.get(name.casefold())
         if wanted is None:
             raise Refused(f"There is no district {name}: see `trussline district list`.")
-        first = local_day(house.service_clock.now(), wanted.zone)
+        first = week_of(local_day(house.service_clock.now(), wanted.zone))
         return look_ahead(
             reckons(house.tools.calendar_in(wanted.name)), work.fields, wanted.id, first, trials=trials
         )

@@ -3,7 +3,7 @@
 import hashlib
 from collections.abc import Collection, Iterable, Mapping
 from dataclasses import dataclass, field, replace
-from datetime import datetime, timedelta
+from datetime import date, datetime, timedelta
 from enum import StrEnum
 from typing import Any, Final
 
@@ -135,6 +135,17 @@ class Alert:
     why: str | None
     anyway: str | None
     texts: tuple[AlertText, ...]
+
+    @property
+    def on(self) -> date | None:
+        """The day its template speaks of."""
+        kept = self.values.get("on")
+        return date.fromisoformat(str(kept)) if kept else None
+
+    @property
+    def late(self) -> bool:
+        """Whether its text is the one for a night that has begun."""
+        return bool(self.values.get("late"))
 
     @property
     def digest(self) -> str:

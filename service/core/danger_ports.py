@@ -6,6 +6,8 @@ from datetime import date, datetime
 from enum import StrEnum
 from typing import Protocol, TypedDict, Unpack
 
+from service.core.alert_states import ENDED, AlertState
+
 
 class DangerState(StrEnum):
     """Where a danger stands."""
@@ -13,7 +15,7 @@ class DangerState(StrEnum):
     OPEN = "open"
     """It waits for an officer of the district."""
     WRITTEN = "written"
-    """An officer has made the draft of an alert of it."""
+    """An officer has made the draft of an alert of it, which says nothing of whether anybody was told."""
     LEFT = "left"
     """An officer has seen it and leaves it at that."""
     LIFTED = "lifted"
@@ -31,7 +33,9 @@ class Danger:
         figure: what the pre-approved text is filled with; None where there is no such text.
         metres_from: plots from this height on are threatened; None for all of them.
         reason: what it was found from, in words for officers.
-        settled_by: which officer did something about it; None where nobody has.
+        alert_state: where the alert stands that was made of it last; None where none was.
+        told: whether a text of that alert has left, or may have.
+        settled_by: which officer did something about it last, by name, and `settled_at` when; None where nobody has.
     """
 
     id: int
@@ -46,7 +50,37 @@ class Danger:
     reason: str
     state: DangerState
     alert_id: int | None
-    settled_by: int | None
+    alert_state: AlertState | None
+    told: bool
+    settled_by: str | None
+    settled_at: datetime | None
+
+    @property
+    def written(self) -> bool:
+        """Return whether an alert was made of it that nobody has been told by, and that may still go."""
+        return self.state is DangerState.WRITTEN and self.still_drafted
+
+    @property
+    def still_drafted(self) -> bool:
+        """Return whether there is such an alert, whatever became of the danger since."""
+        return self.alert_state is not None and self.alert_state not in ENDED and not self.told
+
+    @property
+    def settled(self) -> bool:
+        """Return whether an officer has seen to it; one whose alert came to nothing stands as before."""
+        return self.state is DangerState.LEFT or (
+            self.state is DangerState.WRITTEN and (self.told or self.written)
+        )
+
+    @property
+    def goes_by_itself(self) -> bool:
+        """Return whether its alert is confirmed and leaves without anybody doing more."""
+        return self.written and self.alert_state in {AlertState.SCHEDULED, AlertState.SENDING}
+
+    @property
+    def waits(self) -> bool:
+        """Return whether farmers have still to be told, or somebody has to leave it at that."""
+        return self.state is DangerState.OPEN or (self.state is DangerState.WRITTEN and not self.told)
 
 
 class FoundDanger(TypedDict):

@@ -1,10 +1,10 @@
 """What is asked of the database about questions and calls for help, with the values that go to and fro."""
 
-from collections.abc import Collection
+from collections.abc import Collection, Mapping
 from dataclasses import dataclass
 from datetime import date, datetime
 from enum import StrEnum
-from typing import Final, Protocol
+from typing import Any, Final, Protocol
 
 
 class QuestionState(StrEnum):
@@ -46,6 +46,7 @@ class Question:
         last3: the last digits of the phone it came from.
         stopped: whether that phone has said STOP.
         alert_id: the alert under which help was asked for.
+        reading: what its text was read as; None where it was not, or is not kept any more.
     """
 
     id: int
@@ -66,6 +67,12 @@ class Question:
     village: str | None
     zone: str | None
     alert_id: int | None
+    reading: Mapping[str, Any] | None = None
+
+    @property
+    def said_in(self) -> str | None:
+        """The language of its text, as far as its words tell."""
+        return (self.reading or {}).get("language")
 
 
 @dataclass(frozen=True, kw_only=True, slots=True)

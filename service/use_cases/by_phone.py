@@ -15,7 +15,7 @@ from flows.facts import Desk, FarmerState
 from flows.inputs import Input
 from flows.orders import Counts, Warn
 from flows.wording import Name, Phrase, Value, of_district, of_officer
-from service.core.alerts import Audience
+from service.core.alerts import Alert, Audience
 from service.core.errors import Refused
 from service.core.inviting import NewFarmer
 from service.core.kinds import KINDS
@@ -26,6 +26,7 @@ from service.core.rights import Permission
 from service.core.staff import Officer
 from service.use_cases.alerts import deciding, drafting, previewing
 from service.use_cases.alerts.drafting import Order
+from service.use_cases.alerts.nightfall import leaves_at, nightfall
 from service.use_cases.alerts.writing import URGENT
 from service.use_cases.registering import RegisterWork, register
 from service.use_cases.texts import new_text
@@ -50,7 +51,9 @@ def desk_of(work: Work, tools: Tools, phone_id: int, said: Input, *, on: date, n
         districts=frozenset(theirs),
     )
     if isinstance(said, Warn) and said.district in theirs:
-        return replace(desk, phones=_phones(work, tools, theirs[said.district], now))
+        home = theirs[said.district]
+        night = nightfall(said.template, said.on, [home], leaves_at(tools, now, now))
+        return replace(desk, phones=_phones(work, tools, home, now), late=night is not None and night.late)
     return _counted(work, desk, officer, on) if isinstance(said, Counts) else desk
 
 
@@ -124,12 +127,23 @@ def _send_alert(carry: ByPhone, effect: fx.SendAlert) -> None:
     )
     try:
         made = drafting.draft(carry.work, carry.tools, officer, order, carry.now)
+        _as_shown(made, effect)
         reach = previewing.preview(carry.work, carry.tools, made, carry.now).reach
         deciding.confirm(carry.work, carry.tools, officer, made.id, digest=made.digest, now=carry.now)
     except Refused as refusal:
         _tell(carry, officer, "officer_refused", words=_reason(refusal))
     else:
         _tell(carry, officer, "officer_sent", n=reach.phones, district=of_district(effect.district))
+
+
+def _as_shown(made: Alert, effect: fx.SendAlert) -> None:
+    """Make sure that a warning leaves in the text that its officer said yes to.
+
+    Raises:
+        Refused: it would not: the night has come too near meanwhile.
+    """
+    if made.late != effect.late:
+        raise Refused("Too little daylight is left for the text you read: order the warning once more.")
 
 
 def _officer(carry: ByPhone) -> Officer:

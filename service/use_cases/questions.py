@@ -78,9 +78,19 @@ def phrase_of(tools: Tools, officer: Officer, words: str) -> Phrase:
     )
 
 
+def language_of(tools: Tools, question: Question) -> str:
+    """Return the language in which an answer is to be written.
+
+    In an emergency it is that of the words, as first aid was: whoever holds the phone now may not be its farmer.
+    """
+    record, words = question.language, question.said_in
+    known = (words, record) if question.urgency == Urgency.EMERGENCY else (record, words)
+    return next(filter(None, known), tools.programme.language)
+
+
 def write(work: QuestionWork, tools: Tools, officer: Officer, question: Question, words: str) -> Written:
     """Return the text that an officer's words would leave in, measured and looked through."""
-    language = question.language or tools.programme.language
+    language = language_of(tools, question)
     text = tools.wording.write(phrase_of(tools, officer, words), language)
     names = work.places.known(names_in(words), officer.districts)
     return Written(

@@ -10,9 +10,12 @@ from babel.dates import format_date
 
 from flows.effects import Urgency
 from flows.facts import FarmerState
-from service.agronomy.risk import Hazard, Level
+from service.agronomy.risk import Hazard
+from service.agronomy.risk_words import to_do
+from service.core.danger_ports import Danger
 from service.core.kinds import NEVER_ARRIVED, MessageState
 from service.core.model import District, HarvestState, InboundState, ReminderState
+from service.core.nights import night_of
 from service.core.question_ports import Way
 from service.core.rights import Role
 from service.db.queries.console_values import ConsentFacts
@@ -118,7 +121,6 @@ HAZARDS: Final[dict[str, str]] = {
     Hazard.ANTHRACNOSE: "rot of the fruit",
     Hazard.MILDEW: "mildew",
 }
-LEVELS: Final = {Level.WATCH: "watch", Level.HIGH: "high", Level.SEVERE: "severe"}
 # What officers can do about a name that texts cannot write.
 AS_WRITTEN: Final = "Change the name, or send the form once more to keep it as it is."
 LANGUAGES: Final = {"en": "English", "sw": "Swahili"}
@@ -145,6 +147,13 @@ def full_day(day: date) -> str:
 def short_day(day: date, today: date) -> str:
     """Return a day near today without its year, one in another year with it: Wed 25 Nov."""
     return format_date(day, "EEE d MMM" if day.year == today.year else "d MMM y", locale=_LOCALE)
+
+
+def danger_day(danger: Danger, today: date) -> str:
+    """Return the day of a danger; a frost's is its night, by both days."""
+    if danger.hazard == Hazard.FROST:
+        return night_of(danger.day - timedelta(days=1))
+    return short_day(danger.day, today)
 
 
 def weekday(number: int) -> str:
@@ -209,10 +218,15 @@ def worded(word: str, table: dict[str, str]) -> str:
     return table.get(word, word.replace("_", " "))
 
 
-# What waits under each hold, and what ends it.
+# What an administrator does before a hold is ended by hand; one without such words ends by itself.
+ENDING_A_HOLD: Final = {
+    "restored": "look at what was found, then release the texts",
+    "clock": "put the clock right, then release the texts",
+}
+# What waits under each hold.
 HOLD_REASONS: Final = {
-    "restored": "Only emergency answers leave. When an administrator has looked: trussline hold release",
-    "clock": "Answers leave, what we push waits. When the clock is right: trussline hold release",
+    "restored": "Only emergency answers leave.",
+    "clock": "Answers leave, what we push waits.",
     "disk": "Answers leave, what we push waits until there is room again, and then goes by itself.",
 }
 
@@ -256,9 +270,11 @@ FILTERS: Final[dict[str, Callable[..., object]]] = {
     "never_arrived": lambda word: word in NEVER_ARRIVED,
     "urgency": lambda word: worded(word, URGENCIES),
     "hold_reason": lambda word: worded(word, HOLD_REASONS),
+    "ending_a_hold": ENDING_A_HOLD.get,
     "consent": consent,
     "hazard": lambda word: worded(word, HAZARDS),
-    "level": lambda level: LEVELS[level],
+    "to_do": lambda danger: to_do(danger.hazard, danger.level),
+    "danger_day": danger_day,
     "kind": lambda word: worded(word, KINDS),
     "role": lambda word: worded(word, ROLES),
     "language": lambda word: worded(word, LANGUAGES),

@@ -143,7 +143,7 @@ def test_the_end_of_use_moves_while_the_day_is_chosen(visitor: Callable[..., Any
     on.fill("2026-12-05")
 
     assert ["2026-11-26T07:00", "2026-11-29T07:00", "2026-11-29T06:00"] == [was, moved, until.input_value()]
-    expect(page.get_by_text("night from Saturday 5 to Sunday 6 December")).to_be_visible()
+    expect(page.get_by_text("night of Sat 5 to Sun 6 Dec")).to_be_visible()
     assert [] == visit.complaints
 
 

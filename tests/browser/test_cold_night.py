@@ -260,7 +260,7 @@ def cold_night_confirmed(page: Page) -> tuple[str, ...]:
         "Phones of the audience": 47,
     } == figures(page)
     expect(page.get_by_text("the budget has")).to_be_visible()
-    expect(page.get_by_text("40 of 40 are reached in time")).to_be_visible()
+    expect(page.get_by_text("40 of 40 are texted before the sun sets")).to_be_visible()
     page.get_by_role("button", name="Send to 40 phones").dblclick()
     expect(page.get_by_text("Scheduled")).to_be_visible()
     return texts

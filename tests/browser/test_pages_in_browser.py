@@ -76,9 +76,16 @@ LETTERING = """() => {
 }"""
 
 
+# Links and buttons that a thumb would miss: at least 24 px high (WCAG 2.2, success criterion 2.5.8).
+THIN = """() => [...document.querySelectorAll("a, button, summary")]
+  .map((one) => [one, one.getBoundingClientRect()])
+  .filter(([one, box]) => box.width > 1 && box.height < 24 && !one.closest(".hidden, .skip"))
+  .map(([one, box]) => `${one.textContent.trim()} is ${box.height.toFixed(1)} px high`)"""
+
+
 @pytest.mark.parametrize("name", PAGES)
 def test_page_fits_and_breaks_no_rule(name: str, visitor: Callable[..., Any], screens: Path) -> None:
-    """Narrow or wide, light or dark: a page never scrolls sideways, keeps to its policy, and can be read."""
+    """Narrow or wide, light or dark: a page never scrolls sideways, keeps to its policy, and can be read and pressed."""
     visit = visitor(signed_in=name != "sign-in")
     page = visit.page
     if name == "phone":
@@ -93,7 +100,7 @@ def test_page_fits_and_breaks_no_rule(name: str, visitor: Callable[..., Any], sc
             page.emulate_media(color_scheme=scheme)
             page.screenshot(path=screens / f"{name}-{width}-{scheme}.png", full_page=True)
             wide = page.evaluate("document.documentElement.scrollWidth")
-            wrong += [(width, scheme, what) for what in page.evaluate(LETTERING)]
+            wrong += [(width, scheme, what) for what in page.evaluate(LETTERING) + page.evaluate(THIN)]
             wrong += [(width, scheme, f"it is {wide} px wide")] if wide > width else []
 
     assert [] == wrong

@@ -13,9 +13,11 @@ from service.core.alerts import Alert
 from service.core.danger_ports import Danger
 from service.core.errors import Refused
 from service.core.staff import Officer
+from service.db.tables.alerts import alert
 from service.db.tables.plots import plot
+from service.use_cases.alerts.deciding import call_off
 from service.use_cases.weather.judging import judge_once_a_day
-from service.use_cases.weather.settling import NoDanger, leave, waiting, write_alert
+from service.use_cases.weather.settling import NoDanger, leave, left_at_that, waiting, write_alert
 from tests.alert_room import DISTRICT_IDS, AlertRoom
 from tests.village import Phone, Village
 from tests.weather_station import Station
@@ -91,7 +93,7 @@ def test_a_cold_night_is_forecast_and_the_high_plots_are_warned(
 
     assert (1, False) == (taken.dangers, by_itself)
     assert danger.reason == (
-        "Forecast of 25 Nov, 09:00: lowest 3.4 °C in the night from 25 Nov to 26 Nov, 1.4 °C where plots lie highest, "
+        "Forecast of 25 Nov, 09:00: lowest 3.4 °C in the night of Wed 25 to Thu 26 Nov, 1.4 °C where plots lie highest, "
         "for plots from 2,000 m."
     )
     assert AlertState.DRAFT is alert.state
@@ -146,6 +148,83 @@ def test_two_officers_make_one_draft(room: AlertRoom, station: Station) -> None:
 
     assert (first.id, danger.id) == (second.id, graver.id)
     assert (True, -3) == (third.id != first.id, third.values["figure"])
+
+
+def test_a_danger_waits_until_somebody_is_told(
+    room: AlertRoom, station: Station, grows: Callable[[str, int], Phone]
+) -> None:
+    """With a draft it waits on; gone is it when texts have left, and what newer weather says changes that no more."""
+    grows("Tatu", 2150)
+    mlima = room.officer("Ketumali")
+    station.sends(NIGHT.format(1.0), issued_ago=5 * HOUR)
+    (danger,) = seen(room)
+    alert = writes(room, mlima, danger)
+    drafted = seen(room)
+    room.confirm(mlima, alert)
+    confirmed = seen(room)
+    room.village.clock.advance(timedelta(minutes=2))
+    room.village.work_through()
+    told = seen(room)
+    station.sends(NIGHT.format(6.0), issued_ago=HOUR)
+    station.sends(NIGHT.format(1.0), issued_ago=timedelta(minutes=5))
+
+    assert [(AlertState.DRAFT, True)] == [(one.alert_state, one.written) for one in drafted]
+    assert drafted[0].settled_by == f"Asha Mlima {mlima.id}"
+    assert [(AlertState.SCHEDULED, True)] == [(one.alert_state, one.goes_by_itself) for one in confirmed]
+    assert () == told == seen(room)
+
+
+def test_a_draft_that_came_to_nothing_leaves_the_danger_there(room: AlertRoom, station: Station) -> None:
+    """Thrown away or lapsed it stands as before, follows newer weather, and another draft can be made of it."""
+    mlima = room.officer("Ketumali")
+    station.sends(NIGHT.format(1.8), issued_ago=5 * HOUR)
+    first = writes(room, mlima, seen(room)[0])
+    with room.village.database.work() as work:
+        call_off(work, mlima, first.id, room.now)
+    (again,) = seen(room)
+    station.sends(NIGHT.format(1.0), issued_ago=4 * HOUR)
+    (newer,) = seen(room)
+    second = writes(room, mlima, newer)
+    with room.village.database.engine.begin() as connection:
+        connection.execute(update(alert).where(alert.c.id == second.id).values(useless_after=room.now))
+    room.village.work_through()
+    (lapsed,) = seen(room)
+
+    assert (False, 2, 1) == (again.written, again.figure, newer.figure)
+    assert (AlertState.EXPIRED, False) == (lapsed.alert_state, lapsed.written)
+    assert 3 == len({first.id, second.id, writes(room, mlima, lapsed).id})
+
+
+def test_weather_that_turns_finds_its_draft_again(room: AlertRoom, station: Station) -> None:
+    """A danger with an unsent draft is lifted like another; if it comes back, the draft serves it."""
+    mlima = room.officer("Ketumali")
+    station.sends(NIGHT.format(1.0), issued_ago=5 * HOUR)
+    first = writes(room, mlima, seen(room)[0])
+    station.sends(NIGHT.format(6.0), issued_ago=4 * HOUR)
+    lifted = seen(room)
+    station.sends(NIGHT.format(1.0), issued_ago=3 * HOUR)
+    (back,) = seen(room)
+
+    assert () == lifted
+    assert (True, first.id) == (back.written, writes(room, mlima, back).id)
+
+
+def test_a_danger_with_a_draft_can_be_left_at_that(room: AlertRoom, station: Station) -> None:
+    """On purpose, with who and when; the draft stays a draft."""
+    mlima = room.officer("Ketumali")
+    station.sends(NIGHT.format(1.0), issued_ago=5 * HOUR)
+    (danger,) = seen(room)
+    writes(room, mlima, danger)
+    leaves(room, mlima, danger)
+    with room.village.database.look() as work:
+        (left,) = left_at_that(work.dangers, None, room.village.tools, room.now)
+
+    assert () == seen(room)
+    assert (AlertState.DRAFT, f"Asha Mlima {mlima.id}", room.now) == (
+        left.alert_state,
+        left.settled_by,
+        left.settled_at,
+    )
 
 
 def test_another_districts_danger_is_not_there(room: AlertRoom, station: Station) -> None:

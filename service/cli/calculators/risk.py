@@ -10,6 +10,7 @@ from service.agronomy.figures import possible
 from service.agronomy.risk import Conditions, Day, Hail, Hour, Level, Risk, Stage, Why
 from service.agronomy.risk_figures import load_risk
 from service.agronomy.risk_table import risks_of
+from service.agronomy.risk_words import to_do
 from service.cli.arguments import DAY
 from service.cli.calculators.shape import WHOLE, Answer, Argument, Calculator
 from service.core.errors import Refused
@@ -100,8 +101,7 @@ def _values(risk: Risk) -> dict[str, object]:
 def _lines(found: Sequence[Risk]) -> Iterator[str]:
     for risk in found:
         values = ", ".join(f"{name} {value}" for name, value in risk.reason.values.items())
-        known = "not known" if risk.level is Level.UNKNOWN else risk.level.name.lower()
-        yield f"{risk.hazard}: {known} ({risk.reason.why}{f': {values}' if values else ''})."
+        yield f"{risk.hazard}: {to_do(risk.hazard, risk.level)} ({risk.reason.why}{f': {values}' if values else ''})."
     if any(risk.reason.why is not Why.NO_DATA and risk.level >= Level.WATCH for risk in found):
         yield "A risk leads to clean plants and a look by an officer, never to a spray by itself."
 

@@ -34,7 +34,10 @@ from service.db.tables.staff import officer, officer_district
 from service.db.upsert import insert_new
 
 _DUE: Final = message.c.state == only(MessageState.DUE)
-_NOT_GONE: Final = (MessageState.DUE, *NEVER_LEFT)
+# A text of an alert has left, or may have.
+HAS_LEFT: Final = exists().where(
+    message.c.alert_id == alert.c.id, message.c.state.not_in((MessageState.DUE, *NEVER_LEFT))
+)
 _RUNNING: Final = (
     select(alert.c.id).where(alert.c.state.in_(bindparam("states", expanding=True))).order_by(alert.c.id)
 )
@@ -156,9 +159,7 @@ class Alerts:
                 alert.c.why,
                 alert.c["values"],
                 officer.c.name.label("officer"),
-                exists()
-                .where(message.c.alert_id == alert.c.id, message.c.state.not_in(_NOT_GONE))
-                .label("left"),
+                HAS_LEFT.label("left"),
             )
             .join(officer, officer.c.id == alert.c.officer_id)
             .order_by(alert.c.id.desc())

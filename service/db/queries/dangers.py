@@ -6,28 +6,40 @@ from typing import Any, Final, Unpack
 
 from sqlalchemy import Connection, Row, Select, func, select, update
 
+from service.core.alert_states import AlertState
 from service.core.danger_ports import Danger, DangerChange, DangerState, NewDanger
+from service.db.queries.alerts import HAS_LEFT
 from service.db.queries.scope import within
+from service.db.tables.alerts import alert
 from service.db.tables.dangers import danger
 from service.db.tables.people import district, farmer
 from service.db.tables.plots import plot
+from service.db.tables.staff import officer
 from service.db.upsert import insert_new
 
-_DANGERS: Final[Select[Any]] = select(
-    danger.c.id,
-    danger.c.district_id,
-    district.c.name.label("district"),
-    district.c.zone,
-    danger.c.hazard,
-    danger.c.day,
-    danger.c.level,
-    danger.c.figure,
-    danger.c.metres_from,
-    danger.c.reason,
-    danger.c.state,
-    danger.c.alert_id,
-    danger.c.settled_by,
-).join(district, district.c.id == danger.c.district_id)
+_DANGERS: Final[Select[Any]] = (
+    select(
+        danger.c.id,
+        danger.c.district_id,
+        district.c.name.label("district"),
+        district.c.zone,
+        danger.c.hazard,
+        danger.c.day,
+        danger.c.level,
+        danger.c.figure,
+        danger.c.metres_from,
+        danger.c.reason,
+        danger.c.state,
+        danger.c.alert_id,
+        alert.c.state.label("alert_state"),
+        HAS_LEFT.label("told"),
+        officer.c.name.label("settled_by"),
+        danger.c.settled_at,
+    )
+    .join(district, district.c.id == danger.c.district_id)
+    .outerjoin(alert, alert.c.id == danger.c.alert_id)
+    .outerjoin(officer, officer.c.id == danger.c.settled_by)
+)
 
 
 class Dangers:
@@ -80,4 +92,5 @@ class Dangers:
 
 def _danger(row: Row[Any]) -> Danger:
     values = dict(row._mapping)  # noqa: SLF001 - public, underlined so that no column hides it
-    return Danger(**{**values, "state": DangerState(values["state"])})
+    alert_state = None if row.alert_state is None else AlertState(row.alert_state)
+    return Danger(**{**values, "state": DangerState(row.state), "alert_state": alert_state})

@@ -30,7 +30,7 @@ from service.db.sealing import Seal
 from service.db.tables.meta import only
 from service.db.tables.outbox import message
 from service.db.tables.people import district, farmer, farmer_phone, phone, stop_list, village
-from service.db.tables.speech import answer, question
+from service.db.tables.speech import answer, inbound, question
 from service.db.tables.staff import officer
 
 IS_OPEN: Final = question.c.state == only(QuestionState.OPEN)
@@ -91,12 +91,14 @@ LINES: Final[Select[Any]] = (
         village.c.name.label("village"),
         func.coalesce(district.c.zone, _of_phone(_place.c.zone)).label("zone"),
         question.c.alert_id,
+        inbound.c.read_json.label("reading"),
     )
     .join(phone, phone.c.id == question.c.phone_id)
     .outerjoin(stop_list, stop_list.c.number_index == phone.c.number_index)
     .outerjoin(farmer, farmer.c.id == question.c.farmer_id)
     .outerjoin(district, district.c.id == farmer.c.district_id)
     .outerjoin(village, village.c.id == farmer.c.village_id)
+    .outerjoin(inbound, inbound.c.id == question.c.inbound_id)
 )
 _back: Final = officer.alias("taken_back")
 _ANSWERS: Final[Select[Any]] = (

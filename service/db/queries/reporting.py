@@ -10,6 +10,7 @@ from typing import Any, Final
 
 from sqlalchemy import ColumnElement, Connection, Select, and_, case, distinct, exists, func, or_, select
 
+from flows.effects import Urgency
 from flows.facts import FarmerState
 from service.core.alert_states import AlertState
 from service.core.kinds import NEVER_LEFT, MessageState
@@ -17,6 +18,7 @@ from service.core.model import HarvestState, ReminderState
 from service.core.question_ports import QuestionState
 from service.db.queries.scope import Districts, within
 from service.db.tables.alerts import alert, alert_district
+from service.db.tables.collections import collection, delivery
 from service.db.tables.outbox import message
 from service.db.tables.people import farmer, farmer_phone
 from service.db.tables.plots import harvest, plot, reminder
@@ -32,6 +34,7 @@ _OWNER: Final = func.coalesce(
     .where(farmer_phone.c.phone_id == message.c.phone_id, farmer_phone.c.until.is_(None))
     .scalar_subquery(),
 )
+_CALLS: Final = (Urgency.EMERGENCY, Urgency.NEED_HELP)
 # Words for "there was nothing to do here" are an answer and no work.
 NOT_DONE: Final = "not_needed"
 
@@ -86,11 +89,27 @@ class DayPicked:
 
 @dataclass(frozen=True, kw_only=True, slots=True)
 class QuestionsAsked:
-    """Questions that were asked in these days, and how many of them an officer has answered or closed by now."""
+    """Questions that were asked in these days, and how many of them an officer has answered or closed by now.
+
+    Attributes:
+        emergencies: those with words of danger; with `helps`, those who asked for help after a warning, the calls.
+    """
 
     asked: int
     answered: int
     closed: int
+    emergencies: int
+    helps: int
+
+
+@dataclass(frozen=True, kw_only=True, slots=True)
+class Brought:
+    """What was weighed at collections in these days, in grams, in how many deliveries of how many farmers."""
+
+    accepted: int
+    rejected: int
+    deliveries: int
+    farmers: int
 
 
 class Reporting:
@@ -188,13 +207,46 @@ class Reporting:
         )
         return self._connection.execute(found).scalar_one()
 
-    def questions(self, days: Days, districts: Districts) -> QuestionsAsked:
-        """Return the questions that were asked; those of strangers are for who has all districts."""
+    def brought(self, days: Days, districts: Districts) -> Brought:
+        """Return what was weighed at collections; what was taken back or corrected does not count."""
+        found = (
+            select(
+                func.coalesce(func.sum(delivery.c.accepted_g), 0).label("accepted"),
+                func.coalesce(func.sum(delivery.c.rejected_g), 0).label("rejected"),
+                func.count().label("deliveries"),
+                func.count(distinct(delivery.c.farmer_id)).label("farmers"),
+            )
+            .select_from(delivery)
+            .where(
+                # Collections are few: each is looked up with its days in the index.
+                delivery.c.collection_id.in_(select(collection.c.id)),
+                delivery.c.day.between(days.first, days.last),
+                delivery.c.voided_at.is_(None),
+            )
+        )
+        if districts is not None:
+            found = found.join(farmer, farmer.c.id == delivery.c.farmer_id).where(within(districts))
+        row = self._connection.execute(found).one()
+        return Brought(
+            accepted=int(row.accepted),
+            rejected=int(row.rejected),
+            deliveries=row.deliveries,
+            farmers=row.farmers,
+        )
+
+    def questions(self, days: Days, districts: Districts, *, calls: bool) -> QuestionsAsked:
+        """Return the calls for help, or all other questions; those of strangers are for who has all districts."""
         found = select(
             func.count().label("asked"),
             func.count().filter(question.c.state == QuestionState.ANSWERED).label("answered"),
             func.count().filter(question.c.state == QuestionState.CLOSED).label("closed"),
-        ).where(question.c.asked_at >= days.begins, question.c.asked_at < days.ends)
+            func.count().filter(question.c.urgency == Urgency.EMERGENCY).label("emergencies"),
+            func.count().filter(question.c.urgency == Urgency.NEED_HELP).label("helps"),
+        ).where(
+            question.c.asked_at >= days.begins,
+            question.c.asked_at < days.ends,
+            question.c.urgency.in_(_CALLS) if calls else question.c.urgency.not_in(_CALLS),
+        )
         if districts is not None:
             found = found.join(farmer, farmer.c.id == question.c.farmer_id).where(within(districts))
         return QuestionsAsked(**self._connection.execute(found).mappings().one())

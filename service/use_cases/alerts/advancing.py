@@ -118,7 +118,7 @@ def _not_before(work: AlertWork, alert: Alert, kind: Kind, now: datetime) -> dic
 
 def _text_id(alert: Alert) -> str:
     if alert.template:
-        return TEMPLATES[alert.template].text_id
+        return TEMPLATES[alert.template].text_for(late=alert.late)
     return FREE_ASKING if alert.values.get("asks") else FREE
 
 

@@ -23,6 +23,7 @@ from service.use_cases.alerts.drafting import (
     reach_of,
     seen_by,
 )
+from service.use_cases.alerts.nightfall import TOO_LATE_TO_COVER, is_stale, write_anew
 from service.use_cases.alerts.one_a_day import ANYWAY, others_of, reason_for, why_nobody
 from service.use_cases.alerts.ports import AlertWork
 from service.use_cases.audit import note
@@ -30,6 +31,9 @@ from service.use_cases.tools import Tools
 
 _OTHER_WORDS: Final = "Its texts are not the ones you were shown: look at them once more."
 _TOO_LATE: Final = "Its time has passed: write it anew with a later hour."
+_WRITE_ANEW: Final = (
+    f"{TOO_LATE_TO_COVER} Write one like it, which says what can still be done, and call this one off."
+)
 _GOES_ON: Final = (AlertState.SCHEDULED, AlertState.WAITING_APPROVAL)
 
 
@@ -62,6 +66,10 @@ def confirm(
     send_at = max(alert.send_at, now)
     if alert.useless_after <= send_at:
         raise Refused(_TOO_LATE)
+    if is_stale(work, tools, alert, now):
+        write_anew(work, tools, alert)
+        work.commit()
+        raise Refused(f"{TOO_LATE_TO_COVER} It now says to cover at once: read it below, then send it.")
     reason = None if anyway is None else reason_for(alert, anyway)
     kind = alert.kind if reason is None else ANYWAY
     languages = [text.language for text in alert.texts]
@@ -135,6 +143,9 @@ def take_over(
     send_at = max(alert.send_at, now)
     if alert.useless_after <= send_at:
         raise Refused(_TOO_LATE)
+    moved(alert.state, Move.TAKE_OVER)
+    if is_stale(work, tools, alert, now):
+        raise Refused(_WRITE_ANEW)
     counted = add_up(work.recipients.tally(alert.id), alert.state)
     needs = needs_second_person(tools, alert, counted.waiting)
     values: dict[str, Any] = {
@@ -164,16 +175,20 @@ def pause(work: AlertWork, officer: Officer, alert_id: int, _now: datetime) -> A
     return work.alerts.the(alert_id)
 
 
-def resume(work: AlertWork, officer: Officer, alert_id: int, now: datetime) -> Alert:
+def resume(work: AlertWork, tools: Tools, officer: Officer, alert_id: int, now: datetime) -> Alert:
     """Send the rest of a paused alert.
 
     Raises:
         OutOfReach: it is not this officer's.
         IllegalMove: it is not paused.
+        Refused: its text counts on daylight that is over.
     """
     alert = _theirs(work, officer, alert_id)
     if alert.state is AlertState.SENDING:
         return alert
+    moved(alert.state, Move.RESUME)
+    if is_stale(work, tools, alert, now):
+        raise Refused(_WRITE_ANEW)
     work.alerts.release(alert.id, now)
     _move(work, officer, alert, Move.RESUME)
     return work.alerts.the(alert_id)

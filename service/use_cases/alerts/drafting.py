@@ -1,6 +1,6 @@
 """Writing an alert: from what an officer filled in to a draft."""
 
-from collections.abc import Mapping
+from collections.abc import Collection, Mapping
 from dataclasses import dataclass
 from datetime import date, datetime, timedelta
 from typing import Final
@@ -11,8 +11,10 @@ from service.core.alert_states import AlertState
 from service.core.alerts import Alert, Audience, Reach
 from service.core.doses import names_in
 from service.core.errors import Refused
+from service.core.model import District
 from service.core.rights import Permission
 from service.core.staff import Officer
+from service.use_cases.alerts.nightfall import leaves_at, nightfall
 from service.use_cases.alerts.one_a_day import others_of
 from service.use_cases.alerts.ports import AlertWork
 from service.use_cases.alerts.writing import (
@@ -65,9 +67,10 @@ class Order:
     send_at: datetime | None = None
     useless_after: datetime
 
-    def as_json(self) -> dict[str, object]:
-        """Return what the form was filled with, for filling it anew."""
+    def as_json(self, *, late: bool) -> dict[str, object]:
+        """Return what the form was filled with, for filling it anew, and whether its text is that of the night."""
         return {
+            "late": late,
             "on": self.on.isoformat() if self.on else None,
             "figure": self.figure,
             "words": dict(self.words),
@@ -143,14 +146,15 @@ def _alert(  # noqa: PLR0917 - what both ways of writing a draft have at hand
 ) -> Alert:
     may(officer, Permission.ALERT)
     audience = order.audience
-    named = {district.id: district.name for district in work.people.districts()}
-    if not covers(officer, audience.districts) or not audience.districts <= named.keys():
+    there = {one.id: one for one in work.people.districts()}
+    if not covers(officer, audience.districts) or not audience.districts <= there.keys():
         raise OutOfReach
     send_at = order.send_at or now
     _check_hours(send_at, order.useless_after, now)
     kind = _kind(order)
-    names = tuple(named[one] for one in sorted(audience.districts))
-    written = write(work, tools, order, officer, names)
+    theirs = tuple(there[one] for one in sorted(audience.districts))
+    late = is_late(tools, order, theirs, now)
+    written = write(work, tools, order, officer, tuple(one.name for one in theirs), late=late)
     check(written)
     return Alert(
         id=alert_id,
@@ -158,7 +162,7 @@ def _alert(  # noqa: PLR0917 - what both ways of writing a draft have at hand
         officer_id=officer.id,
         template=order.template,
         kind=kind,
-        values=order.as_json(),
+        values=order.as_json(late=late),
         audience=audience,
         state=AlertState.DRAFT,
         made_at=now,
@@ -180,8 +184,14 @@ def _kind(order: Order) -> str:
     return URGENT if order.urgent or (template and template.urgent) else ORDINARY
 
 
+def is_late(tools: Tools, order: Order, districts: Collection[District], now: datetime) -> bool:
+    """Return whether the night that an order warns of has begun when it leaves, or is about to."""
+    night = nightfall(order.template, order.on, districts, leaves_at(tools, order.send_at or now, now))
+    return night is not None and night.late
+
+
 def write(
-    work: AlertWork, tools: Tools, order: Order, officer: Officer, districts: tuple[str, ...]
+    work: AlertWork, tools: Tools, order: Order, officer: Officer, districts: tuple[str, ...], *, late: bool
 ) -> tuple[Written, ...]:
     """Write an order out: a template in every language, own words in those they were written in.
 
@@ -202,6 +212,7 @@ def write(
         on=order.on,
         figure=order.figure,
         languages=tools.packs.languages,
+        late=late,
     )
 
 

@@ -7,6 +7,7 @@ from datetime import date, datetime
 from service.core.alerts import Alert, Reach
 from service.core.kinds import KINDS
 from service.use_cases.alerts.drafting import day_of, needs_second_person, reach_of
+from service.use_cases.alerts.nightfall import Nightfall, leaves_at, of_alert
 from service.use_cases.alerts.one_a_day import Earlier, earlier, may_go_anyway
 from service.use_cases.alerts.ports import AlertWork
 from service.use_cases.alerts.reaching import in_time
@@ -26,6 +27,9 @@ class Preview:
         earlier: the other alerts of that day that text phones of the audience.
         anyway: whom it reaches if it is sent on top of them; None where it may not be, or would reach no more.
         second_person: whether it needs one.
+        night: what a warning of a night has to do with its hours; None for all others.
+        by_night: how many phones are texted before it is too late to do much, as `night` tells; all if there is none.
+        stale: whether its text counts on more daylight than is left.
         parts_left: how many parts the emptiest of its purses can still pay for on that day; None without a cap.
     """
 
@@ -36,6 +40,9 @@ class Preview:
     earlier: tuple[Earlier, ...]
     anyway: Reach | None
     second_person: bool
+    night: Nightfall | None
+    by_night: int
+    stale: bool
     parts_left: int | None
 
     @property
@@ -65,18 +72,26 @@ def preview(work: AlertWork, tools: Tools, alert: Alert, now: datetime) -> Previ
     parts = {text.language: text.parts for text in alert.texts}
     reach = whole.worded(parts)
     rules, kind = tools.programme.alerts, KINDS[alert.kind]
-    return Preview(
-        reach=reach,
-        parts_by_language=parts,
-        in_time=in_time(
+    night = of_alert(work, tools, alert, now)
+
+    def texted_until(end: datetime) -> int:
+        return in_time(
             reach.phones,
             ahead=work.alerts.queue_ahead(kind.priority, now),
             per_second=rules.per_second,
-            start=max(alert.send_at, now + rules.wait),
-            end=alert.useless_after,
+            start=leaves_at(tools, alert.send_at, now),
+            end=end,
             zone=tools.programme.zone,
             any_hour=kind.any_hour,
-        ),
+        )
+
+    return Preview(
+        reach=reach,
+        parts_by_language=parts,
+        in_time=texted_until(alert.useless_after),
+        night=night,
+        by_night=texted_until(min(night.until, alert.useless_after)) if night else reach.phones,
+        stale=night is not None and night.late and not alert.late,
         missing={share.language: share.phones for share in whole.shares if share.language not in parts},
         earlier=earlier(work, tools, alert.audience, send_at, now),
         anyway=reach.anyway() if reach.held and may_go_anyway(alert) else None,

@@ -66,9 +66,16 @@ def sender_of(tools: Tools, officer: str, districts: tuple[str, ...]) -> Sender:
 
 
 def write_template(
-    tools: Tools, template: str, *, sender: Sender, on: date, figure: int, languages: tuple[str, ...]
+    tools: Tools,
+    template: str,
+    *,
+    sender: Sender,
+    on: date,
+    figure: int,
+    languages: tuple[str, ...],
+    late: bool = False,
 ) -> tuple[Written, ...]:
-    """Write a template out in some languages.
+    """Write a template out in some languages, `late` for a night that has begun.
 
     Raises:
         Refused: there is no such template, or the figure cannot be meant.
@@ -78,16 +85,8 @@ def write_template(
         raise Refused(f"There is no template {template!r}: choose one of {', '.join(TEMPLATES)}.")
     if not chosen.makes_sense(figure):
         raise Refused(f"{figure} cannot be the {chosen.asks}: write {chosen.least} to {chosen.most}.")
-    values: dict[str, Value] = {
-        "officer": sender.officer,
-        "district": sender.area,
-        "date": on,
-        chosen.figure: figure,
-    }
-    return tuple(
-        _written(language, tools.wording.write(Phrase(chosen.text_id, values), language))
-        for language in languages
-    )
+    phrase = chosen.phrase(officer=sender.officer, district=sender.area, on=on, figure=figure, late=late)
+    return tuple(_written(language, tools.wording.write(phrase, language)) for language in languages)
 
 
 def write_free(

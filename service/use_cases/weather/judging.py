@@ -2,7 +2,7 @@
 
 A danger is put before the officers of its district and never sent by itself. There is one a district, hazard and day,
 however often its weather comes in. What an officer has settled stays settled until it becomes graver by a level; what
-newer weather takes back is lifted.
+newer weather takes back is lifted, unless farmers have been told.
 """
 
 from collections.abc import Iterator, Mapping
@@ -31,7 +31,6 @@ _FIRST_AHEAD: Final[Mapping[str, int]] = {Hazard.FROST: 1}
 # The figure of the pre-approved text, by the name it has among a risk's values.
 _FIGURE: Final = {Hazard.FROST: "expected_c", Hazard.HEAVY_RAIN: "rain_mm"}
 _JUDGED_ON: Final = "weather_judged_on"
-_SETTLED: Final = (DangerState.LEFT, DangerState.WRITTEN)
 
 
 class JudgingWork(Protocol):
@@ -101,7 +100,7 @@ def judge_district(work: JudgingWork, tools: Tools, district: District, now: dat
     for key, one in found.items():
         opened += _keep(work, tools, district, there.get(key), one, now)
     for key, earlier in there.items():
-        if key not in found and earlier.state is DangerState.OPEN and earlier.day >= _first(key[0], today):
+        if key not in found and earlier.waits and earlier.day >= _first(key[0], today):
             work.dangers.change(earlier.id, state=DangerState.LIFTED)
     return opened
 
@@ -145,10 +144,15 @@ def _keep(  # noqa: PLR0917 - what was there, what was found, and what it is kep
             found_at=now,
         )
         return True
-    if earlier.state in _SETTLED and found.risk.level <= earlier.level:
+    graver = found.risk.level > earlier.level
+    if earlier.settled and not graver:
         return False
-    work.dangers.change(earlier.id, **found.values)
-    return earlier.state is not DangerState.OPEN
+    values = found.values
+    if earlier.state is DangerState.LIFTED and earlier.still_drafted and not graver:
+        # It was lifted with a draft of it lying there, which serves again.
+        values["state"] = DangerState.WRITTEN
+    work.dangers.change(earlier.id, **values)
+    return not earlier.waits
 
 
 def _found(work: JudgingWork, figures: RiskFigures, district: District, today: date) -> Iterator[_Found]:

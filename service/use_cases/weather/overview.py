@@ -1,4 +1,4 @@
-"""A district's weather at a glance: the two weeks behind, the week ahead, and what is not known of them."""
+"""A district's weather at a glance: the two weeks behind, the week from today on, and what is not known of them."""
 
 from collections.abc import Callable
 from dataclasses import dataclass
@@ -23,8 +23,8 @@ class Overview:
     """What is known; None stands for a day of which nothing is.
 
     Attributes:
-        days: the last 14, today among them, and the next 7.
-        gaps: what is missing of the last 14 and of the next 7, a sentence each.
+        days: the 14 before today, then 7 from today on: what was measured today cannot have come in yet.
+        gaps: what is missing of the 14 and of the 7, a sentence each.
     """
 
     district: District
@@ -40,15 +40,18 @@ class Overview:
 
 def overview(weather: WeatherDays, district: District, today: date) -> Overview:
     """Return a district's weather at a glance."""
-    first, last = today - timedelta(days=BEHIND - 1), today + timedelta(days=AHEAD)
-    known = weather.between(district.id, first, last)
+    first = today - timedelta(days=BEHIND)
+    known = weather.between(district.id, first, today + timedelta(days=AHEAD - 1))
     days = tuple((on, known.get(on)) for on in (first + timedelta(days=n) for n in range(BEHIND + AHEAD)))
     behind, ahead = days[:BEHIND], days[BEHIND:]
     return Overview(
         district=district,
         today=today,
         days=days,
-        gaps=(*_gaps(behind, f"of the last {BEHIND} days"), *_gaps(ahead, f"of the next {AHEAD} days")),
+        gaps=(
+            *_gaps(behind, f"of the {BEHIND} days before today"),
+            *_gaps(ahead, f"of the {AHEAD} days from today on"),
+        ),
     )
 
 

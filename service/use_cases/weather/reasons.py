@@ -6,6 +6,7 @@ from typing import Any, Final
 from zoneinfo import ZoneInfo
 
 from service.agronomy.risk import Basis, Hazard, Risk, Why
+from service.core.nights import night_of
 
 ROUGH: Final = "Reckoned roughly from the day as a whole, since its hours are not known."
 
@@ -24,8 +25,7 @@ def _day(day: date) -> str:
 
 
 def _frost(day: date, values: Mapping[str, Any]) -> str:
-    evening = _day(day - timedelta(days=1))
-    told = f"lowest {values['forecast_c']:g} °C in the night from {evening} to {_day(day)}"
+    told = f"lowest {values['forecast_c']:g} °C in the {night_of(day - timedelta(days=1))}"
     if values["expected_c"] == values["forecast_c"]:
         return told
     return f"{told}, {values['expected_c']:.1f} °C where plots lie highest"

@@ -1,10 +1,11 @@
 """What an officer does about a danger: makes the draft of an alert of it, or leaves it at that.
 
 The draft is an alert like any other, of the officer who makes it: nothing leaves before they have read and confirmed
-it. Dangers without a pre-approved text are for a look at the plants.
+it. So a danger waits until a text of it has left, not until there is a draft; one whose alert was thrown away, or ended
+with nobody told, stands there as before. Dangers without a pre-approved text are for a look at the plants.
 """
 
-from collections.abc import Collection, Mapping
+from collections.abc import Collection, Iterator, Mapping
 from dataclasses import dataclass
 from datetime import UTC, datetime, time, timedelta
 from typing import Final, Protocol
@@ -67,10 +68,23 @@ def waiting(
     dangers: DangerRows, districts: Collection[int] | None, tools: Tools, now: datetime
 ) -> tuple[Danger, ...]:
     """Return the dangers that wait for an officer of these districts and are still to come, the next ones first."""
+    return tuple(one for one in _to_come(dangers, districts, tools, now) if one.waits)
+
+
+def left_at_that(
+    dangers: DangerRows, districts: Collection[int] | None, tools: Tools, now: datetime
+) -> tuple[Danger, ...]:
+    """Return the dangers still to come that an officer has left at that, the next ones first."""
+    there = _to_come(dangers, districts, tools, now)
+    return tuple(one for one in there if one.state is DangerState.LEFT)
+
+
+def _to_come(
+    dangers: DangerRows, districts: Collection[int] | None, tools: Tools, now: datetime
+) -> Iterator[Danger]:
     # A day earlier, as somewhere it may still be yesterday.
     first = now.astimezone(ZoneInfo(tools.programme.zone)).date() - timedelta(days=1)
-    there = dangers.from_day(districts, first)
-    return tuple(one for one in there if one.state is DangerState.OPEN and now < ends_at(one))
+    return (one for one in dangers.from_day(districts, first) if now < ends_at(one))
 
 
 def ends_at(danger: Danger) -> datetime:
@@ -87,14 +101,14 @@ def has_text(danger: Danger) -> bool:
 def write_alert(
     work: SettlingWork, tools: Tools, officer: Officer, danger_id: int, *, now: datetime
 ) -> Alert:
-    """Make the draft of an alert of a danger, or return the one that was made.
+    """Make the draft of an alert of a danger, or return the one that was made unless it came to nothing.
 
     Raises:
         NoDanger: it is not this officer's.
         Refused: there is no pre-approved text for it, or it is over.
     """
     danger = _theirs(work, officer, danger_id)
-    if danger.state is DangerState.WRITTEN and danger.alert_id is not None:
+    if danger.state is DangerState.WRITTEN and danger.settled and danger.alert_id is not None:
         return seen_by(work.alerts.get(danger.alert_id), officer)
     alert = draft(work, tools, officer, _order(danger), now)
     work.dangers.change(
@@ -107,11 +121,13 @@ def write_alert(
 def leave(work: SettlingWork, officer: Officer, danger_id: int, *, now: datetime) -> None:
     """Leave a danger at that: it comes back only if it becomes graver by a level.
 
+    A draft of it stays as it is.
+
     Raises:
         NoDanger: it is not this officer's.
     """
     danger = _theirs(work, officer, danger_id)
-    if danger.state is not DangerState.OPEN:
+    if not danger.waits:
         return
     work.dangers.change(danger.id, state=DangerState.LEFT, settled_by=officer.id, settled_at=now)
     detail = {"hazard": danger.hazard, "day": danger.day, "level": danger.level}
@@ -132,8 +148,8 @@ def _order(danger: Danger) -> Order:
         )
     template = TEMPLATES[warning.template]
     return Order(
-        # Graver by a level it is another alert.
-        idem_key=f"danger-{danger.id}-{danger.level}",
+        # Graver by a level it is another alert; so it is after one that came to nothing.
+        idem_key=f"danger-{danger.id}-{danger.level}-{danger.alert_id or 0}",
         audience=Audience(districts=frozenset({danger.district_id}), metres_from=danger.metres_from),
         template=warning.template,
         on=danger.day - timedelta(days=warning.back),

@@ -142,9 +142,12 @@ def _measured(form: Form) -> dict[str, object]:
     try:
         order = form.order(house.settings.zone, season.lay_out(house.calendar))
         with house.database.look() as work:
-            theirs = districts_of(work, officer)
-            names = tuple(name for one, name in theirs.items() if one in form.districts)
-            written = drafting.write(work, house.tools, order, officer, names)
+            theirs = tuple(
+                one for one in work.people.districts() if one.id in form.districts and officer.covers(one.id)
+            )
+            late = drafting.is_late(house.tools, order, theirs, house.service_clock.now())
+            names = tuple(one.name for one in theirs)
+            written = drafting.write(work, house.tools, order, officer, names, late=late)
     except Refused:
         written = ()
     return {

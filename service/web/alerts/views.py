@@ -171,12 +171,16 @@ def _take_over(work: Work, officer: Officer, alert_id: int, now: datetime) -> Al
     return deciding.take_over(work, the_house().tools, officer, alert_id, digest=digest, now=now)
 
 
+def _resume(work: Work, officer: Officer, alert_id: int, now: datetime) -> Alert:
+    return deciding.resume(work, the_house().tools, officer, alert_id, now)
+
+
 _DECISIONS: Final[dict[str, Callable[[Work, Officer, int, datetime], Alert]]] = {
     "confirm": _confirm,
     "approve": _approve,
     "take_over": _take_over,
     "pause": deciding.pause,
-    "resume": deciding.resume,
+    "resume": _resume,
     "call_off": deciding.call_off,
 }
 

@@ -1,15 +1,14 @@
 """Alerts in words."""
 
 from collections.abc import Mapping
-from datetime import date, timedelta
+from datetime import date
 from textwrap import shorten
 from typing import Any, Final
-
-from babel.dates import format_date
 
 from flows.templates import TEMPLATES
 from service.core.alert_states import STATE_WORDS, AlertState, Move
 from service.core.alerts import EXCLUDED_WORDS
+from service.core.nights import night_of
 
 _FIRST_WORDS: Final = 50
 ANSWERS: Final = {"understood": "understood or covered", "need_help": "need help"}
@@ -34,19 +33,19 @@ def title(template: str | None) -> str:
 
 
 def gist(template: str | None, values: Mapping[str, Any]) -> str:
-    """Return what tells an alert from others of its kind: a template's figure, or the first of own words."""
+    """Return what tells an alert from others of its kind: a template's night and figure, or the first of own words."""
     chosen = TEMPLATES.get(template or "")
     if chosen:
-        return f"{values['figure']} ({chosen.asks})" if values.get("figure") is not None else ""
+        figure = f"{values['figure']} ({chosen.asks})" if values.get("figure") is not None else ""
+        return ", ".join(filter(None, (night(template, values), figure)))
     words = next((str(text) for text in dict(values.get("words") or {}).values() if text), "")
     return shorten(words, _FIRST_WORDS, placeholder=" …")
 
 
-def night(begins: date) -> str:
-    """Return a night by both its days: night from Saturday 28 to Sunday 29 November."""
-    ends = begins + timedelta(days=1)
-    first = "EEEE d" if begins.month == ends.month else "EEEE d MMMM"
-    return f"night from {format_date(begins, first, locale='en')} to {format_date(ends, 'EEEE d MMMM', locale='en')}"
+def night(template: str | None, values: Mapping[str, Any]) -> str:
+    """Return the night that a warning speaks of, by both its days; empty for one that speaks of none."""
+    chosen = TEMPLATES.get(template or "")
+    return night_of(date.fromisoformat(values["on"])) if chosen and chosen.night and values.get("on") else ""
 
 
 def state(word: str) -> str:

@@ -54,7 +54,7 @@ def today() -> str:
         waiting = sight.waiting(_WAITING_SHOWN)
         field = season.stand(strip, sight.cohorts(), on)
         hold = the_hold(work)
-        threats = dangers.waiting(work)
+        threats, left_dangers = dangers.waiting(work), dangers.left_at_that(work)
         silent = sight.silent(now, _SILENT_SHOWN + 1)
         held = sight.holds(on, _HELD_SHOWN + 1)
         places = work.logins.new_places(real_now - TOLD_FOR) if _administers() else ()
@@ -69,6 +69,8 @@ def today() -> str:
         waiting=waiting,
         dangers=threats[:_DANGERS_SHOWN],
         more_dangers=max(len(threats) - _DANGERS_SHOWN, 0),
+        danger_count=sum(not one.goes_by_itself for one in threats),
+        left_dangers=left_dangers,
         silent=silent[:_SILENT_SHOWN],
         more_silent=len(silent) > _SILENT_SHOWN,
         held=held[:_HELD_SHOWN],

@@ -8,6 +8,7 @@ from flask import Blueprint, abort, render_template, request
 from service.agronomy.forecast import DAYS_AHEAD
 from service.clock import local_day
 from service.core.rights import Permission
+from service.core.weeks import week_of
 from service.use_cases.forecasting import look_ahead, reckons
 from service.web.forecast.drawing import HEIGHT, about, bars, verdict
 from service.web.house import the_house
@@ -34,7 +35,7 @@ def show() -> str:
         if district is None:
             return render_template("forecast/none.html")
         by = reckons(house.tools.calendar_in(district.name))
-        first = local_day(house.service_clock.now(), district.zone)
+        first = week_of(local_day(house.service_clock.now(), district.zone))
         outlook = look_ahead(by, work.fields, district.id, first, trials=_TRIALS, most=_MOST)
     found = outlook.forecast
     return render_template(

@@ -9,19 +9,30 @@ from werkzeug.wrappers import Response
 from service.clock import local_day
 from service.core.errors import Refused
 from service.core.phone import spaced
-from service.core.question_ports import Way
+from service.core.question_ports import Question, Way
 from service.core.rights import Permission
 from service.use_cases import questions
 from service.use_cases.alerts.writing import MOST_PARTS, Written, cheaper
 from service.use_cases.questions import NoQuestion, Settled
 from service.web.house import Work, the_house
 from service.web.permissions import needs, the_officer
+from service.web.questions import reasons
 from service.web.questions.thread import tell
 
 pages = Blueprint("questions", __name__)
 
 _ONE: Final = "/questions/<code>"
 _CLOSING: Final = {"called": Way.CALLED, "done": Way.DONE}
+
+
+@pages.app_template_filter("answered_in")
+def _answered_in(question: Question) -> str:
+    return questions.language_of(the_house().tools, question)
+
+
+pages.add_app_template_filter(reasons.reason, "call_reason")
+pages.add_app_template_filter(reasons.why_language, "why_language")
+pages.add_app_template_test(lambda question: question.urgency in reasons.URGENT, "urgent")
 
 
 @pages.get(_ONE)

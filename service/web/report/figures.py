@@ -56,7 +56,9 @@ def sections(
     farmers = reporting.farmers(days, districts, now)
     jobs = reporting.jobs(days, districts)
     picked = reporting.picked(days, districts)
-    questions = reporting.questions(days, districts)
+    calls = reporting.questions(days, districts, calls=True)
+    questions = reporting.questions(days, districts, calls=False)
+    brought = reporting.brought(days, districts)
     return (
         Section(
             title="Farmers",
@@ -76,7 +78,7 @@ def sections(
         ),
         Section(
             title="Weights",
-            note="By the day of picking; weights in question do not count.",
+            note="As farmers told them, by the day of picking; weights in question do not count.",
             figures=(
                 Figure(name="kilos picked", value=kilos(sum(one.grams for one in picked))),
                 Figure(
@@ -87,8 +89,29 @@ def sections(
             ),
         ),
         Section(
+            title="Collections",
+            note="As clerks weighed it. It may be the same fruit that farmers told above: never add the two.",
+            figures=(
+                Figure(name="kilos accepted", value=kilos(brought.accepted)),
+                Figure(name="kilos not accepted", value=kilos(brought.rejected)),
+                _number("deliveries", brought.deliveries),
+                _number("farmers who brought fruit", brought.farmers),
+            ),
+        ),
+        Section(
+            title="Calls for help",
+            note="Came in these days; answered or closed by now.",
+            figures=(
+                _number("words of danger", calls.emergencies),
+                _number("need help, after a warning", calls.helps),
+                _number("of these answered by text", calls.answered),
+                _number("of these called, or seen to without a text", calls.closed),
+                _number("still open", calls.asked - calls.answered - calls.closed),
+            ),
+        ),
+        Section(
             title="Questions",
-            note="Asked in these days; answered or closed by now.",
+            note="Asked in these days; answered or closed by now. Calls for help are not among them.",
             figures=(
                 _number("asked", questions.asked),
                 _number("of these answered by text", questions.answered),

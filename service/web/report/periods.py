@@ -7,6 +7,7 @@ from typing import Final
 
 from service.agronomy.calendar import WEEK
 from service.clock import local_instant
+from service.core.weeks import week_of
 from service.db.queries.reporting import Days
 
 _DAY: Final = timedelta(days=1)
@@ -46,7 +47,7 @@ class Period:
 
 
 def _week(day: date) -> tuple[date, date]:
-    monday = day - timedelta(days=day.weekday())
+    monday = week_of(day)
     return monday, monday + timedelta(days=WEEK - 1)
 
 

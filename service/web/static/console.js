@@ -62,13 +62,10 @@ function moveWithDay(form) {
   const { on, send_at: sendAt, useless_after: until, was_day: wasDay, was_useless_after: was } = form.elements;
   const spoken = form.querySelector("[data-spoken]");
   const dayOf = (value) => Date.parse(`${value.slice(0, 10)}T00:00Z`);
-  const part = (day, name) => new Date(day).toLocaleDateString("en", { [name]: "long", timeZone: "UTC" });
-  const inMonth = (day) => `${part(day, "weekday")} ${new Date(day).getUTCDate()}`;
-  const named = (day) => `${inMonth(day)} ${part(day, "month")}`;
-  const night = (day) => {
-    const [first, last] = [day, day + DAY_MS];
-    return `night from ${part(first, "month") === part(last, "month") ? inMonth(first) : named(first)} to ${named(last)}`;
-  };
+  const part = (day, name, size) => new Date(day).toLocaleDateString("en", { [name]: size, timeZone: "UTC" });
+  const inMonth = (day, size) => `${part(day, "weekday", size)} ${new Date(day).getUTCDate()}`;
+  const named = (day, size) => `${inMonth(day, size)} ${part(day, "month", size)}`;
+  const night = (day) => `night of ${inMonth(day, "short")} to ${named(day + DAY_MS, "short")}`;
 
   function move() {
     const isNight = spoken && "night" in spoken.dataset;
@@ -81,7 +78,7 @@ function moveWithDay(form) {
     }
     if (spoken && on.value) {
       const day = dayOf(on.value);
-      spoken.textContent = isNight ? night(day) : `${named(day)} ${new Date(day).getUTCFullYear()}`;
+      spoken.textContent = isNight ? night(day) : `${named(day, "long")} ${new Date(day).getUTCFullYear()}`;
     }
   }
 

@@ -33,6 +33,14 @@ def waiting(work: Work) -> tuple[Danger, ...]:
     return tuple(sorted(there, key=lambda one: -one.level))
 
 
+def left_at_that(work: Work) -> tuple[Danger, ...]:
+    """Return the dangers to come that somebody has left at that, the next ones first; none for one who may not warn."""
+    house, officer = the_house(), the_officer()
+    if not officer.may(Permission.ALERT):
+        return ()
+    return settling.left_at_that(work.dangers, officer.districts, house.tools, house.service_clock.now())
+
+
 @pages.post(f"{_ONE}/write")
 @needs(Permission.ALERT)
 def write(danger_id: int) -> Response | tuple[str, int]:

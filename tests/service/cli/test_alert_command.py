@@ -14,6 +14,7 @@ from flows.facts import FarmerState
 from scheduler.alerting import advance_alerts
 from service.bootstrap import build
 from service.cli.alert import alert
+from service.clock import RealClock
 from service.core.errors import Refused
 from service.core.phone import read_number
 from service.db.migrate import migrate
@@ -22,7 +23,9 @@ from service.settings import Settings, given_settings
 from service.use_cases.districts import add_district
 
 NEW = ("new", "--by", "Asha Mlima", "--district", "Ndaliro")
-FROST = (*NEW, "--template", "frost", "--figure", "-1")
+# Of a night whose evening is still to come, whenever this runs.
+TOMORROW = f"{RealClock().now() + timedelta(days=1):%Y-%m-%d}"
+FROST = (*NEW, "--template", "frost", "--figure", "-1", "--date", TOMORROW)
 
 
 @pytest.fixture

@@ -207,7 +207,7 @@ def test_a_risk_is_told_with_its_reason() -> None:
     )
 
     assert (
-        "frost: severe (colder_than_critical: forecast_c -1.0, expected_c -3.6, limit_c -1.1, critical_c -1.1, "
+        "frost: act first (colder_than_critical: forecast_c -1.0, expected_c -3.6, limit_c -1.1, critical_c -1.1, "
         "stage open)."
     ) == lines[0]
     assert "A risk leads to clean plants and a look by an officer, never to a spray by itself." in lines

@@ -47,12 +47,12 @@ def test_looked_at_kept_shown_and_taken_back(settings: Settings, file: Path) -> 
 
     assert "nothing -> lowest 9 °C, highest 21 °C" in looked_at
     assert "2 lines: 2 add, 0 replace, 0 change nothing.\nNothing is kept yet" in looked_at
-    assert "No temperatures for 14 of the last 14 days." in before
+    assert "No temperatures for 14 of the 14 days before today." in before
     assert "Kept as import 1. To take it back: trussline weather undo 1" in kept
     assert "measured  lowest 9 °C, highest 21 °C" in shown
-    assert "No temperatures for 12 of the last 14 days." in shown
+    assert "No temperatures for 12 of the 14 days before today." in shown
     assert "Import 1 of Ndaliro is taken back: week.csv" in undone
-    assert "No temperatures for 14 of the last 14 days." in after
+    assert "No temperatures for 14 of the 14 days before today." in after
     assert "taken back" in after.splitlines()[-1]
 
 

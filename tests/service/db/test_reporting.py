@@ -6,11 +6,13 @@ from pathlib import Path
 from typing import Any, Final
 
 import pytest
-from sqlalchemy import Connection, event, text
+from sqlalchemy import Connection, event, text, update
 
 from service.core.kinds import MessageState
-from service.db.queries.reporting import Days, FarmersNow, QuestionsAsked, Reporting
+from service.db.queries.reporting import Brought, Days, FarmersNow, QuestionsAsked, Reporting
 from service.db.tables import plots
+from service.db.tables.collections import delivery
+from service.db.tables.staff import officer
 from tests.stand_in_house import NOW, Planter, StandInHouse, empty_database, make_house
 
 # The Monday to Sunday of the house's day, in Dar es Salaam.
@@ -64,6 +66,15 @@ def house(database_url: str, tmp_path: Path) -> Iterator[StandInHouse]:
     made.database.close()
 
 
+@pytest.fixture
+def bare(database_url: str, tmp_path: Path) -> Iterator[StandInHouse]:
+    """A programme with nobody in it."""
+    empty_database(database_url)
+    made = make_house(database_url, tmp_path)
+    yield made
+    made.database.close()
+
+
 def ndaliro(house: StandInHouse) -> tuple[int, ...]:
     """Return one district as an officer has it."""
     return (Planter(house).districts["Ndaliro"],)
@@ -96,12 +107,12 @@ def test_farmers_jobs_weights_and_questions_of_a_district(house: StandInHouse) -
     with house.database.look() as work:
         ask = work.reporting
         jobs, picked = ask.jobs(WEEK, here), ask.picked(WEEK, here)
-        both = (ask.jobs(WEEK, None), ask.pickers(WEEK, None), ask.questions(WEEK, None))
+        both = (ask.jobs(WEEK, None), ask.pickers(WEEK, None), ask.questions(WEEK, None, calls=False))
 
         assert FarmersNow(active=1, paused=1, pending=0, stopped=1, new=0) == ask.farmers(WEEK, here, NOW)
-        assert (1, QuestionsAsked(asked=1, answered=0, closed=0)) == (
+        assert (1, QuestionsAsked(asked=1, answered=0, closed=0, emergencies=0, helps=0)) == (
             ask.pickers(WEEK, here),
-            ask.questions(WEEK, here),
+            ask.questions(WEEK, here, calls=False),
         )
     assert (3, 1) == (jobs.asked, jobs.done)
     assert [(date(2026, 11, 24), 2500, 1), (date(2026, 11, 25), 4000, 1)] == [
@@ -110,7 +121,47 @@ def test_farmers_jobs_weights_and_questions_of_a_district(house: StandInHouse) -
     assert (6, 2, 3) == (both[0].asked, both[1], both[2].asked)
 
 
-LARGE: Final = ("message", "reminder", "harvest")
+def test_calls_for_help_are_no_questions(bare: StandInHouse) -> None:
+    """Words of danger and help asked for after a warning are counted by themselves."""
+    plant = Planter(bare)
+    farmer, phone = plant.farmer("Tatu")
+    for urgency in ("emergency", "need_help", "need_help"):
+        plant.question(phone, "2", ago=timedelta(hours=1), farmer_id=farmer, urgency=urgency)
+    here = ndaliro(bare)
+    with bare.database.look() as work:
+        calls = work.reporting.questions(WEEK, here, calls=True)
+        others = work.reporting.questions(WEEK, here, calls=False)
+
+    assert QuestionsAsked(asked=3, answered=0, closed=0, emergencies=1, helps=2) == calls
+    assert (0, 0, 0) == (others.asked, others.emergencies, others.helps)
+
+
+def test_what_was_weighed_at_collections_is_counted_beside(bare: StandInHouse) -> None:
+    """By the day and the farmer's district; what was taken back does not count."""
+    plant = Planter(bare)
+    bare.put(officer, name="Asha", role="administrator", added_at=NOW)
+    for name, district in (("Tatu", "Ndaliro"), ("Wendo", "Zaruvi"), ("Salim", "Ndaliro")):
+        number, _ = plant.farmer(name, district=district)
+        plant.collection(number, f"{name} and others", district)
+    with bare.database.engine.begin() as connection:
+        salims = update(delivery).where(delivery.c.farmer_id == number)
+        connection.execute(salims.values(voided_at=NOW, payment_id=None))
+    before = Days(
+        first=WEEK.first - timedelta(days=7),
+        last=WEEK.first - timedelta(days=1),
+        begins=WEEK.begins - timedelta(days=7),
+        ends=WEEK.begins,
+    )
+    with bare.database.look() as work:
+        here, all_of_it = (work.reporting.brought(before, one) for one in (ndaliro(bare), None))
+        now = work.reporting.brought(WEEK, None)
+
+    assert Brought(accepted=12_000, rejected=500, deliveries=1, farmers=1) == here
+    assert Brought(accepted=24_000, rejected=1_000, deliveries=2, farmers=2) == all_of_it
+    assert Brought(accepted=0, rejected=0, deliveries=0, farmers=0) == now
+
+
+LARGE: Final = ("message", "reminder", "harvest", "delivery")
 
 
 @pytest.mark.parametrize("everywhere", [True, False], ids=["all districts", "one"])
@@ -126,7 +177,7 @@ def test_no_large_table_is_walked_through(house: StandInHouse, *, everywhere: bo
     with engine.connect() as connection:
         event.listen(engine, "before_cursor_execute", note)
         ask = Reporting(connection)
-        for question in (ask.texts, ask.jobs, ask.picked, ask.pickers):
+        for question in (ask.texts, ask.jobs, ask.picked, ask.pickers, ask.brought):
             question(WEEK, scope)
         event.remove(engine, "before_cursor_execute", note)
         sqlite = engine.dialect.name == "sqlite"
@@ -140,7 +191,7 @@ def test_no_large_table_is_walked_through(house: StandInHouse, *, everywhere: bo
             for row in connection.exec_driver_sql(explain + statement, values)
         ]
 
-    assert 4 == len(asked)
+    assert 5 == len(asked)
     walked = [
         line
         for line in plans

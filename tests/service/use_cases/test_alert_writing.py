@@ -31,11 +31,14 @@ WEDNESDAY = date(2026, 11, 25)
 
 @pytest.mark.parametrize("name", TEMPLATES)
 @pytest.mark.parametrize("end", ["least", "most"])
-def test_a_template_costs_one_part_in_every_language(name: str, end: str) -> None:
+@pytest.mark.parametrize("late", [False, True], ids=["in time", "late"])
+def test_a_template_costs_one_part_in_every_language(name: str, end: str, *, late: bool) -> None:
     """With the longest sender and either end of the figure: one part of the cheap alphabet."""
     figure = getattr(TEMPLATES[name], end)
 
-    written = write_template(TOOLS, name, sender=LONGEST, on=WEDNESDAY, figure=figure, languages=BOTH)
+    written = write_template(
+        TOOLS, name, sender=LONGEST, on=WEDNESDAY, figure=figure, languages=BOTH, late=late
+    )
 
     assert [(1, Alphabet.GSM7)] * 2 == [(one.room.parts, one.room.alphabet) for one in written]
     assert all(str(figure) in one.text for one in written)

@@ -8,8 +8,9 @@ import pytest
 from service.agronomy.risk import Conditions, Day, Hazard, Hour, Level
 from service.agronomy.risk_figures import load_risk
 from service.agronomy.risk_table import JUDGES
+from service.agronomy.risk_words import to_do
 from service.use_cases.weather.reasons import reason_of
-from service.web.words import HAZARDS, LEVELS
+from service.web.words import HAZARDS
 
 ON: Final = date(2026, 11, 26)
 ISSUED: Final = datetime(2026, 11, 25, 3, 0, tzinfo=UTC)
@@ -25,9 +26,9 @@ CASES: Final = {
     "a cool night": (
         Hazard.FROST,
         Conditions(on=ON, days=days(min_c=1.4)),
-        "lowest 1.4 °C in the night from",
+        "lowest 1.4 °C in the night of",
     ),
-    "a frost": (Hazard.FROST, Conditions(on=ON, days=days(min_c=-0.4)), "from 25 Nov to 26 Nov"),
+    "a frost": (Hazard.FROST, Conditions(on=ON, days=days(min_c=-0.4)), "night of Wed 25 to Thu 26 Nov"),
     "a hard frost": (Hazard.FROST, Conditions(on=ON, days=days(min_c=-4)), "lowest -4 °C"),
     "rain": (Hazard.HEAVY_RAIN, Conditions(on=ON, days=days(rain_mm=61.6)), "61.6 mm of rain on 26 Nov"),
     "hot days": (
@@ -82,11 +83,11 @@ def test_whose_plots() -> None:
     risk = JUDGES[hazard](load_risk(), conditions)
 
     said = reason_of(risk, ON, issued_at=ISSUED, zone=ZONE, metres_from=2000)
-    assert said.endswith("lowest -0.4 °C in the night from 25 Nov to 26 Nov, for plots from 2,000 m.")
+    assert said.endswith("lowest -0.4 °C in the night of Wed 25 to Thu 26 Nov, for plots from 2,000 m.")
 
 
 def test_all_that_is_judged_is_told() -> None:
-    """No hazard but hail, which no figure foresees, is without a case; each and each level has its word on pages."""
+    """No hazard but hail, which no figure foresees, is without a case; each has its name and says what to do."""
     assert set(JUDGES) - {Hazard.HAIL} == {hazard for hazard, _, _ in CASES.values()}
     assert set(JUDGES) <= set(HAZARDS)
-    assert {Level.WATCH, Level.HIGH, Level.SEVERE} == set(LEVELS)
+    assert all(to_do(hazard, level) for hazard in Hazard for level in Level)

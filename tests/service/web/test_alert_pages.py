@@ -259,18 +259,18 @@ def test_the_form_says_which_night_it_warns_of(desk: Desk, filled: Planter) -> N
     night = desk.send("/alerts/new", **{**frost(filled, on="2026-11-28"), "do": "measure"}).text
     hail = desk.send("/alerts/new", **{**frost(filled, template="hail", figure="30"), "do": "measure"}).text
 
-    assert "data-night>night from Saturday 28 to Sunday 29 November<" in night
+    assert "data-night>night of Sat 28 to Sun 29 Nov<" in night
     assert "data-spoken>Wednesday 25 November 2026<" in hail
 
 
 @pytest.mark.parametrize(
     ("later", "night", "until"),
     [
-        (timedelta(hours=10), "Wednesday 25 to Thursday 26 November", "2026-11-26T07:00"),
-        (timedelta(hours=17), "Wednesday 25 to Thursday 26 November", "2026-11-26T07:00"),
-        (timedelta(hours=20), "Wednesday 25 to Thursday 26 November", "2026-11-26T07:00"),
-        (timedelta(hours=25), "Thursday 26 to Friday 27 November", "2026-11-27T07:00"),
-        (timedelta(days=5), "Monday 30 November to Tuesday 1 December", "2026-12-01T07:00"),
+        (timedelta(hours=10), "night of Wed 25 to Thu 26 Nov", "2026-11-26T07:00"),
+        (timedelta(hours=17), "night of Wed 25 to Thu 26 Nov", "2026-11-26T07:00"),
+        (timedelta(hours=20), "night of Wed 25 to Thu 26 Nov", "2026-11-26T07:00"),
+        (timedelta(hours=25), "night of Thu 26 to Fri 27 Nov", "2026-11-27T07:00"),
+        (timedelta(days=5), "night of Mon 30 to Tue 1 Dec", "2026-12-01T07:00"),
     ],
     ids=["16:41", "23:41", "02:41", "07:41", "over the month"],
 )
@@ -286,6 +286,28 @@ def test_tonight_is_tonight_until_the_morning(
     assert night in page
     assert until == fields["useless_after"]
     assert 303 == kept.status_code
+
+
+def test_after_sunset_the_page_counts_on_no_evening(desk: Desk, filled: Planter) -> None:
+    """The draft of the morning says so at eight in the evening; the press that would send it shows the other text."""
+    path = draft(desk, frost(filled, useless_after="2026-11-26T07:00"))
+    before = desk.text(path)
+    desk.house.service_clock.advance(timedelta(hours=13, minutes=30))
+    late = desk.text(path)
+    (digest,) = set(re.findall(r'name="digest" value="(\w+)"', late))
+    pressed = desk.send(f"{path}/confirm", digest=digest)
+
+    assert re.search(r"are texted before the sun sets at 18:\d\d", before)
+    assert "Too little daylight is left for a text that says to cover by sunset, which is at 18:" in late
+    assert "Write it for now</button>" in late
+    assert re.search(
+        r"<strong class=\"berry\">0</strong> of \d are texted before 20:00, when many sleep", late
+    )
+    assert "cannot be reached before that" in late
+    assert 400 == pressed.status_code
+    assert "It now says to cover at once" in pressed.text
+    assert "Cover plants now: sacks, dry grass, but risk nothing." in pressed.text
+    assert "Write it for now" not in pressed.text
 
 
 def test_a_copy_has_no_hour_that_has_passed(desk: Desk, filled: Planter) -> None:
@@ -404,6 +426,10 @@ def test_the_list_says_when_nothing_was_sent(desk: Desk, filled: Planter) -> Non
         "called off: nothing was sent; no hour",
     ] == stands(desk)
     assert "it is past its time, and nothing was sent" in desk.text(f"{too_late}/reached")
+    lapsed = " ".join(re.sub(r"<[^>]+>", "", desk.text(too_late)).split())
+    assert "Past its time since Wed 25 Nov 18:00: it was never confirmed, and nobody was texted." in lapsed
+    assert "Its phones were never counted" in lapsed
+    assert "Phones of the audience" not in lapsed
 
 
 def test_a_draft_that_comes_too_late_for_all_is_not_offered(desk: Desk, filled: Planter) -> None:

@@ -97,8 +97,17 @@ def test_an_empty_programme_has_a_page(desk: Desk, query: str) -> None:
     page = desk.text(f"/cohorts{query}")
 
     assert "Nobody was texted in these days." in page
-    assert "trussline experiment hold-out" in page
-    assert "trussline experiment try" in page
+    assert "Set a share once with <code>trussline experiment hold-out</code>." in page
+    assert "Try one with <code>trussline experiment try</code>." in page
+
+
+def test_a_command_is_for_an_administrator(desk: Desk) -> None:
+    """Anybody else is told whom to ask."""
+    desk.sign_in("Officer Tulia", role=Role.OFFICER, districts=frozenset())
+    page = desk.text("/cohorts")
+
+    assert "Ask your administrator to set a share once." in page
+    assert "trussline" not in page.partition("<main")[2]
 
 
 def test_an_officer_sees_why_no_jobs_are_texted(desk: Desk, planter: Planter) -> None:

@@ -5,12 +5,13 @@ from datetime import timedelta
 
 from service.core.rights import Role
 from service.db.tables.dangers import danger
+from service.db.tables.outbox import message
 from tests.stand_in_house import TODAY, Planter, StandInHouse
 from tests.web_desk import Desk
 
 
 def test_a_danger_leads_to_a_draft_that_tells_its_reason(desk: Desk, planter: Planter) -> None:
-    """Today counts it, one press makes the draft, and the draft's page says from which forecast it comes."""
+    """One press makes the draft, whose page says from which forecast it comes; Today says that nobody is told yet."""
     planter.farmer("Asha")
     number = planter.danger()
     today = desk.text("/")
@@ -18,24 +19,70 @@ def test_a_danger_leads_to_a_draft_that_tells_its_reason(desk: Desk, planter: Pl
     draft = desk.text(answer.location)
 
     assert "1 thing" in today
-    assert "cold night, Thu 26 Nov" in today
+    assert "cold night, night of Wed 25 to Thu 26 Nov" in today
+    assert "nobody has been told" not in today
     assert "lowest 1.4 °C" in today
     assert re.fullmatch(r"/alerts/\d+", answer.location)
     assert "lowest 1.4 °C" in draft
     assert "cold night likely Wed 25/11, 1 C" in draft
     assert "A draft." in draft
-    assert "cold night, Thu" not in desk.text("/")
+    assert "Night of Wed 25 to Thu 26 Nov." in draft
+    after = desk.text("/")
+    assert "1 thing" in after
+    assert "A draft is made, nobody has been told yet." in after
+    assert f'href="{answer.location}">Read and send the draft' in after
 
 
-def test_a_danger_left_is_gone_from_today(desk: Desk, planter: Planter) -> None:
-    """It needs nobody any more; a second click adds nothing to the record."""
+def test_a_draft_thrown_away_brings_the_danger_back(desk: Desk, planter: Planter) -> None:
+    """It stands there as before, says so, and another draft can be made of it."""
+    planter.farmer("Asha")
+    number = planter.danger()
+    first = desk.send(f"/dangers/{number}/write").location
+    desk.send(f"{first}/call_off")
+    today = desk.text("/")
+    second = desk.send(f"/dangers/{number}/write").location
+
+    assert "An alert was made of it and came to nothing: nobody has been told." in today
+    assert "Make a draft" in today
+    assert first != second
+    assert "A draft." in desk.text(second)
+
+
+def test_a_confirmed_alert_stays_until_a_text_has_left(
+    desk: Desk, planter: Planter, house: StandInHouse
+) -> None:
+    """It needs no person any more while it waits to leave, and is gone from Today when it has left."""
+    _, phone = planter.farmer("Asha")
+    number = planter.danger()
+    alert = desk.send(f"/dangers/{number}/write").location
+    (digest,) = set(re.findall(r'name="digest" value="(\w+)"', desk.text(alert)))
+    desk.send(f"{alert}/confirm", digest=digest)
+    confirmed = desk.text("/")
+    key = planter.text_out(phone, "Cold.", ago=timedelta(), kind="urgent_alert", state="accepted")
+    with house.database.engine.begin() as connection:
+        of_alert = message.update().where(message.c.id == key[1])
+        connection.execute(of_alert.values(alert_id=int(alert.rpartition("/")[2])))
+    told = desk.text("/")
+
+    assert "Its alert is scheduled, nobody has been told yet." in confirmed
+    assert "Leave it" not in confirmed
+    assert "0 things" not in confirmed
+    assert "Nothing needs a person now" in confirmed
+    assert "cold night" not in told
+
+
+def test_a_danger_left_is_put_by_with_a_name(desk: Desk, planter: Planter) -> None:
+    """It needs nobody any more, and who has left it stands in a fold; a second click adds nothing to the record."""
     number = planter.danger()
     for _ in range(2):
         desk.send(f"/dangers/{number}/leave")
     with desk.house.database.look() as work:
         deeds = [row.action for row in work.audit.rows()]
 
-    assert "Nothing needs a person now" in desk.text("/")
+    today = desk.text("/")
+    assert "Nothing needs a person now" in today
+    assert "Left at that, nobody was told: 1 danger" in today
+    assert re.search(r"Cold night, night of Wed 25 to Thu 26 Nov, Ndaliro <span class=\"soft\">by \w+", today)
     assert 1 == deeds.count("danger.left")
 
 
@@ -85,8 +132,9 @@ def test_the_gravest_stand_first_and_the_rest_are_counted(
                 found_at=house.service_clock.now(),
             )
     page = desk.text("/")
-    levels = re.findall(r"<b>(watch|high|severe)</b>", page)
+    levels = re.findall(r"<b>(prepare|act|act first|look)</b>", page)
 
     assert "10 things" in page
-    assert ["severe", "severe", "high", "high", *["watch"] * 4] == levels
+    assert ["act first", "act first", "act", "act"] == levels[:4]
+    assert (4, {"prepare", "look"}) == (len(levels[4:]), set(levels[4:]))
     assert "And 2 more dangers by the weather." in page

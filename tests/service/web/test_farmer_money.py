@@ -75,6 +75,15 @@ def test_sales_costs_and_margin_stand_on_the_page(desk: Desk, house: StandInHous
     assert "<td>plants</td>" in money_told
 
 
+def test_without_costs_no_price_covers_them(desk: Desk, house: StandInHouse, farmer: int) -> None:
+    """A sale alone: that costs are covered from 0 on would say nothing."""
+    sell(house, farmer, 12_000, 30_000)
+    money_told = section(desk.text(f"/farmers/{farmer}"))
+
+    assert "No cost has been told." in money_told
+    assert "covered" not in money_told
+
+
 def test_a_loss_is_marked(desk: Desk, house: StandInHouse, farmer: int) -> None:
     """Costs without a sale: no price can be said."""
     spend(house, farmer, "manure", 15_000)
@@ -87,6 +96,20 @@ def test_a_loss_is_marked(desk: Desk, house: StandInHouse, farmer: int) -> None:
 def test_nothing_told_says_how(desk: Desk, farmer: int) -> None:
     """The officer can tell the farmer which words there are."""
     assert "A farmer texts SOLD and COST; HELP 3 says how." in section(desk.text(f"/farmers/{farmer}"))
+
+
+@pytest.mark.parametrize(("language", "words"), [("en", "Nothing has been told yet"), ("sw", "Bado hakuna")])
+def test_a_year_of_which_nothing_was_told_has_no_rows(
+    desk: Desk, planter: Planter, language: str, words: str
+) -> None:
+    """Twelve rows of nothing and a sum of 0 would look like a year without fruit."""
+    made, _ = planter.farmer("Neema", language=language)
+    planter.plot(made)
+    page = desk.text(f"/farmers/{made}/year")
+
+    assert words in page
+    assert "<tbody>" not in page
+    assert "<dd>0" not in page
 
 
 @pytest.mark.parametrize(

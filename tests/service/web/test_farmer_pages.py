@@ -58,7 +58,7 @@ def test_only_what_is_open_needs_a_person(desk: Desk, planter: Planter) -> None:
     gone, _ = planter.farmer("", state="erased")
     page = desk.text("/")
 
-    assert "Nothing needs a person now" in page
+    assert "Nothing waits for an answer now" in page
     assert f'"/farmers/{gone}"' not in page
     assert 404 == desk.get(f"/farmers/{gone}").status_code
 

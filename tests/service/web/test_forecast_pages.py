@@ -37,8 +37,9 @@ def test_two_weeks_are_told_with_their_range(desk: Desk, filled: Planter) -> Non
     """Twice 12 kg, drawn and in a table; that nothing is promised stands beside the figures."""
     page = page_of(desk, filled, "Ndaliro")
 
-    assert "Ndaliro, 25 November 2026 to 8 December 2026" in page
-    assert "<dt>kg in 14 days, expected</dt><dd>24</dd>" in page
+    assert "Ndaliro, 23 November 2026 to 6 December 2026" in page
+    assert "A week goes from Monday to Sunday, as in the report" in page
+    assert "<dt>kg in the two weeks, expected</dt><dd>24</dd>" in page
     assert "Nothing of this is promised" in page
     assert 8 == page.count('class="bar"')
     assert 2 == page.count('class="range"')
@@ -67,7 +68,7 @@ def test_a_week_without_a_report_is_a_gap(desk: Desk, planter: Planter) -> None:
     """It is no bar of nothing: the table says that nobody told a weight."""
     farmer, phone = planter.farmer("Asha", district="Ndaliro")
     plot = planter.plot(farmer, age=500)
-    for ago in (2, 9, 23, 30):
+    for ago in (4, 11, 25, 32):
         planter.weight(plot, phone, ago=ago, grams=4000)
     page = page_of(desk, planter, "Ndaliro")
 
@@ -89,7 +90,7 @@ def test_without_a_choice_the_first_district_is_shown(desk: Desk, filled: Plante
     page = desk.text("/forecast")
     ndaliro = filled.districts["Ndaliro"]
 
-    assert "Zaruvi, 25 November" in page
+    assert "Zaruvi, 23 November" in page
     assert all(f">{name}</option>" in page for name in filled.districts)
     assert 'href="/forecast"' in desk.text("/report")
     assert f'href="/forecast?district={ndaliro}"' in desk.text(f"/report?district={ndaliro}")
@@ -99,7 +100,7 @@ def test_an_officer_sees_their_own_district_only(desk: Desk, filled: Planter) ->
     """Another district's is not there, and there is nothing to choose."""
     desk.sign_in("Officer Tulia", role=Role.OFFICER, districts=frozenset({filled.districts["Ndaliro"]}))
 
-    assert "Ndaliro, 25 November" in desk.text("/forecast")
+    assert "Ndaliro, 23 November" in desk.text("/forecast")
     assert "<select" not in desk.text("/forecast")
     assert 404 == desk.get(f"/forecast?district={filled.districts['Zaruvi']}").status_code
 

@@ -2,6 +2,7 @@
 
 import re
 from datetime import timedelta
+from typing import Final
 
 import pytest
 from sqlalchemy import select
@@ -74,6 +75,66 @@ def test_words_are_counted_and_refused_before_anything_is_sent(desk: Desk, code:
     assert "may not say “30 ml”" in refused.text
     assert f">{words}</textarea>" in refused.text
     assert [] == texts(desk)
+
+
+POISON: Final = {"intent": "emergency", "understood": {"harm": "poison"}, "language": "sw"}
+
+
+def alarm(planter: Planter, **reading: object) -> str:
+    """Let a child of Asha's have drunk something, in Swahili, whatever language the record has; return the code."""
+    farmer, phone = planter.farmer("Asha Mwarobi", language="en")
+    words, ago = "mtoto amekunywa dawa ya kuua wadudu", timedelta(minutes=8)
+    text = planter.text_in(phone, words, ago=ago, farmer_id=farmer, **reading)
+    return planter.question(
+        phone, words, ago=ago, farmer_id=farmer, urgency="emergency", code="DAWA", inbound_id=text
+    )
+
+
+@pytest.mark.parametrize("path", ["/", "/questions/DAWA", "/farmers/1"])
+def test_an_alarm_says_why_and_whom_to_call(desk: Desk, planter: Planter, path: str) -> None:
+    """The reason in the officer's language, the farmer's words as written, and the number one press away, unfolded."""
+    alarm(planter, **POISON)
+    with desk.house.database.engine.connect() as connection:
+        farmer = connection.execute(select(speech.question.c.farmer_id)).scalar_one()
+    page = desk.text(path if path != "/farmers/1" else f"/farmers/{farmer}")
+    unfolded = re.sub(r"<details.*?</details>", "", page.partition('class="alarm"')[2], flags=re.DOTALL)
+
+    assert (
+        "Words of poisoning: somebody may have swallowed, breathed in or touched something harmful. Written in Swahili:"
+        in page
+    )
+    assert '<p class="said" lang="sw">mtoto amekunywa dawa ya kuua wadudu</p>' in page
+    assert 'action="/questions/DAWA/number"' in unfolded
+    assert 1 == page.count('action="/questions/DAWA/number"')
+
+
+def test_an_alarm_is_answered_in_the_language_of_its_words(desk: Desk, planter: Planter) -> None:
+    """Whoever holds the phone wrote Swahili: the box asks for that, whatever the record says; so the text leaves."""
+    code = alarm(planter, **POISON)
+    page = plain(desk.text("/"))
+    desk.send(f"/questions/{code}/answer", do="send", words="Nenda hospitali sasa.")
+    with desk.house.database.engine.connect() as connection:
+        left = connection.execute(select(outbox.message.c.language)).scalars().all()
+
+    assert "Answer by text, in Swahili" in page
+    assert "This text was written in Swahili. Their record says English." in page
+    assert ["sw"] == left
+
+
+def test_a_question_is_answered_in_the_language_of_the_record(
+    desk: Desk, planter: Planter, code: str
+) -> None:
+    """A stranger's, who has none, in that of the words; without words of a language in the programme's."""
+    for name, language in (("NENO", "sw"), ("NAMBA", None)):
+        phone = planter.phone()
+        text = planter.text_in(phone, name, ago=timedelta(hours=1), intent="words", language=language)
+        planter.question(phone, name, ago=timedelta(hours=1), code=name, inbound_id=text)
+    pages = {one: plain(desk.text(f"/questions/{one}")) for one in (code, "NENO", "NAMBA")}
+
+    assert "Answer by text, in Swahili The farmer reads Swahili." in pages[code]
+    assert "This text was written in Swahili." in pages["NENO"]
+    assert "in English" in pages["NAMBA"]
+    assert "Nobody knows what they read: it is the language of the programme." in pages["NAMBA"]
 
 
 def test_the_number_is_shown_on_purpose_only(desk: Desk, code: str) -> None:

@@ -94,6 +94,8 @@ def test_the_file_is_read_back_as_it_was_shown(desk: Desk, filled: Planter) -> N
     assert ["2026-11-23T00:00:00+03:00", "2026-11-30T00:00:00+03:00", "Ndaliro"] == lines[1][:3]
     assert answer.text.count("\r\n") == answer.text.count("\n") == len(lines)
     assert "1012.75" == values["Weights", "kilos picked"]
+    assert "0.00" == values["Collections", "kilos accepted"]
+    assert "0" == values["Calls for help", "words of danger"]
     assert "1" == values["Texts out", "reminder: delivered"]
     assert "12.50" == values["Kilos by day", "2026-11-25"]
     assert "62123" not in answer.text

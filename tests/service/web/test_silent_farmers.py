@@ -88,7 +88,8 @@ def test_today_folds_ten_and_leads_to_all(desk: Desk, planter: Planter) -> None:
     today, everyone = desk.text("/"), desk.text("/farmers/silent")
     folded = re.search(r"<details>\s*<summary>Not heard from for long: more than 10 farmers</summary>(.*?)</details>", today, re.DOTALL)  # fmt: skip  # noqa: E501
 
-    assert "Nothing needs a person now" in today
+    assert "Nothing waits for an answer now. More than 10 farmers have not been heard from for long" in today
+    assert "runs by itself" not in today
     assert folded is not None
     assert [f"Farmer {number:02d}" for number in range(11, 1, -1)] == re.findall(
         r">(Farmer \d\d)<", folded[1]

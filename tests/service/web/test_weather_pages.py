@@ -48,8 +48,8 @@ def test_an_empty_district_says_what_is_missing(desk: Desk, planter: Planter) ->
     """Gaps are told in numbers, and there is nothing to draw."""
     page = desk.text(f"/weather?district={planter.districts['Ketumali']}")
 
-    assert "No rain figure for 14 of the last 14 days." in page
-    assert "No temperatures for 7 of the next 7 days." in page
+    assert "No rain figure for 14 of the 14 days before today." in page
+    assert "No temperatures for 7 of the 7 days from today on." in page
     assert "<svg" not in page
 
 
@@ -65,10 +65,10 @@ def test_a_file_is_seen_kept_and_taken_back(desk: Desk, planter: Planter) -> Non
     after = desk.text(f"/weather?district={here}")
 
     assert "lowest 9 °C, highest 21 °C, rain 4.5 mm" in preview
-    assert "No rain figure for 14 of the last 14 days." in looked_at
+    assert "No rain figure for 14 of the 14 days before today." in looked_at
     assert ["Mon 23 Nov 8.0 20.0 0.0 measured", "Tue 24 Nov 9.0 21.0 4.5 measured"] == table(page)
     assert "week.csv" in page
-    assert "No rain figure for 14 of the last 14 days." in after
+    assert "No rain figure for 14 of the 14 days before today." in after
     assert "taken back" in after
     assert [] == re.findall(r'action="(/weather/\d+/back)"', after)
 
