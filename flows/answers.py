@@ -1,7 +1,7 @@
 """What each open question takes as its answer: the part of the conversation's table that belongs to one question.
 
-Every number that a question offers stands here with its move. A plain word of the question is read as its number,
-see `flows.offers`.
+Every number that a question offers stands here with its move; where texts could end, 1 lets all be as it is. A plain
+word of the question is read as its number, see `flows.offers`.
 """
 
 from typing import Final
@@ -184,7 +184,12 @@ ANSWERS: Final[dict[State, dict[type[Input], Row]]] = {
         Words: Row(general.cancel_unclear),
         Yes: Row(general.stop_agreed),
         No: Row(general.stop_declined),
-        Number: Row(by_number({1: general.first_chosen, 2: general.stop}, general.cancel_unclear)),
+        Number: Row(
+            by_number(
+                {1: general.go_on, 2: general.stop, 3: general.third_chosen},
+                general.cancel_unclear,
+            )
+        ),
         Undo: Row(general.undo_chosen),
     },
     State.QUESTION: {
@@ -256,14 +261,14 @@ ANSWERS: Final[dict[State, dict[type[Input], Row]]] = {
         Yes: Row(records.erase, _asked),
         No: Row(records.keep, _asked),
         Undo: Row(records.keep, _asked),
-        Number: Row(by_number({1: records.erase, 2: records.keep}, records.erase_unclear), _asked),
+        Number: Row(by_number({1: records.keep, 2: records.erase}, records.erase_unclear), _asked),
         Words: Row(records.erase_unclear, _asked),
     },
     State.WRONG_NUMBER: {
         Yes: Row(records.unlink),
         No: Row(records.still_theirs),
         Undo: Row(records.still_theirs),
-        Number: Row(by_number({1: records.unlink, 2: records.still_theirs}, records.unlink_unclear)),
+        Number: Row(by_number({1: records.still_theirs, 2: records.unlink}, records.unlink_unclear)),
         Words: Row(records.unlink_unclear),
     },
     State.PLANT_COUNT: {kind: Row(counting.take, _asked) for kind in (Number, Words, Yes, No)},

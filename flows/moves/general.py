@@ -53,7 +53,7 @@ def cancel(moment: Moment) -> Turn:
 def cancel_unclear(moment: Moment) -> Turn:
     """Ask once more: undo or stop, or whether to stop."""
     asks = _STOP_SURE if _of_stop_alone(moment) else _STOP_OR_UNDO
-    return missed(moment, "neither 1 nor 2", moment.say(asks))
+    return missed(moment, "none of what was offered", moment.say(asks))
 
 
 def stop_agreed(moment: Moment) -> Turn:
@@ -63,15 +63,16 @@ def stop_agreed(moment: Moment) -> Turn:
 
 def stop_declined(moment: Moment) -> Turn:
     """Go on after a no, where stopping was all that was asked about."""
-    return _go_on(moment) if _of_stop_alone(moment) else cancel_unclear(moment)
+    return go_on(moment) if _of_stop_alone(moment) else cancel_unclear(moment)
 
 
-def first_chosen(moment: Moment) -> Turn:
-    """Take back, or go on: what the question offers as 1."""
-    return _go_on(moment) if _of_stop_alone(moment) else undo_chosen(moment)
+def third_chosen(moment: Moment) -> Turn:
+    """Take back, where that was offered beside stopping."""
+    return cancel_unclear(moment) if _of_stop_alone(moment) else undo_chosen(moment)
 
 
-def _go_on(moment: Moment) -> Turn:
+def go_on(moment: Moment) -> Turn:
+    """Leave everything as it is: wherever texts could end, 1 says so."""
     return settled(ended(moment), "texts go on", moment.say("texts_go_on"))
 
 

@@ -28,8 +28,6 @@ YES_OR_NO = {
     State.CONSENT: ("welcome_consent", "welcome_back_consent", "consent_unclear"),
     State.BARE_WEIGHT: ("bare_weight",),
     State.NEW_DATE_SURE: ("date_sure", "date_sure_ahead"),
-    State.ERASE: ("erase_ask",),
-    State.WRONG_NUMBER: ("wrong_number_ask",),
     State.OFFER: ("officer_offer", "officer_unclear"),
     State.COUNT_SURE: ("count_sure",),
 }

@@ -10,7 +10,7 @@ import pytest
 import flows
 from flows.answers import ANSWERS
 from flows.catalogue import load_catalogue
-from flows.effects import SaveQuestion, Say, SendAlert, StopPhone
+from flows.effects import Decline, Erase, SaveQuestion, Say, SendAlert, StopPhone, Unlink
 from flows.facts import FarmerState, Saved, SavedKind
 from flows.inputs import Input
 from flows.promised import Kind
@@ -238,6 +238,24 @@ def test_stop_works_in_every_state(state: State, word: str) -> None:
 
 
 @pytest.mark.parametrize("state", State)
+@pytest.mark.parametrize("state", State)
+def test_one_ends_no_texts_whatever_is_asked(state: State) -> None:
+    """A finger's habit stops nothing, removes nothing and cuts nobody off: wherever that is asked, 1 keeps it."""
+    for known in (facts(NEEMA), facts(), PENDING, facts(NEEMA, replace(NEEMA, id=2, name="Asha"))):
+        for words in ("1", "one", "moja"):
+            turn = Talk(facts=known, conversation=talk_in(state)).says(words)
+
+            assert not {StopPhone, Erase, Unlink, Decline} & {type(effect) for effect in turn.effects}
+
+
+@pytest.mark.parametrize("state", [State.STOP_OR_UNDO, State.ERASE, State.WRONG_NUMBER])
+def test_two_ends_texts_where_that_is_asked(state: State) -> None:
+    """The same number in each of these questions."""
+    turn = Talk(conversation=talk_in(state)).says("2")
+
+    assert {StopPhone, Erase, Unlink} & {type(effect) for effect in turn.effects}
+
+
 @pytest.mark.parametrize(
     ("words", "text_id"),
     [
