@@ -159,6 +159,14 @@ ANSWERS: Final[dict[State, dict[type[Input], Row]]] = {
         **{kind: Row(sprays.take_days, _asked) for kind in (Number, Words, Yes, No)},
         Sprayed: Row(sprays.told_again, _farmer, resumes=True),
     },
+    State.SPRAY_ORDER: {
+        Yes: Row(sprays.picked_first, _asked),
+        No: Row(sprays.picked_after, _asked),
+        Number: Row(
+            by_number({1: sprays.picked_first, 2: sprays.picked_after}, sprays.order_unclear), _asked
+        ),
+        Words: Row(sprays.order_unclear, _asked),
+    },
     State.SALE_WORTH: {
         # "Jumla" is all as well as the word for the total.
         **{kind: Row(sales.unclear, _asked) for kind in (Words, Yes, No, Total)},

@@ -33,6 +33,7 @@ class State(StrEnum):
     WHICH_KG = "which_kg"
     AGAIN = "again"
     SPRAY_DAYS = "spray_days"
+    SPRAY_ORDER = "spray_order"
     SALE_WORTH = "sale_worth"
     COST_KIND = "cost_kind"
     WHOM = "whom"

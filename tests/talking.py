@@ -131,6 +131,7 @@ DATA: Final[dict[State, dict[str, Plain]]] = {
     State.WHICH_KG: {"harvest": 7, "choices": [12, 12_000], "on": TODAY.isoformat()},
     State.AGAIN: {"grams": 3_000, "on": (TODAY - timedelta(days=3)).isoformat()},
     State.SPRAY_DAYS: {"spray": 90, "on": TODAY.isoformat()},
+    State.SPRAY_ORDER: {"spray": 90, "on": TODAY.isoformat(), "free": "2026-12-02"},
     State.SALE_WORTH: {"grams": 12_000, "minor": 30_000, "on": TODAY.isoformat()},
     State.COST_KIND: {"minor": 15_000, "on": TODAY.isoformat()},
     State.NEW_DATE_SURE: {"on": "2026-04-01", "precision": "exact"},

@@ -30,6 +30,7 @@ YES_OR_NO = {
     State.NEW_DATE_SURE: ("date_sure", "date_sure_ahead"),
     State.OFFER: ("officer_offer", "officer_unclear"),
     State.COUNT_SURE: ("count_sure",),
+    State.SPRAY_ORDER: ("spray_hold_order", "spray_unknown_order", "spray_over_order", "spray_order"),
 }
 
 

@@ -151,6 +151,7 @@ WAYS_IN = {
     State.WHICH_KG: (facts(NEEMA), ("harvest 12 g",)),
     State.AGAIN: (facts(NEEMA), ("harvest 12 22/11",)),
     State.SPRAY_DAYS: (facts(NEEMA), ("sprayed",)),
+    State.SPRAY_ORDER: (facts(NEEMA), ("sprayed 7 22/11",)),
     State.SALE_WORTH: (facts(NEEMA), ("sold 12 kg 30000",)),
     State.COST_KIND: (facts(NEEMA), ("cost 15000",)),
     State.WHOM: (facts(NEEMA, replace(NEEMA, id=2, name="Asha")), ("harvest 12",)),
@@ -238,7 +239,6 @@ def test_stop_works_in_every_state(state: State, word: str) -> None:
 
 
 @pytest.mark.parametrize("state", State)
-@pytest.mark.parametrize("state", State)
 def test_one_ends_no_texts_whatever_is_asked(state: State) -> None:
     """A finger's habit stops nothing, removes nothing and cuts nobody off: wherever that is asked, 1 keeps it."""
     for known in (facts(NEEMA), facts(), PENDING, facts(NEEMA, replace(NEEMA, id=2, name="Asha"))):
@@ -256,6 +256,7 @@ def test_two_ends_texts_where_that_is_asked(state: State) -> None:
     assert {StopPhone, Erase, Unlink} & {type(effect) for effect in turn.effects}
 
 
+@pytest.mark.parametrize("state", State)
 @pytest.mark.parametrize(
     ("words", "text_id"),
     [

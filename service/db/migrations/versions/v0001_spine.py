@@ -1093,6 +1093,7 @@ def upgrade() -> None:
         sa.Column("sprayed_on", sa.Date(), nullable=False),
         sa.Column("label_days", sa.SmallInteger(), nullable=True),
         sa.Column("pick_from", sa.Date(), nullable=False),
+        sa.Column("picked_first", sa.Boolean(), server_default=sa.text("false"), nullable=False),
         sa.Column("inbound_id", sa.BigInteger().with_variant(sa.Integer(), "sqlite"), nullable=True),
         sa.Column("phone_id", sa.BigInteger().with_variant(sa.Integer(), "sqlite"), nullable=True),
         sa.Column("officer_id", sa.BigInteger().with_variant(sa.Integer(), "sqlite"), nullable=True),
