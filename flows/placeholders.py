@@ -75,8 +75,7 @@ PLACEHOLDERS: Final[dict[str, Filling]] = {
     "minutes": "10000",
     "elevation": "2500",
     "degrees": "-10",
-    "latitude": "66 S",
-    "things": Longest(ids="assumed.", most=4, between=", "),
+    "things": Longest(ids="assumed.", most=3, between=", "),
     # The rain and what was assumed; of the weather something is said in place of a usual day, and in fewer letters.
     "remarks": Longest(ids="water.", most=2, between=" "),
     "advice": Longest(ids="rain."),

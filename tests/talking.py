@@ -64,7 +64,6 @@ WATER: Final = WaterToday(
     sky=Sky.USUAL,
     highest_c=24,
     elevation_m=1900,
-    latitude=-7,
     bare=True,
     beds=True,
     wet=Wet.SOME,
