@@ -95,7 +95,8 @@ def test_who_does_not_know_the_label_waits_longest(village: Village, phone: Phon
 
     assert [(None, "2026-12-25", False)] == kept(village)
     assert (
-        "As the label is not known 30 days count: no picking, eating or selling before Fri 25/12." in answer
+        "The label is not known, so we count 30 days: do not pick, eat or sell fruit before Fri 25/12."
+        in answer
     )
 
 
