@@ -78,7 +78,7 @@ ANSWERS: Final[dict[State, dict[type[Input], Row]]] = {
     State.IDLE: {},
     State.JOIN_LANGUAGE: {
         **_joining(joining.take_language),
-        Number: Row(by_place(joining.language_at, joining.ask_again)),
+        Number: Row(by_place(joining.language_at, general.no_active_farmer)),
         Language: Row(joining.take_language),
     },
     State.JOIN_NAME: _joining(joining.take_name),

@@ -9,7 +9,7 @@ from flows.alphabet import clip
 from flows.effects import Say, StopPhone, UndoDone, Urgency
 from flows.facts import FarmerState, Saved, SavedKind
 from flows.inputs import Ask, Cancel, Help, Words, Yes
-from flows.moves import consent, costs, joining, sales, water
+from flows.moves import consent, costs, joining, sales, strangers, water
 from flows.moves.estimate_back import undo_estimate
 from flows.moves.sprays import undo_spray
 from flows.moves.turn import Moment, Turn, asked, ended, gone_on, missed, question_noted, settled, unchanged
@@ -229,6 +229,9 @@ def no_active_farmer(moment: Moment) -> Turn:
     """Answer a phone that speaks for nobody who has joined."""
     facts = moment.facts
     pending = facts.with_state(FarmerState.PENDING)
+    nobody = not (facts.farmers or facts.stopped or facts.desk)
+    if nobody and (clear := strangers.answered(moment)):
+        return clear
     open_question = _ASKED_OF_NEWCOMERS.get(moment.conversation.state)
     if open_question:
         return open_question(moment)
