@@ -6,6 +6,7 @@ word of the question is read as its number, see `flows.offers`.
 
 from typing import Final
 
+from flows.answers_joining import JOINING_ANSWERS
 from flows.effects import Finding
 from flows.inputs import (
     Harvest,
@@ -24,7 +25,6 @@ from flows.inputs import (
 from flows.moves import (
     alerts,
     collecting,
-    consent,
     costs,
     counting,
     details,
@@ -32,7 +32,6 @@ from flows.moves import (
     general,
     harvests,
     jobs,
-    joining,
     menu,
     nudges,
     officers,
@@ -40,30 +39,20 @@ from flows.moves import (
     sales,
     same_day,
     sprays,
+    vessels,
     whom,
     wishes,
 )
-from flows.moves.turn import Move, by_number, by_place
+from flows.moves.turn import by_number, by_place
 from flows.remarks import Correct, Greeting
 from flows.rows import About, Row
 from flows.spraying import Sprayed
 from flows.states import State
 from flows.trading import Cost, Sold
+from flows.vessels import VesselTold
 
 _asked = About.ASKED
 _farmer = About.FARMER
-
-
-def _joining(take: Move) -> dict[type[Input], Row]:
-    """Return the rows of a question to somebody who joins: `take` looks for the answer in what was texted."""
-    return {
-        Number: Row(take),
-        Words: Row(take),
-        Greeting: Row(take),
-        Yes: Row(joining.ask_again),
-        No: Row(joining.ask_again),
-        Undo: Row(joining.back),
-    }
 
 
 # A weight is in question.
@@ -76,30 +65,7 @@ _DOUBT: Final[dict[type[Input], Row]] = {
 
 ANSWERS: Final[dict[State, dict[type[Input], Row]]] = {
     State.IDLE: {},
-    State.JOIN_LANGUAGE: {
-        **_joining(joining.take_language),
-        Number: Row(by_place(joining.language_at, general.no_active_farmer)),
-        Language: Row(joining.take_language),
-    },
-    State.JOIN_NAME: _joining(joining.take_name),
-    State.JOIN_PLANTS: _joining(joining.take_plants),
-    State.JOIN_DATE: _joining(joining.take_date),
-    State.JOIN_WHICH_DATE: {
-        **_joining(joining.take_date),
-        Number: Row(by_number({1: joining.first_date, 2: joining.second_date}, joining.take_date)),
-    },
-    State.JOIN_DISTRICT: {
-        **_joining(joining.take_district),
-        Number: Row(by_place(joining.district_at, joining.take_district)),
-    },
-    State.CONSENT: {
-        Yes: Row(consent.agree, _asked),
-        No: Row(consent.decline, _asked),
-        Number: Row(by_number({1: consent.agree, 2: consent.decline}, consent.unclear), _asked),
-        Words: Row(consent.unclear, _asked),
-        Greeting: Row(consent.unclear, _asked),
-        Undo: Row(consent.unclear, _asked),
-    },
+    **JOINING_ANSWERS,
     State.JOBS: {Number: Row(jobs.done_by_number, _asked)},
     State.SCOUT: {
         Number: Row(
@@ -127,6 +93,10 @@ ANSWERS: Final[dict[State, dict[type[Input], Row]]] = {
         No: Row(general.ask_what, _asked),
     },
     State.KILOS: {kind: Row(harvests.take_kilos, _asked) for kind in (Number, Words, No)},
+    State.VESSEL_KILOS: {
+        **{kind: Row(vessels.take_kilos, _asked) for kind in (Number, Words, Yes, No)},
+        VesselTold: Row(vessels.told_while_asked, _farmer),
+    },
     State.ESTIMATE: {
         **{kind: Row(collecting.answer, _asked) for kind in (Number, Words, No)},
         Harvest: Row(collecting.nothing_picked, _farmer, resumes=True),

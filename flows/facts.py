@@ -8,6 +8,7 @@ from flows.collecting import Coming
 from flows.money import SHILLINGS, Currency
 from flows.spraying import LONGEST_HOLD, Held
 from flows.trading import CostKind, Purse
+from flows.vessels import Vessels
 from flows.watering import WaterToday
 from flows.wording import Phrase
 
@@ -87,6 +88,7 @@ class Farmer:
         held_out: whether they get no advice they have not asked for, so that others can be compared with them.
         water: what the plot needs today: gathered where water or rain is talked about, None where no plants stand.
         purse: prices, sales and costs: gathered where money is talked about.
+        vessels: what their containers hold, in grams: gathered where containers are talked about.
     """
 
     id: int
@@ -111,6 +113,7 @@ class Farmer:
     water: WaterToday | None = None
     purse: Purse | None = None
     coming: Coming | None = None
+    vessels: Vessels = field(default_factory=dict)
 
 
 @dataclass(frozen=True, kw_only=True, slots=True)

@@ -37,11 +37,14 @@ from flows.orders import Counts, Warn
 from flows.remarks import Correct, Details, Greeting
 from flows.spraying import Sprayed
 from flows.trading import Cost, Price, Sold, Year
+from flows.vessels import Filled, VesselTold
 from flows.watering import Rain, Water
 
 NAMES: Final[Mapping[type[Input], str]] = {
     Join: "join",
     Harvest: "harvest",
+    Filled: "filled",
+    VesselTold: "vessel_told",
     Sprayed: "sprayed",
     Estimate: "estimate",
     Water: "water",

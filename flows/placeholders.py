@@ -86,6 +86,8 @@ PLACEHOLDERS: Final[dict[str, Filling]] = {
     "margin": f"-{LARGEST_MONEY}",
     "kg_sold": "125000.75",
     "kg_plant": "99.99",
+    "vessel": Longest(ids="vessel."),
+    "count": "1000.75",
     "thing": Longest(ids="cost."),
     "market": "W" * 24,
     "prices": Longest(ids="price.", most=3, between=", "),

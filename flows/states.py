@@ -26,6 +26,7 @@ class State(StrEnum):
     SCOUT = "scout"
     FLOWERS_STAY = "flowers_stay"
     KILOS = "kilos"
+    VESSEL_KILOS = "vessel_kilos"
     ESTIMATE = "estimate"
     BARE_WEIGHT = "bare_weight"
     UNUSUAL = "unusual"

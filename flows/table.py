@@ -61,6 +61,7 @@ from flows.moves import (
     records,
     sales,
     sprays,
+    vessels,
     water,
     wishes,
 )
@@ -70,6 +71,7 @@ from flows.rows import About, Row
 from flows.spraying import Sprayed
 from flows.states import State
 from flows.trading import Cost, Price, Sold, Year
+from flows.vessels import Filled, VesselTold
 from flows.watering import Rain, Water
 
 _farmer = About.FARMER
@@ -90,6 +92,8 @@ COMMANDS: Final[dict[type[Input], Row]] = {
     Ask: Row(general.ask, resumes=True),
     # A weight is a report: who asked for no jobs may go on sending weights.
     Harvest: Row(harvests.harvest, _farmer),
+    Filled: Row(vessels.filled, _farmer),
+    VesselTold: Row(vessels.told, _farmer),
     Estimate: Row(collecting.estimate, _farmer, resumes=True),
     Sprayed: Row(sprays.sprayed, _farmer, resumes=True),
     Done: Row(jobs.done, _farmer, resumes=True),

@@ -14,6 +14,7 @@ from flows.placeholders import FULL_DATE
 from flows.promised import Filling, Kind, Longest, Rule, Text
 from flows.quiet_texts import QUIET_TEXTS
 from flows.spray_texts import SPRAY_TEXTS
+from flows.vessel_texts import VESSEL_TEXTS
 from flows.water_texts import WATER_TEXTS
 
 _LONGEST_LABEL: Final = 24
@@ -273,6 +274,7 @@ TEXTS: Final[dict[str, Text]] = {
     **_REST,
     **_WISHES,
     **WATER_TEXTS,
+    **VESSEL_TEXTS,
     **MONEY_TEXTS,
     **COLLECTION_TEXTS,
     **QUIET_TEXTS,

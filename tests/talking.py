@@ -123,6 +123,7 @@ DATA: Final[dict[State, dict[str, Plain]]] = {
     State.SCOUT: {"job": "k2", "on": TODAY.isoformat()},
     State.FLOWERS_STAY: {"job": "k9", "on": TODAY.isoformat()},
     State.KILOS: {"on": TODAY.isoformat()},
+    State.VESSEL_KILOS: {"vessel": "basket", "count": "2", "on": TODAY.isoformat()},
     State.ESTIMATE: {"on": COMING.on.isoformat()},
     State.BARE_WEIGHT: {"grams": 9_000, "on": TODAY.isoformat()},
     State.UNUSUAL: {"harvest": 7, "choices": [125_000, 12_500, 1_250], "on": TODAY.isoformat()},

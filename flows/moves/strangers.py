@@ -13,12 +13,15 @@ from flows.moves.turn import Moment, Turn, unchanged
 from flows.spraying import Sprayed
 from flows.states import State
 from flows.trading import Cost, Price, Sold, Year
+from flows.vessels import Filled, VesselTold
 from flows.watering import Rain, Water
 
 _REPORT: Final = "stranger_report"
 _WISH: Final = "stranger_wish"
 _TEXTS: Final[Mapping[type[Input], str]] = {
-    **dict.fromkeys((Harvest, Estimate, Done, NotYet, Rain, Sold, Cost, PlantCount), _REPORT),
+    **dict.fromkeys(
+        (Harvest, Filled, VesselTold, Estimate, Done, NotYet, Rain, Sold, Cost, PlantCount), _REPORT
+    ),
     # Whoever sprayed must wait, whether we know them or not.
     Sprayed: "stranger_sprayed",
     **dict.fromkeys((Jobs, Total, Water, Price, Year, NeedHelp), _WISH),

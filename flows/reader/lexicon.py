@@ -17,6 +17,7 @@ from flows.reader.money_lexicon import money_lexicon
 from flows.reader.normalise import key_of
 from flows.reader.pack import Intent, NumberWords, Pack
 from flows.reader.phrases import Phrases
+from flows.reader.vessel_lexicon import vessel_lexicon
 from flows.reader.water_lexicon import water_lexicon
 from flows.templates import TEMPLATES
 
@@ -150,6 +151,7 @@ class Lexicon:
             (word, name) for pack in packs for name in TEMPLATES for word in getattr(pack.warnings, name)
         )
         self.water = water_lexicon(packs)
+        self.vessels = vessel_lexicon(packs)
         self.money = money_lexicon(packs)
         self.languages = Phrases((word, pack.language) for pack in packs for word in pack.called)
         self.already = self._list(lambda pack: pack.already.words)

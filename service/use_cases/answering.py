@@ -10,6 +10,7 @@ from flows.effects import GiveConsent, OfAFarmer, SaveQuestion, Say, Urgency
 from flows.engine import step
 from flows.facts import Facts, FarmerState
 from flows.input_names import NAMES
+from flows.inputs import Input
 from flows.moves.naming import first_name, named_in
 from flows.moves.turn import Again, Turn
 from flows.offering import names_of_jobs, offers_of, whose_jobs
@@ -26,6 +27,7 @@ from service.use_cases.money import with_money
 from service.use_cases.receiving import LONGEST
 from service.use_cases.tools import Tools
 from service.use_cases.unput import unput
+from service.use_cases.vessels import with_vessels
 from service.use_cases.waiting import stays_open
 from service.use_cases.watering import with_water
 
@@ -46,7 +48,7 @@ def answer(work: Work, tools: Tools, inbound: Inbound, now: datetime) -> Answere
     talk = work.talks.open_on(inbound.phone_id, now)
     reading = _read(tools, facts, talk, inbound.text, on)
     facts = replace(facts, desk=desk_of(work, tools, inbound.phone_id, reading.input, on=on, now=now))
-    facts = with_money(work, tools, with_water(work, facts, reading.input), reading.input)
+    facts = _with_more(work, tools, facts, reading.input)
     turn = step(talk, reading, inbound.text, facts)
     why = [*reading.why, f"{talk.state}: {turn.why}"]
     if turn.again is not None:
@@ -121,13 +123,18 @@ def _read(tools: Tools, facts: Facts, talk: Conversation, text: str, on: date) -
     return read(text, situation)
 
 
+def _with_more(work: Work, tools: Tools, facts: Facts, said: Input) -> Facts:
+    """Return the facts with what only some texts are about."""
+    return with_vessels(work, with_money(work, tools, with_water(work, facts, said), said), said)
+
+
 def _again(
     work: Work, tools: Tools, earlier: Again, talk: Conversation, facts: Facts
 ) -> tuple[Turn, list[str]]:
     """Read and answer an earlier text, now that it is known for whom it was."""
     then = replace(facts, on=earlier.on)
     reading = _read(tools, then, talk, earlier.text, earlier.on)
-    then = with_money(work, tools, with_water(work, then, reading.input), reading.input)
+    then = _with_more(work, tools, then, reading.input)
     answered = step(talk, reading, earlier.text, then, chosen=earlier.farmer_id)
     return answered, [f"now read again: {earlier.text}", *reading.why, answered.why]
 

@@ -144,6 +144,7 @@ WAYS_IN = {
     State.JOBS: (facts(NEEMA), ("jobs",)),
     State.SCOUT: (facts(NEEMA), ("jobs 2",)),
     State.KILOS: (facts(NEEMA), ("jobs 3",)),
+    State.VESSEL_KILOS: (facts(NEEMA), ("harvest 2 baskets",)),
     State.ESTIMATE: (facts(replace(NEEMA, coming=COMING)), ("estimate",)),
     State.BARE_WEIGHT: (facts(NEEMA), ("12.5",)),
     State.UNUSUAL: (facts(NEEMA), ("harvest 30",)),

@@ -1067,6 +1067,16 @@ def upgrade() -> None:
         sa.PrimaryKeyConstraint("farmer_id", name=op.f("pk_container")),
     )
     op.create_table(
+        "vessel",
+        sa.Column("farmer_id", sa.BigInteger().with_variant(sa.Integer(), "sqlite"), nullable=False),
+        sa.Column("kind", sa.Text(), nullable=False),
+        sa.Column("grams", sa.Integer(), nullable=False),
+        sa.Column("at", sa.DateTime(timezone=True), nullable=False),
+        sa.CheckConstraint("grams > 0", name=op.f("ck_vessel_grams_positive")),
+        sa.ForeignKeyConstraint(["farmer_id"], ["farmer.id"], name=op.f("fk_vessel_farmer_id_farmer")),
+        sa.PrimaryKeyConstraint("farmer_id", "kind", name=op.f("pk_vessel")),
+    )
+    op.create_table(
         "rain_report",
         sa.Column(
             "id", sa.BigInteger().with_variant(sa.Integer(), "sqlite"), autoincrement=False, nullable=False
