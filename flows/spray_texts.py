@@ -25,3 +25,7 @@ SPRAY_TEXTS: Final[dict[str, Text]] = {
     "harvest_in_hold": Text(values="kg date date_sprayed date_free"),
     "hold_over": Text(values="name date_sprayed"),
 }
+
+# Answers that promise a hold: for as long as the programme waits where nobody knows the label, or as the label says.
+HELD_LONGEST: Final = frozenset({"spray_ask_days", "spray_unknown", "spray_unknown_order"})
+HELD_AS_TOLD: Final = frozenset({"spray_hold", "spray_hold_order"})
