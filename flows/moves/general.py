@@ -204,7 +204,12 @@ def words(moment: Moment) -> Turn:
         if isinstance(said, Words) and said.question:
             return question_noted(moment, said.text)
         answered = moment.facts.answered
-        return gone_on(moment, answered) if answered else offer_menu(moment, "not understood")
+        if answered:
+            return gone_on(moment, answered)
+        turn = offer_menu(moment, "not understood")
+        # A list that was sent to one of several says nothing of whom other words are about.
+        whose = replace(moment, farmer=None).speaker
+        return replace(turn, conversation=replace(turn.conversation, farmer_id=whose))
     return no_active_farmer(moment)
 
 
@@ -221,8 +226,9 @@ def offer_menu(moment: Moment, why: str) -> Turn:
     say = moment.say("not_understood", text=quoted(moment))
     turn = missed(moment, why, say)
     # Not about whom the question before was: "asha 2" under Neema's list may be a weight of Asha's.
-    whose = moment.farmer.id if moment.farmer else turn.conversation.farmer_id
-    return replace(turn, conversation=replace(turn.conversation, state=State.MENU, data={}, farmer_id=whose))
+    return replace(
+        turn, conversation=replace(turn.conversation, state=State.MENU, data={}, farmer_id=moment.speaker)
+    )
 
 
 def no_active_farmer(moment: Moment) -> Turn:
