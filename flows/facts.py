@@ -5,6 +5,7 @@ from datetime import date
 from enum import StrEnum
 
 from flows.collecting import Coming
+from flows.keeping import Keeping
 from flows.money import SHILLINGS, Currency
 from flows.spraying import LONGEST_HOLD, Held
 from flows.trading import CostKind, Purse
@@ -89,6 +90,7 @@ class Farmer:
         water: what the plot needs today: gathered where water or rain is talked about, None where no plants stand.
         purse: prices, sales and costs: gathered where money is talked about.
         vessels: what their containers hold, in grams: gathered where containers are talked about.
+        keeping: how long their picked fruit keeps: gathered where that is asked, None where no plants stand.
     """
 
     id: int
@@ -114,6 +116,7 @@ class Farmer:
     purse: Purse | None = None
     coming: Coming | None = None
     vessels: Vessels = field(default_factory=dict)
+    keeping: Keeping | None = None
 
 
 @dataclass(frozen=True, kw_only=True, slots=True)

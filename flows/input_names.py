@@ -33,6 +33,7 @@ from flows.inputs import (
     WrongNumber,
     Yes,
 )
+from flows.keeping import Fresh
 from flows.orders import Counts, Warn
 from flows.remarks import Correct, Details, Greeting
 from flows.spraying import Sprayed
@@ -45,6 +46,7 @@ NAMES: Final[Mapping[type[Input], str]] = {
     Harvest: "harvest",
     Filled: "filled",
     VesselTold: "vessel_told",
+    Fresh: "fresh",
     Sprayed: "sprayed",
     Estimate: "estimate",
     Water: "water",

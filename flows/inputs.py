@@ -13,11 +13,11 @@ from enum import StrEnum
 from flows.alarms import Distress, Emergency
 from flows.collecting import Estimate
 from flows.counting import PlantCount
+from flows.keeping import AfterPicking
 from flows.orders import Counts, Warn
 from flows.remarks import Correct, Details, Greeting
 from flows.spraying import Sprayed
 from flows.trading import Cost, Price, Sold, Year
-from flows.vessels import VesselSaid
 from flows.watering import Rain, Water
 
 
@@ -286,7 +286,7 @@ Input = (
     | Price
     | Year
     | PlantCount
-    | VesselSaid
+    | AfterPicking
     | Counts
     | Warn
     | Ask

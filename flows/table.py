@@ -45,6 +45,7 @@ from flows.inputs import (
     WrongNumber,
     Yes,
 )
+from flows.keeping import Fresh
 from flows.moves import (
     alerts,
     collecting,
@@ -55,6 +56,7 @@ from flows.moves import (
     general,
     harvests,
     jobs,
+    keeping,
     market,
     nudges,
     officers,
@@ -100,6 +102,7 @@ COMMANDS: Final[dict[type[Input], Row]] = {
     NotYet: Row(nudges.not_yet, _farmer, resumes=True),
     NeedHelp: Row(nudges.need_help, _farmer, resumes=True),
     Jobs: Row(jobs.jobs, _farmer, resumes=True),
+    Fresh: Row(keeping.fresh, _farmer, resumes=True),
     Total: Row(general.total, _farmer, resumes=True),
     Water: Row(water.water, _farmer, resumes=True),
     Rain: Row(water.rain, _farmer, resumes=True),

@@ -8,6 +8,7 @@ from collections.abc import Mapping
 from typing import Final
 
 from flows.collection_texts import COLLECTION_TEXTS
+from flows.keeping_texts import KEEPING_TEXTS
 from flows.money_texts import MONEY_TEXTS
 from flows.paper_texts import PAPER_TEXTS
 from flows.placeholders import FULL_DATE
@@ -231,7 +232,7 @@ _TASKS: Final[dict[str, Text]] = {
     "runners": Text(values="task"),
     "old_leaves": Text(values="task"),
     "mulch": Text(values="task"),
-    "compost": Text(values="amount task"),
+    "compost": Text(values="amount task", waived={Rule.SENSES: "fresh dung is named only to be left out"}),
     "first_fruit": Text(values="name date_from date_to"),
     "picking": Text(),
     "recount": Text(waived=_COUNTING),
@@ -275,6 +276,7 @@ TEXTS: Final[dict[str, Text]] = {
     **_WISHES,
     **WATER_TEXTS,
     **VESSEL_TEXTS,
+    **KEEPING_TEXTS,
     **MONEY_TEXTS,
     **COLLECTION_TEXTS,
     **QUIET_TEXTS,

@@ -9,6 +9,7 @@ from typing import Final
 from flows.collecting import Estimate
 from flows.counting import PlantCount
 from flows.inputs import Done, Harvest, Input, Jobs, NeedHelp, NotYet, Number, Total, Words
+from flows.keeping import Fresh
 from flows.moves.turn import Moment, Turn, unchanged
 from flows.spraying import Sprayed
 from flows.states import State
@@ -24,7 +25,7 @@ _TEXTS: Final[Mapping[type[Input], str]] = {
     ),
     # Whoever sprayed must wait, whether we know them or not.
     Sprayed: "stranger_sprayed",
-    **dict.fromkeys((Jobs, Total, Water, Price, Year, NeedHelp), _WISH),
+    **dict.fromkeys((Jobs, Total, Water, Fresh, Price, Year, NeedHelp), _WISH),
 }
 # Where what is clear is answered; who has begun to join is asked on.
 _ANSWERED: Final = frozenset({State.IDLE, State.JOIN_LANGUAGE})

@@ -62,11 +62,13 @@ class VesselWords(Section):
         kinds: what each kind is called.
         holds: what stands between a container and the kilos it holds.
         own: what may stand beside and changes nothing.
+        lain: what may stand beside the hours for which fruit has lain in it.
     """
 
     kinds: Mapping[Vessel, AtLeastOne]
     holds: AtLeastOne
     own: Entries
+    lain: AtLeastOne
 
 
 class WaterWords(Section):

@@ -23,6 +23,7 @@ from flows.reader.about_jobs import done, jobs
 from flows.reader.brought import estimate
 from flows.reader.counted import plant_count
 from flows.reader.given import Given
+from flows.reader.kept_fresh import kept_fresh
 from flows.reader.lexicon import Form
 from flows.reader.names import name_behind, without
 from flows.reader.pack import Intent
@@ -189,4 +190,5 @@ MEANINGS: Final[Mapping[Intent, Callable[[Given], Input]]] = {
     Intent.SOLD: sale,
     Intent.COST: cost,
     Intent.PRICE: prices,
+    Intent.FRESH: kept_fresh,
 }

@@ -60,6 +60,7 @@ class Intent(StrEnum):
     PRICE = "price"
     YEAR = "year"
     PLANT_COUNT = "plant_count"
+    FRESH = "fresh"
     COUNTS = "counts"
     WARN = "warn"
 

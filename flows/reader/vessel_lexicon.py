@@ -15,6 +15,7 @@ class VesselLexicon:
     kinds: Phrases[Vessel]
     holds: Phrases[None]
     own: Phrases[None]
+    lain: Phrases[None]
 
 
 def vessel_lexicon(packs: Sequence[Pack]) -> VesselLexicon:
@@ -25,4 +26,5 @@ def vessel_lexicon(packs: Sequence[Pack]) -> VesselLexicon:
         ),
         holds=Phrases((word, None) for pack in packs for word in pack.vessels.holds),
         own=Phrases((word, None) for pack in packs for word in pack.vessels.own),
+        lain=Phrases((word, None) for pack in packs for word in pack.vessels.lain),
     )

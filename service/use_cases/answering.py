@@ -22,6 +22,7 @@ from service.core.ports import Work
 from service.use_cases.by_phone import desk_of
 from service.use_cases.carrying import Carrying
 from service.use_cases.guards import Ruling, Spoken, judge, spoken_effects
+from service.use_cases.keeping import with_keeping
 from service.use_cases.knowing import gather
 from service.use_cases.money import with_money
 from service.use_cases.receiving import LONGEST
@@ -125,7 +126,8 @@ def _read(tools: Tools, facts: Facts, talk: Conversation, text: str, on: date) -
 
 def _with_more(work: Work, tools: Tools, facts: Facts, said: Input) -> Facts:
     """Return the facts with what only some texts are about."""
-    return with_vessels(work, with_money(work, tools, with_water(work, facts, said), said), said)
+    facts = with_money(work, tools, with_water(work, facts, said), said)
+    return with_keeping(work, with_vessels(work, facts, said), said)
 
 
 def _again(

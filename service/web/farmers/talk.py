@@ -33,6 +33,7 @@ INTENTS: Final = {
     "distress": "distress",
     "done": "a job done",
     "emergency": "an emergency",
+    "fresh": "how long fruit keeps",
     "greeting": "a greeting or thanks",
     "filled": "a harvest in containers",
     "harvest": "a harvest",
