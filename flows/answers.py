@@ -1,17 +1,17 @@
 """What each open question takes as its answer: the part of the conversation's table that belongs to one question.
 
-Every number that a question offers stands here with its move. A plain word of the question is read as its number,
-see `flows.offers`.
+Every number that a question offers stands here with its move; where texts could end, 1 lets all be as it is. A plain
+word of the question is read as its number, see `flows.offers`.
 """
 
 from typing import Final
 
+from flows.answers_joining import JOINING_ANSWERS
 from flows.effects import Finding
 from flows.inputs import Harvest, Help, Input, NeedHelp, No, Number, Total, Understood, Undo, Words, Yes
 from flows.moves import (
     alerts,
     collecting,
-    consent,
     costs,
     counting,
     details,
@@ -19,7 +19,6 @@ from flows.moves import (
     general,
     harvests,
     jobs,
-    joining,
     menu,
     nudges,
     officers,
@@ -27,31 +26,21 @@ from flows.moves import (
     sales,
     same_day,
     sprays,
+    vessels,
     whom,
     wishes,
 )
-from flows.moves.turn import Move, by_number, by_place
+from flows.moves.turn import by_number, by_place
 from flows.remarks import Correct, Greeting
 from flows.rows import About, Row
 from flows.spraying import Sprayed
 from flows.states import State
 from flows.trading import Cost, Sold
+from flows.vessels import VesselTold
 from flows.wishes import Language
 
 _asked = About.ASKED
 _farmer = About.FARMER
-
-
-def _joining(take: Move) -> dict[type[Input], Row]:
-    """Return the rows of a question to somebody who joins: `take` looks for the answer in what was texted."""
-    return {
-        Number: Row(take),
-        Words: Row(take),
-        Greeting: Row(take),
-        Yes: Row(joining.ask_again),
-        No: Row(joining.ask_again),
-        Undo: Row(joining.back),
-    }
 
 
 # A weight is in question.
@@ -64,30 +53,7 @@ _DOUBT: Final[dict[type[Input], Row]] = {
 
 ANSWERS: Final[dict[State, dict[type[Input], Row]]] = {
     State.IDLE: {},
-    State.JOIN_LANGUAGE: {
-        **_joining(joining.take_language),
-        Number: Row(by_place(joining.language_at, joining.ask_again)),
-        Language: Row(joining.take_language),
-    },
-    State.JOIN_NAME: _joining(joining.take_name),
-    State.JOIN_PLANTS: _joining(joining.take_plants),
-    State.JOIN_DATE: _joining(joining.take_date),
-    State.JOIN_WHICH_DATE: {
-        **_joining(joining.take_date),
-        Number: Row(by_number({1: joining.first_date, 2: joining.second_date}, joining.take_date)),
-    },
-    State.JOIN_DISTRICT: {
-        **_joining(joining.take_district),
-        Number: Row(by_place(joining.district_at, joining.take_district)),
-    },
-    State.CONSENT: {
-        Yes: Row(consent.agree, _asked),
-        No: Row(consent.decline, _asked),
-        Number: Row(by_number({1: consent.agree, 2: consent.decline}, consent.unclear), _asked),
-        Words: Row(consent.unclear, _asked),
-        Greeting: Row(consent.unclear, _asked),
-        Undo: Row(consent.unclear, _asked),
-    },
+    **JOINING_ANSWERS,
     State.JOBS: {Number: Row(jobs.done_by_number, _asked)},
     State.SCOUT: {
         Number: Row(
@@ -115,6 +81,10 @@ ANSWERS: Final[dict[State, dict[type[Input], Row]]] = {
         No: Row(general.ask_what, _asked),
     },
     State.KILOS: {kind: Row(harvests.take_kilos, _asked) for kind in (Number, Words, No)},
+    State.VESSEL_KILOS: {
+        **{kind: Row(vessels.take_kilos, _asked) for kind in (Number, Words, Yes, No)},
+        VesselTold: Row(vessels.told_while_asked, _farmer),
+    },
     State.ESTIMATE: {
         **{kind: Row(collecting.answer, _asked) for kind in (Number, Words, No)},
         Harvest: Row(collecting.nothing_picked, _farmer, resumes=True),
@@ -147,6 +117,14 @@ ANSWERS: Final[dict[State, dict[type[Input], Row]]] = {
         **{kind: Row(sprays.take_days, _asked) for kind in (Number, Words, Yes, No)},
         Sprayed: Row(sprays.told_again, _farmer, resumes=True),
     },
+    State.SPRAY_ORDER: {
+        Yes: Row(sprays.picked_first, _asked),
+        No: Row(sprays.picked_after, _asked),
+        Number: Row(
+            by_number({1: sprays.picked_first, 2: sprays.picked_after}, sprays.order_unclear), _asked
+        ),
+        Words: Row(sprays.order_unclear, _asked),
+    },
     State.SALE_WORTH: {
         # "Jumla" is all as well as the word for the total.
         **{kind: Row(sales.unclear, _asked) for kind in (Words, Yes, No, Total)},
@@ -172,7 +150,12 @@ ANSWERS: Final[dict[State, dict[type[Input], Row]]] = {
         Words: Row(general.cancel_unclear),
         Yes: Row(general.stop_agreed),
         No: Row(general.stop_declined),
-        Number: Row(by_number({1: general.first_chosen, 2: general.stop}, general.cancel_unclear)),
+        Number: Row(
+            by_number(
+                {1: general.go_on, 2: general.stop, 3: general.third_chosen},
+                general.cancel_unclear,
+            )
+        ),
         Undo: Row(general.undo_chosen),
     },
     State.QUESTION: {
@@ -244,14 +227,14 @@ ANSWERS: Final[dict[State, dict[type[Input], Row]]] = {
         Yes: Row(records.erase, _asked),
         No: Row(records.keep, _asked),
         Undo: Row(records.keep, _asked),
-        Number: Row(by_number({1: records.erase, 2: records.keep}, records.erase_unclear), _asked),
+        Number: Row(by_number({1: records.keep, 2: records.erase}, records.erase_unclear), _asked),
         Words: Row(records.erase_unclear, _asked),
     },
     State.WRONG_NUMBER: {
         Yes: Row(records.unlink),
         No: Row(records.still_theirs),
         Undo: Row(records.still_theirs),
-        Number: Row(by_number({1: records.unlink, 2: records.still_theirs}, records.unlink_unclear)),
+        Number: Row(by_number({1: records.still_theirs, 2: records.unlink}, records.unlink_unclear)),
         Words: Row(records.unlink_unclear),
     },
     State.PLANT_COUNT: {kind: Row(counting.take, _asked) for kind in (Number, Words, Yes, No)},

@@ -10,6 +10,7 @@ from flows.edits import Edit
 from flows.inputs import Planted
 from flows.spraying import SprayEffect
 from flows.trading import TradeEffect
+from flows.vessels import SetVessel
 from flows.watering import Kept
 from flows.weighed import CountHarvest, ReplaceDay, SaveHarvest, VoidHarvest
 from flows.wording import Phrase
@@ -265,6 +266,7 @@ Effect: TypeAlias = (
     | SprayEffect
     | TradeEffect
     | EstimateEffect
+    | SetVessel
     | ListJobs
     | SaveDone
     | UndoDone

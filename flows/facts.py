@@ -5,9 +5,11 @@ from datetime import date
 from enum import StrEnum
 
 from flows.collecting import Coming
+from flows.keeping import Keeping
 from flows.money import SHILLINGS, Currency
 from flows.spraying import LONGEST_HOLD, Held
 from flows.trading import CostKind, Purse
+from flows.vessels import Vessels
 from flows.watering import WaterToday
 from flows.wording import Phrase
 
@@ -87,6 +89,8 @@ class Farmer:
         held_out: whether they get no advice they have not asked for, so that others can be compared with them.
         water: what the plot needs today: gathered where water or rain is talked about, None where no plants stand.
         purse: prices, sales and costs: gathered where money is talked about.
+        vessels: what their containers hold, in grams: gathered where containers are talked about.
+        keeping: how long their picked fruit keeps: gathered where that is asked, None where no plants stand.
     """
 
     id: int
@@ -111,6 +115,8 @@ class Farmer:
     water: WaterToday | None = None
     purse: Purse | None = None
     coming: Coming | None = None
+    vessels: Vessels = field(default_factory=dict)
+    keeping: Keeping | None = None
 
 
 @dataclass(frozen=True, kw_only=True, slots=True)

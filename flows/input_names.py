@@ -26,16 +26,21 @@ from flows.inputs import (
     Words,
     Yes,
 )
+from flows.keeping import Fresh
 from flows.orders import Counts, Warn
 from flows.remarks import Correct, Details, Greeting
 from flows.spraying import Sprayed
 from flows.trading import Cost, Price, Sold, Year
+from flows.vessels import Filled, VesselTold
 from flows.watering import Rain, Water
 from flows.wishes import Alerts, Days, Language, Pause, Records, Who, WrongNumber
 
 NAMES: Final[Mapping[type[Input], str]] = {
     Join: "join",
     Harvest: "harvest",
+    Filled: "filled",
+    VesselTold: "vessel_told",
+    Fresh: "fresh",
     Sprayed: "sprayed",
     Estimate: "estimate",
     Water: "water",

@@ -1,10 +1,8 @@
 """What a farmer can be understood to have said.
 
-Each class is one kind of message after reading; `Input` is their union and the
-column the conversation's table is looked up by.  An input is a plain value,
-checked when it is built, so nobody downstream has to check it again.  A message
-that makes no sense is a `Words`, not an exception: a farmer's odd text is an
-ordinary thing to be answered, only a programmer's mistake raises.
+Each class is one kind of message after reading; `Input` is their union and the column the conversation's table is
+looked up by.  An input is a plain value, checked when it is built, so nobody downstream has to check it again.  A
+message that makes no sense is a `Words`: a farmer's odd text is to be answered, only a programmer's mistake raises.
 """
 
 from dataclasses import dataclass
@@ -15,6 +13,7 @@ from enum import StrEnum
 from flows.alarms import Distress, Emergency
 from flows.collecting import Estimate
 from flows.counting import PlantCount
+from flows.keeping import AfterPicking
 from flows.orders import Counts, Warn
 from flows.remarks import Correct, Details, Greeting
 from flows.spraying import Sprayed
@@ -247,6 +246,7 @@ Input = (
     | Price
     | Year
     | PlantCount
+    | AfterPicking
     | Counts
     | Warn
     | Ask

@@ -39,6 +39,8 @@ QUESTIONS: Final[Mapping[State, tuple[str, ...]]] = {
     State.DAYS: ("days_ask", "days_ask_quiet"),
     State.DETAILS: ("details_ask",),
     State.RECORDS: ("records_ask",),
+    State.ERASE: ("erase_ask",),
+    State.WRONG_NUMBER: ("wrong_number_ask",),
 }
 
 _SENTENCE_END: Final = re.compile(r"[.?!](?=\s|$)")

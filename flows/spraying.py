@@ -63,7 +63,15 @@ class VoidSpray:
     farmer_id: int
 
 
-SprayEffect: TypeAlias = SaveSpray | TellLabelDays | VoidSpray
+@dataclass(frozen=True, kw_only=True, slots=True)
+class PickedFirst:
+    """What is noted as picked on the day of spray `id` was picked before it."""
+
+    id: int
+    farmer_id: int
+
+
+SprayEffect: TypeAlias = SaveSpray | TellLabelDays | VoidSpray | PickedFirst
 
 
 @dataclass(frozen=True, kw_only=True, slots=True)

@@ -38,6 +38,7 @@ from flows.inputs import (
     Words,
     Yes,
 )
+from flows.keeping import Fresh
 from flows.moves import (
     alerts,
     collecting,
@@ -48,12 +49,14 @@ from flows.moves import (
     general,
     harvests,
     jobs,
+    keeping,
     market,
     nudges,
     officers,
     records,
     sales,
     sprays,
+    vessels,
     water,
     wishes,
 )
@@ -63,6 +66,7 @@ from flows.rows import About, Row
 from flows.spraying import Sprayed
 from flows.states import State
 from flows.trading import Cost, Price, Sold, Year
+from flows.vessels import Filled, VesselTold
 from flows.watering import Rain, Water
 from flows.wishes import Alerts, Days, Language, Pause, Records, Who, WrongNumber
 
@@ -84,12 +88,15 @@ COMMANDS: Final[dict[type[Input], Row]] = {
     Ask: Row(general.ask, resumes=True),
     # A weight is a report: who asked for no jobs may go on sending weights.
     Harvest: Row(harvests.harvest, _farmer),
+    Filled: Row(vessels.filled, _farmer),
+    VesselTold: Row(vessels.told, _farmer),
     Estimate: Row(collecting.estimate, _farmer, resumes=True),
     Sprayed: Row(sprays.sprayed, _farmer, resumes=True),
     Done: Row(jobs.done, _farmer, resumes=True),
     NotYet: Row(nudges.not_yet, _farmer, resumes=True),
     NeedHelp: Row(nudges.need_help, _farmer, resumes=True),
     Jobs: Row(jobs.jobs, _farmer, resumes=True),
+    Fresh: Row(keeping.fresh, _farmer, resumes=True),
     Total: Row(general.total, _farmer, resumes=True),
     Water: Row(water.water, _farmer, resumes=True),
     Rain: Row(water.rain, _farmer, resumes=True),

@@ -8,11 +8,14 @@ from collections.abc import Mapping
 from typing import Final
 
 from flows.collection_texts import COLLECTION_TEXTS
+from flows.keeping_texts import KEEPING_TEXTS
 from flows.money_texts import MONEY_TEXTS
 from flows.paper_texts import PAPER_TEXTS
 from flows.placeholders import FULL_DATE
 from flows.promised import Filling, Kind, Longest, Rule, Text
 from flows.quiet_texts import QUIET_TEXTS
+from flows.spray_texts import SPRAY_TEXTS
+from flows.vessel_texts import VESSEL_TEXTS
 from flows.water_texts import WATER_TEXTS
 
 _LONGEST_LABEL: Final = 24
@@ -20,7 +23,6 @@ _LONGEST_WEEKDAY: Final = 5
 _WITH_YEAR: Final[Mapping[str, Filling]] = {"date": FULL_DATE}
 # As many jobs as fit are put into a week's text; three always do.
 _THREE_JOBS: Final[Mapping[str, Filling]] = {"jobs": Longest(ids=".label", most=3)}
-_HOLD_DAYS: Final[Mapping[str, Filling]] = {"n": "365"}
 _WEEKS_LEFT: Final[Mapping[str, Filling]] = {"n": "3"}
 
 _JOINING: Final[dict[str, Text]] = {
@@ -74,16 +76,6 @@ _HARVESTS: Final[dict[str, Text]] = {
     "harvest_left": Text(),
     "harvest_future": Text(),
     "harvest_old": Text(),
-    "spray_ask_days": Text(values="date"),
-    "spray_hold": Text(values="date date_free"),
-    "spray_unknown": Text(values="date n date_free", longest=_HOLD_DAYS),
-    "spray_over": Text(values="date date_free"),
-    "spray_no_day": Text(),
-    "spray_old": Text(),
-    "undone_spray": Text(values="date"),
-    "undone_spray_held": Text(values="date date_free"),
-    "harvest_in_hold": Text(values="kg date date_sprayed date_free"),
-    "hold_over": Text(values="name date_sprayed"),
     "total": Text(values="name total date_first year_total"),
     "total_none": Text(values="name"),
 }
@@ -181,6 +173,10 @@ _WISHES: Final[dict[str, Text]] = {
     "who": Text(values="svc date"),
     "who_by_officer": Text(values="svc officer date"),
     "who_stranger": Text(values="svc"),
+    "stranger_report": Text(),
+    "stranger_sprayed": Text(),
+    "stranger_wish": Text(),
+    "stranger_question": Text(values="code"),
     "details_ask": Text(values="name n date", longest=_WITH_YEAR),
     "name_set": Text(values="name"),
     "plants_set": Text(values="n"),
@@ -236,7 +232,7 @@ _TASKS: Final[dict[str, Text]] = {
     "runners": Text(values="task"),
     "old_leaves": Text(values="task"),
     "mulch": Text(values="task"),
-    "compost": Text(values="amount task"),
+    "compost": Text(values="amount task", waived={Rule.SENSES: "fresh dung is named only to be left out"}),
     "first_fruit": Text(values="name date_from date_to"),
     "picking": Text(),
     "recount": Text(waived=_COUNTING),
@@ -275,10 +271,13 @@ TEXTS: Final[dict[str, Text]] = {
     **_ALERTS,
     **_JOINING,
     **_HARVESTS,
+    **SPRAY_TEXTS,
     **_JOBS,
     **_REST,
     **_WISHES,
     **WATER_TEXTS,
+    **VESSEL_TEXTS,
+    **KEEPING_TEXTS,
     **MONEY_TEXTS,
     **COLLECTION_TEXTS,
     **QUIET_TEXTS,

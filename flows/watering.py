@@ -107,7 +107,6 @@ class WaterToday:
         sky: what is known of the weather.
         highest_c: the highest temperature, rounded; of the usual day where no weather is known.
         elevation_m: metres above the sea, as known or taken.
-        latitude: degrees that were taken as nobody told them, rounded, south negative; None where they are known.
         bare: whether bare soil was taken, as nobody told what covers it.
         beds: whether usual beds were taken, in all or in part, as nobody measured them.
         wet: what the rain means.
@@ -122,7 +121,6 @@ class WaterToday:
     sky: Sky
     highest_c: int
     elevation_m: int
-    latitude: int | None
     bare: bool
     beds: bool
     wet: Wet

@@ -13,6 +13,7 @@ from service.core.errors import Refused
 from service.core.journal import JournalError
 from service.logs import logger
 from service.use_cases.holding import HoldReason, begin_hold, end_disk_hold, the_hold
+from service.use_cases.lost_sprays import holds_again
 from service.use_cases.minding_clock import MOST, mind_clock
 from service.use_cases.reconciling import compare
 
@@ -41,7 +42,9 @@ class Minding:
             raise Refused(f"{damage} {house.restore_advice()}")
         house.room.enough()
         with house.database.work() as work:
-            found = compare(work, house.journal, house.service_clock.now(), house.real_clock.now())
+            now = house.service_clock.now()
+            hold_again = holds_again(work, house.tools, now)
+            found = compare(work, house.journal, now, house.real_clock.now(), hold_again)
         if found:
             logger().warning("older_database", taken_over=found.taken_over, doubtful=found.doubtful)
 

@@ -34,6 +34,7 @@ from service.use_cases.alerts import deciding, drafting
 from service.use_cases.alerts.counting import count
 from service.use_cases.alerts.drafting import LONGEST_USE, Order
 from service.use_cases.districts import add_district
+from service.use_cases.lost_sprays import holds_again
 from service.use_cases.officers import add_officer
 from service.use_cases.reconciling import compare
 from service.use_cases.resending import settle_doubts
@@ -141,7 +142,7 @@ class Soaked:
         journal = FileJournal(self._folder / "journal")
         gateway = self._peer.connect(clock.now)
         with database.work() as work:
-            if compare(work, journal, now, now):
+            if compare(work, journal, now, now, holds_again(work, self._tools, now)):
                 raise Refused("The send journal knows texts that the database does not.")
         sender = Sender(
             database, self._tools, gateway, clock, window=window, per_second=_AT_ONCE, journal=journal

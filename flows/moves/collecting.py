@@ -3,10 +3,12 @@
 It is no weight: nothing of it counts as picked. Under a spray's hold nothing is kept but that nothing will come.
 """
 
+from dataclasses import replace
 from typing import Final
 
 from flows.collecting import Coming, Estimate, SaveEstimate
 from flows.effects import Say
+from flows.facts import FarmerState
 from flows.inputs import Harvest, No, Number, Words
 from flows.moves import harvests
 from flows.moves.readings import HEAVIEST, likeliest
@@ -32,8 +34,9 @@ def estimate(moment: Moment) -> Turn:
         return settled(moment, "no collection is known", moment.say("estimate_no_collection"))
     if report.grams is None or report.doubtful or report.on not in {None, coming.on}:
         return _ask(moment, coming)
-    here = ended(moment) if moment.conversation.state in _ANSWERED else moment
-    return _take(here, coming, report.grams)
+    if moment.conversation.state not in _ANSWERED:
+        return _take(moment, coming, report.grams)
+    return _and_the_next(moment, coming, _take(ended(moment), coming, report.grams))
 
 
 def answer(moment: Moment) -> Turn:
@@ -46,7 +49,7 @@ def answer(moment: Moment) -> Turn:
         return missed(moment, "no weight found", moment.say("estimate_ask", date=coming.on))
     if _is_much(moment, grams):
         return missed(moment, "more than the plants bear", _much(moment, coming, grams))
-    return _take(ended(moment), coming, grams)
+    return _and_the_next(moment, coming, _take(ended(moment), coming, grams))
 
 
 def nothing_picked(moment: Moment) -> Turn:
@@ -106,6 +109,23 @@ def _take(moment: Moment, coming: Coming, grams: int) -> Turn:
         else moment.say("estimate_none_noted", name=name, date=coming.on)
     )
     return settled(moment, "what will be brought is kept", save, say)
+
+
+def _and_the_next(moment: Moment, coming: Coming, turn: Turn) -> Turn:
+    """Ask with the answer the next of those who share the phone: an evening has one text, which asked one of them."""
+    others = (one for one in moment.facts.with_state(FarmerState.ACTIVE) if one.id != moment.someone().id)
+    for one in others if turn.conversation.state not in _ANSWERED else ():
+        theirs = one.coming
+        asks = theirs is not None and theirs.on == coming.on and theirs.grams is None
+        if theirs is None or not asks or one.paused or one.held_out or held_on(one.sprays, theirs.on):
+            continue
+        there = replace(ended(moment), farmer=one)
+        where = there.say(
+            "collection_ask", name=Name(one.name), date=theirs.on, time=hour(theirs), where=theirs.place
+        )
+        why = f"{turn.why}; the next on this phone is asked"
+        return asked(there, why, State.ESTIMATE, *turn.effects, where, on=theirs.on.isoformat())
+    return turn
 
 
 def _much(moment: Moment, coming: Coming, grams: int) -> Say:

@@ -9,7 +9,7 @@ from flows.alphabet import clip
 from flows.effects import Say, StopPhone, UndoDone, Urgency
 from flows.facts import FarmerState, Saved, SavedKind
 from flows.inputs import Ask, Cancel, Help, Words, Yes
-from flows.moves import consent, costs, joining, sales, water
+from flows.moves import consent, costs, joining, sales, strangers, water
 from flows.moves.estimate_back import undo_estimate
 from flows.moves.sprays import undo_spray
 from flows.moves.turn import Moment, Turn, asked, ended, gone_on, missed, question_noted, settled, unchanged
@@ -53,7 +53,7 @@ def cancel(moment: Moment) -> Turn:
 def cancel_unclear(moment: Moment) -> Turn:
     """Ask once more: undo or stop, or whether to stop."""
     asks = _STOP_SURE if _of_stop_alone(moment) else _STOP_OR_UNDO
-    return missed(moment, "neither 1 nor 2", moment.say(asks))
+    return missed(moment, "none of what was offered", moment.say(asks))
 
 
 def stop_agreed(moment: Moment) -> Turn:
@@ -63,15 +63,16 @@ def stop_agreed(moment: Moment) -> Turn:
 
 def stop_declined(moment: Moment) -> Turn:
     """Go on after a no, where stopping was all that was asked about."""
-    return _go_on(moment) if _of_stop_alone(moment) else cancel_unclear(moment)
+    return go_on(moment) if _of_stop_alone(moment) else cancel_unclear(moment)
 
 
-def first_chosen(moment: Moment) -> Turn:
-    """Take back, or go on: what the question offers as 1."""
-    return _go_on(moment) if _of_stop_alone(moment) else undo_chosen(moment)
+def third_chosen(moment: Moment) -> Turn:
+    """Take back, where that was offered beside stopping."""
+    return cancel_unclear(moment) if _of_stop_alone(moment) else undo_chosen(moment)
 
 
-def _go_on(moment: Moment) -> Turn:
+def go_on(moment: Moment) -> Turn:
+    """Leave everything as it is: wherever texts could end, 1 says so."""
     return settled(ended(moment), "texts go on", moment.say("texts_go_on"))
 
 
@@ -203,7 +204,12 @@ def words(moment: Moment) -> Turn:
         if isinstance(said, Words) and said.question:
             return question_noted(moment, said.text)
         answered = moment.facts.answered
-        return gone_on(moment, answered) if answered else offer_menu(moment, "not understood")
+        if answered:
+            return gone_on(moment, answered)
+        turn = offer_menu(moment, "not understood")
+        # A list that was sent to one of several says nothing of whom other words are about.
+        whose = replace(moment, farmer=None).speaker
+        return replace(turn, conversation=replace(turn.conversation, farmer_id=whose))
     return no_active_farmer(moment)
 
 
@@ -220,14 +226,18 @@ def offer_menu(moment: Moment, why: str) -> Turn:
     say = moment.say("not_understood", text=quoted(moment))
     turn = missed(moment, why, say)
     # Not about whom the question before was: "asha 2" under Neema's list may be a weight of Asha's.
-    whose = moment.farmer.id if moment.farmer else turn.conversation.farmer_id
-    return replace(turn, conversation=replace(turn.conversation, state=State.MENU, data={}, farmer_id=whose))
+    return replace(
+        turn, conversation=replace(turn.conversation, state=State.MENU, data={}, farmer_id=moment.speaker)
+    )
 
 
 def no_active_farmer(moment: Moment) -> Turn:
     """Answer a phone that speaks for nobody who has joined."""
     facts = moment.facts
     pending = facts.with_state(FarmerState.PENDING)
+    nobody = not (facts.farmers or facts.stopped or facts.desk)
+    if nobody and (clear := strangers.answered(moment)):
+        return clear
     open_question = _ASKED_OF_NEWCOMERS.get(moment.conversation.state)
     if open_question:
         return open_question(moment)

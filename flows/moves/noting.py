@@ -7,7 +7,8 @@ from flows.effects import Say
 from flows.facts import Farmer
 from flows.moves.turn import Moment
 from flows.spraying import held_on
-from flows.wording import Grams, Name
+from flows.vessels import Filled
+from flows.wording import Grams, Name, Phrase
 
 
 def noted(moment: Moment, grams: int, on: date, *, replaces: bool) -> Say:
@@ -22,6 +23,8 @@ def noted(moment: Moment, grams: int, on: date, *, replaces: bool) -> Say:
             date_sprayed=held.sprayed_on,
             date_free=held.pick_from,
         )
+    if isinstance(moment.input, Filled) and not replaces:
+        return _noted_in(moment, moment.input, grams, on)
     others = picked_instead(farmer, on, 0) if replaces else farmer
     weights, name = others.weights, Name(farmer.name)
     if weights.first_on is None:
@@ -40,6 +43,21 @@ def noted(moment: Moment, grams: int, on: date, *, replaces: bool) -> Say:
         total=total,
         date_first=first,
         kg_last=Grams(weights.by_day[before]),
+    )
+
+
+def _noted_in(moment: Moment, filled: Filled, grams: int, on: date) -> Say:
+    """Say what was kept of a picking in containers, and what one of them holds."""
+    farmer = moment.someone()
+    return moment.say(
+        "harvest_noted_in",
+        name=Name(farmer.name),
+        kg=Grams(grams),
+        date=on,
+        vessel=Phrase(f"vessel.{filled.vessel}"),
+        count=f"{filled.count.normalize():f}",
+        kg_1=Grams(farmer.vessels[filled.vessel]),
+        total=Grams(farmer.weights.total + grams),
     )
 
 

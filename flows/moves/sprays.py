@@ -1,12 +1,12 @@
 """Sprays: noted at once, whatever is still to be asked, and answered with the day before which nothing is picked.
 
-While nobody knows the label's days the longest hold counts, so that an answer that never comes does no harm.
+While nobody knows the label's days the longest hold counts, so that an answer that never comes does no harm. Where
+that day has a weight already it is asked which came first; until that is answered, the weight is one of sprayed fruit.
 """
 
 from datetime import date, timedelta
 from typing import Final
 
-from flows.effects import Say
 from flows.facts import Saved
 from flows.inputs import Number
 from flows.moves.days_kept import DaysKept
@@ -15,6 +15,7 @@ from flows.moves.turn import Moment, Turn, asked, ended, missed, settled
 from flows.spraying import (
     FEWEST_DAYS,
     MOST_DAYS,
+    PickedFirst,
     SaveSpray,
     Sprayed,
     TellLabelDays,
@@ -23,6 +24,7 @@ from flows.spraying import (
     held_on,
 )
 from flows.states import State
+from flows.wording import Grams
 
 # No label that is asked about here says more.
 OLDEST: Final = timedelta(days=MOST_DAYS)
@@ -42,7 +44,7 @@ def sprayed(moment: Moment) -> Turn:
     save = SaveSpray(id=facts.new_id, farmer_id=farmer.id, plot_id=farmer.plot_id, on=on, days=report.days)
     if report.days is None and not report.unsure:
         return _ask(moment, save.id, on, save)
-    return settled(moment, "the spray is kept", save, _noted(moment, save.id, on, report.days))
+    return _kept(moment, "the spray is kept", save.id, on, report.days, save)
 
 
 def told_again(moment: Moment) -> Turn:
@@ -97,18 +99,63 @@ def _take(moment: Moment, days: int | None) -> Turn:
     """End the question after the days; where nobody knows them the spray stays as it is kept."""
     spray_id, on, farmer = _asked_about(moment), day_of(moment), moment.someone()
     tell = () if days is None else (TellLabelDays(id=spray_id, farmer_id=farmer.id, days=days),)
-    say = _noted(moment, spray_id, on, days)
-    return settled(ended(moment), "the label's days are told", *tell, say)
+    return _kept(ended(moment), "the label's days are told", spray_id, on, days, *tell)
 
 
-def _noted(moment: Moment, spray_id: int, on: date, days: int | None) -> Say:
-    """Say until when nothing is picked: of several sprays the one that holds longest counts."""
+def _kept(
+    moment: Moment, why: str, spray_id: int, on: date, days: int | None, *before: SaveSpray | TellLabelDays
+) -> Turn:
+    """Say until when nothing is picked: of several sprays the one that holds longest counts.
+
+    What was noted as picked on that day may have been picked before the spray, and that is asked with it.
+    """
     today, longest = moment.facts.on, moment.facts.longest_hold
-    others = (one.pick_from for one in moment.someone().sprays if one.spray_id != spray_id)
+    others = tuple(one for one in moment.someone().sprays if one.spray_id != spray_id)
     free = free_from(on, days, longest)
-    latest = max([free, *others])
+    latest = max([free, *(one.pick_from for one in others)])
+    asks = moment.someone().weights.by_day.get(on, 0) > 0 and held_on(others, on) is None
     if latest <= today:
-        return moment.say("spray_over", date=on, date_free=free)
-    if days is None:
-        return moment.say("spray_unknown", date=on, n=longest, date_free=latest)
-    return moment.say("spray_hold", date=on, date_free=latest)
+        say = moment.say("spray_over_order" if asks else "spray_over", date=on, date_free=free)
+    elif days is not None:
+        say = moment.say("spray_hold_order" if asks else "spray_hold", date=on, date_free=latest)
+    elif asks:
+        say = moment.say("spray_unknown_order", date=on, date_free=latest)
+    else:
+        say = moment.say("spray_unknown", date=on, n=longest, date_free=latest)
+    if not asks:
+        return settled(moment, why, *before, say)
+    why = f"{why}; which came first is asked"
+    free_on = latest.isoformat()
+    return asked(
+        moment, why, State.SPRAY_ORDER, *before, say, spray=spray_id, on=on.isoformat(), free=free_on
+    )
+
+
+def picked_first(moment: Moment) -> Turn:
+    """What is noted for the day of the spray was picked before it: no label speaks of that fruit."""
+    spray_id, on, free = _asked_about(moment), day_of(moment), _free_again(moment)
+    first = PickedFirst(id=spray_id, farmer_id=moment.someone().id)
+    say = moment.say("spray_after_picking", kg=_picked_on(moment, on), date=on, date_free=free)
+    return settled(ended(moment), "picked before the spray", first, say)
+
+
+def picked_after(moment: Moment) -> Turn:
+    """The fruit had been sprayed: its weight stays flagged, and it is said what that means."""
+    on = day_of(moment)
+    say = moment.say(
+        "spray_before_picking", kg=_picked_on(moment, on), date=on, date_free=_free_again(moment)
+    )
+    return settled(ended(moment), "picked after the spray", say)
+
+
+def order_unclear(moment: Moment) -> Turn:
+    """Ask once more which came first; until it is known the fruit counts as sprayed."""
+    return missed(moment, "neither before nor after", moment.say("spray_order", date=day_of(moment)))
+
+
+def _picked_on(moment: Moment, on: date) -> Grams:
+    return Grams(moment.someone().weights.by_day.get(on, 0))
+
+
+def _free_again(moment: Moment) -> date:
+    return date.fromisoformat(moment.conversation.text("free") or moment.facts.on.isoformat())

@@ -53,7 +53,6 @@ def _told(moment: Moment, farmer: Farmer, found: WaterToday) -> Say:
         "each": _litres(max(found.each_ml, _LEAST_TOLD)),
         "remarks": Joined(_remarks(found)),
     }
-    plot: dict[str, Value] = {"litres": _litres(found.plot_ml), "n": farmer.plants}
     if found.drip_ml_h is not None:
         text_id = "water_today_minutes"
         values |= {
@@ -63,15 +62,22 @@ def _told(moment: Moment, farmer: Farmer, found: WaterToday) -> Say:
         }
     elif found.can_ml is not None:
         text_id = "water_today"
+        cans = _cans(found.plot_ml, found.can_ml)
         values |= {
-            **plot,
-            "cans": _cans(found.plot_ml, found.can_ml),
+            # Of the cans that are told, so that whoever multiplies finds the same.
+            "litres": _litres(cans * found.can_ml),
+            "n": farmer.plants,
+            "cans": f"{cans:g}",
             "size": _size(found.can_ml),
-            "least": _cans(found.least_ml, found.can_ml),
+            "least": f"{_cans(found.least_ml, found.can_ml):g}",
         }
     else:
         text_id = "water_today_drip"
-        values |= {**plot, "least": _litres(found.least_ml)}
+        values |= {
+            "litres": _litres(found.plot_ml),
+            "n": farmer.plants,
+            "least": _litres(found.least_ml),
+        }
     return Say(phrase=Phrase(text_id, values), language=moment.language)
 
 
@@ -101,13 +107,8 @@ def _assumed(found: WaterToday) -> list[Phrase]:
         (found.sky is Sky.USUAL, Phrase("assumed.usual", {"elevation": found.elevation_m})),
         (found.bare, Phrase("assumed.bare")),
         (found.beds, Phrase("assumed.beds")),
-        (found.latitude is not None, _place(found.latitude or 0)),
     )
     return [phrase for taken, phrase in things if taken]
-
-
-def _place(latitude: int) -> Phrase:
-    return Phrase("assumed.place", {"latitude": f"{abs(latitude)} {'S' if latitude < 0 else 'N'}"})
 
 
 def rain(moment: Moment) -> Turn:
@@ -152,10 +153,10 @@ def _minutes(each_ml: float, drip_ml_h: int) -> int:
     return max(round(60 * each_ml / drip_ml_h), 1)
 
 
-def _cans(millilitres: float, can_ml: int) -> str:
-    """Write cans to the half, from ten on whole ones; never none."""
+def _cans(millilitres: float, can_ml: int) -> float:
+    """Return cans to the half, from ten on whole ones; never none."""
     cans = millilitres / can_ml
-    return f"{cans:.0f}" if cans >= _MANY else f"{max(round(2 * cans), 1) / 2:g}"
+    return round(cans) if cans >= _MANY else max(round(2 * cans), 1) / 2
 
 
 def _tenths(tenths: int) -> str:

@@ -51,6 +51,7 @@ MOST_CONTENT: Final = {
     Intent.COST: MOST_WORDS,
     Intent.PRICE: 4,
     Intent.PLANT_COUNT: MOST_WORDS,
+    Intent.FRESH: 3,
 }
 
 

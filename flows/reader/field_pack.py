@@ -3,6 +3,7 @@
 from collections.abc import Mapping
 
 from flows.reader.sections import AtLeastOne, Entries, Section
+from flows.vessels import Vessel
 
 
 class Picking(Section):
@@ -52,6 +53,22 @@ class Spraying(Section):
     beside: AtLeastOne
     other: Entries
     unsure: AtLeastOne
+
+
+class VesselWords(Section):
+    """Words around what fruit is picked into.
+
+    Attributes:
+        kinds: what each kind is called.
+        holds: what stands between a container and the kilos it holds.
+        own: what may stand beside and changes nothing.
+        lain: what may stand beside the hours for which fruit has lain in it.
+    """
+
+    kinds: Mapping[Vessel, AtLeastOne]
+    holds: AtLeastOne
+    own: Entries
+    lain: AtLeastOne
 
 
 class WaterWords(Section):

@@ -18,6 +18,7 @@ from flows.reader.normalise import key_of
 from flows.reader.pack import Intent, NumberWords, Pack
 from flows.reader.phrases import Phrases
 from flows.reader.time_words import pairs_of, time_words
+from flows.reader.vessel_lexicon import vessel_lexicon
 from flows.reader.water_lexicon import water_lexicon
 from flows.templates import TEMPLATES
 
@@ -125,6 +126,7 @@ class Lexicon:
             (word, name) for pack in packs for name in TEMPLATES for word in getattr(pack.warnings, name)
         )
         self.water = water_lexicon(packs)
+        self.vessels = vessel_lexicon(packs)
         self.money = money_lexicon(packs)
         self.languages = Phrases((word, pack.language) for pack in packs for word in pack.called)
         self.already = self._list(lambda pack: pack.already.words)

@@ -10,6 +10,7 @@ from flows.reader.about_jobs import done, jobs
 from flows.reader.brought import estimate
 from flows.reader.counted import plant_count
 from flows.reader.given import Given
+from flows.reader.kept_fresh import kept_fresh
 from flows.reader.lexicon import Form
 from flows.reader.names import name_behind, without
 from flows.reader.pack import Intent
@@ -18,6 +19,7 @@ from flows.reader.scan import Scan
 from flows.reader.slots import district_in, language_in, number_in, planted_in, plants_in
 from flows.reader.spraying import spray_in
 from flows.reader.traded import cost, prices, sale
+from flows.reader.vessels import filled
 from flows.reader.warnings import warning_in
 from flows.reader.watered import rain, water
 from flows.reader.weights import contained, day_in, doubts_about, of_days
@@ -39,6 +41,9 @@ def harvest(given: Given) -> Input:
         return given.sentence("a sentence about picking, no weight")
     on = day_in(scan)
     vague = bool(scan.days) and on is None
+    if not weights and (told := filled(scan)):
+        given.why.append(f"{told.count} of a {told.vessel}")
+        return told
     if not weights:
         given.why.append("a count of containers, no weight" if contained(scan) else "no weight")
         return Harvest(on=on, extra=contained(scan), vague=vague)
@@ -173,4 +178,5 @@ MEANINGS: Final[Mapping[Intent, Callable[[Given], Input]]] = {
     Intent.SOLD: sale,
     Intent.COST: cost,
     Intent.PRICE: prices,
+    Intent.FRESH: kept_fresh,
 }

@@ -16,7 +16,7 @@ from typing import Annotated
 from pydantic import Field, ValidationError
 
 from flows.reader.danger_pack import Danger
-from flows.reader.field_pack import JobWords, Picking, Spraying, WaterWords
+from flows.reader.field_pack import JobWords, Picking, Spraying, VesselWords, WaterWords
 from flows.reader.money_pack import MoneyWords
 from flows.reader.sections import AtLeastOne, Entries, Section
 
@@ -60,6 +60,7 @@ class Intent(StrEnum):
     PRICE = "price"
     YEAR = "year"
     PLANT_COUNT = "plant_count"
+    FRESH = "fresh"
     COUNTS = "counts"
     WARN = "warn"
 
@@ -246,6 +247,7 @@ class Pack(Section):
     danger: Danger
     warnings: Warnings
     water: WaterWords
+    vessels: VesselWords
     money: MoneyWords
     numbers: NumberWords
     units: Units

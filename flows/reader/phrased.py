@@ -8,6 +8,7 @@ from collections.abc import Mapping
 from typing import Final
 
 from flows.inputs import Input, Join, NeedHelp, No, NotYet, Yes
+from flows.keeping import Fresh
 from flows.reader.about_jobs import numbers_in
 from flows.reader.pack import Intent
 from flows.reader.pauses import pause_in
@@ -24,6 +25,7 @@ _PLAIN: Final[Mapping[Intent, Input]] = {
     Intent.WRONG_NUMBER: WrongNumber(),
     Intent.ALERTS_OFF: Alerts(wanted=False),
     Intent.YEAR: Year(),
+    Intent.FRESH: Fresh(),
     Intent.PRICE: Price(),
     Intent.JOIN: Join(),
     Intent.YES: Yes(),
@@ -33,7 +35,7 @@ _PLAIN: Final[Mapping[Intent, Input]] = {
 _SAID_TWICE: Final = frozenset(
     {Intent.YES, Intent.NO, Intent.PAUSE, Intent.JOIN, Intent.WHO, Intent.WRONG_NUMBER}
 )
-_ASKING: Final = frozenset({Intent.WHO, Intent.PRICE, Intent.YEAR})
+_ASKING: Final = frozenset({Intent.WHO, Intent.PRICE, Intent.YEAR, Intent.FRESH})
 _ABOUT_JOBS: Final[Mapping[Intent, type[NotYet] | type[NeedHelp]]] = {
     Intent.NOT_YET: NotYet,
     Intent.NEED_HELP: NeedHelp,

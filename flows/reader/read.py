@@ -26,6 +26,7 @@ from flows.reader.replies import correction, greeting, no_harvest
 from flows.reader.scan import Scan, scan
 from flows.reader.slots import slots_of
 from flows.reader.subject import Reading, Situation, Text
+from flows.reader.vessels import vessel_told
 
 
 def read(text: str, situation: Situation) -> Reading:
@@ -258,6 +259,7 @@ _RULES: Final[tuple[Callable[[Text], Input | None], ...]] = (
     _anger,
     _answer,
     of_one,
+    vessel_told,
     number,
     _reply,
     _command,

@@ -23,6 +23,7 @@ from service.core.outbox_ports import Claims, Outbox
 from service.core.people_ports import DeskRows, Erasing, KnownNames, People
 from service.core.plot_ports import Harvests, Planning, Plots, Reminders
 from service.core.spraying import SprayRows
+from service.core.vessel_ports import VesselRows
 from service.core.water_ports import Watering
 from service.core.weather_ports import WeatherBatches, WeatherDays
 from service.core.wire_ports import Budget, Guards, Hooks, Parts, Receipts, Statistics
@@ -127,6 +128,8 @@ class Work(Protocol):
     @property
     def experiments(self) -> ExperimentRows: ...
 
+    @property
+    def vessels(self) -> VesselRows: ...
     @property
     def watering(self) -> Watering: ...
     @property

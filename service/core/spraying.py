@@ -65,6 +65,10 @@ class SprayRows(Protocol):
         """Keep what the label of some sprays says."""
         ...
 
+    def set_picked_first(self, spray_ids: Sequence[int]) -> None:
+        """Keep that what was told as picked on the day of some sprays was picked before them."""
+        ...
+
     def void(self, spray_ids: Sequence[int], at: datetime, inbound_id: int | None) -> None:
         """Take sprays back."""
         ...

@@ -61,6 +61,7 @@ from service.db.queries.staff import Staff
 from service.db.queries.statistics import Statistics
 from service.db.queries.stuck import Stuck
 from service.db.queries.talks import Talks
+from service.db.queries.vessels import VesselsTold
 from service.db.queries.watering import Watering
 from service.db.queries.weather import Weather, WeatherBatches
 from service.db.sealing import Seal
@@ -144,6 +145,7 @@ class Work:
     reporting = _rows(Reporting)
     statistics = _rows(Statistics)
     dangers = _rows(Dangers)
+    vessels = _rows(VesselsTold)
     watering = _rows(Watering)
     weather = _rows(Weather)
     weather_batches = _rows(WeatherBatches)

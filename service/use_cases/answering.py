@@ -22,11 +22,13 @@ from service.core.ports import Work
 from service.use_cases.by_phone import desk_of
 from service.use_cases.carrying import Carrying
 from service.use_cases.guards import Ruling, Spoken, judge, spoken_effects
+from service.use_cases.keeping import with_keeping
 from service.use_cases.knowing import gather, with_saved
 from service.use_cases.money import with_money
 from service.use_cases.receiving import LONGEST
 from service.use_cases.tools import Tools
 from service.use_cases.unput import unput
+from service.use_cases.vessels import with_vessels
 from service.use_cases.waiting import stays_open
 from service.use_cases.watering import with_water
 
@@ -134,7 +136,8 @@ def _with_what_is_meant(
 ) -> Facts:
     """Return the facts with what only some texts rest on: most need none of it."""
     facts = with_saved(work, tools, inbound, facts, said, talk=talk, now=now)
-    return with_money(work, tools, with_water(work, facts, said), said)
+    facts = with_money(work, tools, with_water(work, facts, said), said)
+    return with_keeping(work, with_vessels(work, facts, said), said)
 
 
 def _again(

@@ -20,6 +20,7 @@ from service.use_cases.resting import end_texts
 from service.use_cases.spraying import SPRAYS
 from service.use_cases.texts import new_text
 from service.use_cases.tools import Tools
+from service.use_cases.vessels import VESSELS
 from service.use_cases.watering_told import WATERING
 from service.use_cases.weighing import weight_counts, weight_is_gone
 from service.use_cases.wishes import WISHES
@@ -263,6 +264,7 @@ _CARRIERS: Final[dict[type[Any], Callable[[Carrying, Any], None]]] = {
     fx.StopPhone: _stop_phone,
     **WISHES,
     **WATERING,
+    **VESSELS,
     **SPRAYS,
     **MONEY,
     **ESTIMATES,

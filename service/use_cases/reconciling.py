@@ -11,7 +11,7 @@ accepted: then it is, and in no doubt.
 """
 
 from collections import deque
-from collections.abc import Iterable, Sequence
+from collections.abc import Callable, Sequence
 from dataclasses import dataclass
 from datetime import datetime
 from typing import Final, Protocol
@@ -21,6 +21,8 @@ from service.core.wire_ports import Budget
 from service.use_cases.budget import charge
 from service.use_cases.holding import HoldReason, Keeping, begin_hold
 
+# Given a text and its phone's id, holds what a spray forbids to pick; returns for how many plots.
+HoldAgain = Callable[[Departure, int], int]
 # Set by the command that puts a backup back; the comparison that follows takes it away.
 RESTORED_AT: Final = "restored_at"
 # The last text that an earlier comparison took over: what lies before it need not be known to the database.
@@ -57,6 +59,10 @@ class JournalRows(Protocol):
         """
         ...
 
+    def phone_of(self, departure: Departure) -> int | None:
+        """Return the id of the phone a text left to, None if it is not known."""
+        ...
+
     def refusals(self) -> Refusals:
         """Return who has said stop and who was erased."""
         ...
@@ -88,6 +94,7 @@ class Found:
         taken_over: tries that the journal knew and the database did not.
         doubtful: those of them of which nobody knows whether they were sent.
         without_phone: those of them whose phone the database does not know either.
+        held_again: plots from which nothing is picked since a spray was told there that the database has forgotten.
         refused_again: phones that are on the stop list again, and farmers erased again.
         compared: False where there was no journal to compare a restored database with.
     """
@@ -96,6 +103,7 @@ class Found:
     doubtful: int = 0
     without_phone: int = 0
     refused_again: int = 0
+    held_again: int = 0
     compared: bool = True
 
     @property
@@ -104,16 +112,20 @@ class Found:
         if not self.compared:
             return (
                 "A backup was put back and there is no send journal to compare it with: what was sent after the "
-                "backup is not known here and may be sent again."
+                "backup is not known here and may be sent again. Nor are sprays told since: ask before anybody picks."
             )
         return (
             "The database is older than the send journal. Texts that had left and were taken over from it: "
             f"{self.taken_over} (in doubt {self.doubtful}, to phones not known here {self.without_phone}). "
-            f"Stops and erasures put back: {self.refused_again}."
+            f"Stops and erasures put back: {self.refused_again}. Plots held again after a spray that was told: "
+            f"{self.held_again}; ask those farmers, and enter what the label says on the plot's page. What officers "
+            "entered themselves since the backup is to be entered again."
         )
 
 
-def compare(work: Reconciling, journal: Journal, now: datetime, real_now: datetime) -> Found | None:
+def compare(
+    work: Reconciling, journal: Journal, now: datetime, real_now: datetime, hold_again: HoldAgain
+) -> Found | None:
     """Compare the database with the journal; return what was found if the database is an older one.
 
     Args:
@@ -121,6 +133,7 @@ def compare(work: Reconciling, journal: Journal, now: datetime, real_now: dateti
         journal: the journal.
         now: service time.
         real_now: real time.
+        hold_again: what lets nothing be picked where a text had promised a hold, see `service.use_cases.lost_sprays`.
 
     Raises:
         JournalError: the journal cannot be read.
@@ -132,7 +145,7 @@ def compare(work: Reconciling, journal: Journal, now: datetime, real_now: dateti
         work.commit()
         return None
     compared = bool(ahead) or _knows_newest(work.journal, journal)
-    found = _take_over(work, ahead, journal.refusals(), now, compared=compared)
+    found = _take_over(work, ahead, journal.refusals(), now, hold_again, compared=compared)
     held = bool(ahead) or not compared
     work.journal.leave_doubts()
     if held:
@@ -186,16 +199,27 @@ def _pay(work: Reconciling, departure: Departure) -> None:
 
 
 def _take_over(
-    work: Reconciling, ahead: Iterable[Departed], refusals: Refusals, now: datetime, *, compared: bool
+    work: Reconciling,
+    ahead: Sequence[Departed],
+    refusals: Refusals,
+    now: datetime,
+    hold_again: HoldAgain,
+    *,
+    compared: bool,
 ) -> Found:
     left = [one for one in ahead if one.outcome is not Outcome.STAYED]
     known = [work.journal.take_over(one) for one in left]
     for one in left:
         _pay(work, one.departure)
+    refused_again = work.journal.refuse_again(refusals, now)
+    # A promise that stayed here was made in a database that is lost all the same.
+    promised = [(one.departure, work.journal.phone_of(one.departure)) for one in ahead]
+    held = [hold_again(departure, phone) for departure, phone in promised if phone is not None]
     return Found(
         taken_over=len(left),
         doubtful=sum(one.outcome is Outcome.DOUBT for one in left),
         without_phone=known.count(False),
-        refused_again=work.journal.refuse_again(refusals, now),
+        refused_again=refused_again,
+        held_again=sum(held),
         compared=compared,
     )

@@ -8,7 +8,7 @@ from collections.abc import Callable, Sequence
 from datetime import date, datetime, timedelta
 from typing import Any, Final, Protocol
 
-from flows.spraying import Held, SaveSpray, TellLabelDays, VoidSpray, free_from
+from flows.spraying import Held, PickedFirst, SaveSpray, TellLabelDays, VoidSpray, free_from
 from service.agronomy.hold import SPEAKS_OF_PICKING
 from service.core.model import Inbound, Plot
 from service.core.ports import Work
@@ -123,8 +123,15 @@ def _void_spray(carry: Carried, effect: VoidSpray) -> None:
     void_spray(carry.work, effect.id, on=carry.on, now=carry.now, inbound_id=carry.inbound.id)
 
 
+def _picked_first(carry: Carried, effect: PickedFirst) -> None:
+    alike = carry.work.sprays.alike(effect.id)
+    carry.work.sprays.set_picked_first([one.id for one in alike])
+    carry.work.sprays.flag_weights([one.plot_id for one in alike])
+
+
 SPRAYS: Final[dict[type[Any], Callable[[Any, Any], None]]] = {
     SaveSpray: _save_spray,
     TellLabelDays: _tell_days,
     VoidSpray: _void_spray,
+    PickedFirst: _picked_first,
 }

@@ -215,7 +215,6 @@ def _wet(found: Need, planting: Planting, today: float, yesterday: float) -> Wet
 
 def _as_fact(found: Watered, plants: int) -> WaterToday:
     assumed = found.need.assumed
-    latitude = round(found.place.latitude_deg) if "latitude_deg" in found.place.assumed else None
     return WaterToday(
         each_ml=found.need.full.litres_a_plant * 1000,
         plot_ml=found.need.full.litres_a_plant * plants * 1000,
@@ -225,7 +224,6 @@ def _as_fact(found: Watered, plants: int) -> WaterToday:
         sky=found.sky,
         highest_c=round(found.highest_c),
         elevation_m=found.place.elevation_m,
-        latitude=latitude,
         bare="mulch" in assumed,
         beds=any(name in assumed for name in ("bed_m", "path_m", "rows", "spacing_m")),
         wet=found.wet,

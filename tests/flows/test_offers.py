@@ -28,10 +28,9 @@ YES_OR_NO = {
     State.CONSENT: ("welcome_consent", "welcome_back_consent", "consent_unclear"),
     State.BARE_WEIGHT: ("bare_weight",),
     State.NEW_DATE_SURE: ("date_sure", "date_sure_ahead"),
-    State.ERASE: ("erase_ask",),
-    State.WRONG_NUMBER: ("wrong_number_ask",),
     State.OFFER: ("officer_offer", "officer_unclear"),
     State.COUNT_SURE: ("count_sure",),
+    State.SPRAY_ORDER: ("spray_hold_order", "spray_unknown_order", "spray_over_order", "spray_order"),
 }
 
 

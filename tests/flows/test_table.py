@@ -10,7 +10,7 @@ import pytest
 import flows
 from flows.answers import ANSWERS
 from flows.catalogue import load_catalogue
-from flows.effects import SaveQuestion, Say, SendAlert, StopPhone
+from flows.effects import Decline, Erase, SaveQuestion, Say, SendAlert, StopPhone, Unlink
 from flows.facts import FarmerState, Saved, SavedKind
 from flows.inputs import Input
 from flows.promised import Kind
@@ -144,6 +144,7 @@ WAYS_IN = {
     State.JOBS: (facts(NEEMA), ("jobs",)),
     State.SCOUT: (facts(NEEMA), ("jobs 2",)),
     State.KILOS: (facts(NEEMA), ("jobs 3",)),
+    State.VESSEL_KILOS: (facts(NEEMA), ("harvest 2 baskets",)),
     State.ESTIMATE: (facts(replace(NEEMA, coming=COMING)), ("estimate",)),
     State.BARE_WEIGHT: (facts(NEEMA), ("12.5",)),
     State.UNUSUAL: (facts(NEEMA), ("harvest 30",)),
@@ -151,6 +152,7 @@ WAYS_IN = {
     State.WHICH_KG: (facts(NEEMA), ("harvest 12 g",)),
     State.AGAIN: (facts(NEEMA), ("harvest 12 22/11",)),
     State.SPRAY_DAYS: (facts(NEEMA), ("sprayed",)),
+    State.SPRAY_ORDER: (facts(NEEMA), ("sprayed 7 22/11",)),
     State.SALE_WORTH: (facts(NEEMA), ("sold 12 kg 30000",)),
     State.COST_KIND: (facts(NEEMA), ("cost 15000",)),
     State.WHOM: (facts(NEEMA, replace(NEEMA, id=2, name="Asha")), ("harvest 12",)),
@@ -235,6 +237,24 @@ def test_stop_works_in_every_state(state: State, word: str) -> None:
         assert [StopPhone, Say] == [type(effect) for effect in turn.effects]
         assert ["stopped"] == said(turn)
         assert State.IDLE is turn.conversation.state
+
+
+@pytest.mark.parametrize("state", State)
+def test_one_ends_no_texts_whatever_is_asked(state: State) -> None:
+    """A finger's habit stops nothing, removes nothing and cuts nobody off: wherever that is asked, 1 keeps it."""
+    for known in (facts(NEEMA), facts(), PENDING, facts(NEEMA, replace(NEEMA, id=2, name="Asha"))):
+        for words in ("1", "one", "moja"):
+            turn = Talk(facts=known, conversation=talk_in(state)).says(words)
+
+            assert not {StopPhone, Erase, Unlink, Decline} & {type(effect) for effect in turn.effects}
+
+
+@pytest.mark.parametrize("state", [State.STOP_OR_UNDO, State.ERASE, State.WRONG_NUMBER])
+def test_two_ends_texts_where_that_is_asked(state: State) -> None:
+    """The same number in each of these questions."""
+    turn = Talk(conversation=talk_in(state)).says("2")
+
+    assert {StopPhone, Erase, Unlink} & {type(effect) for effect in turn.effects}
 
 
 @pytest.mark.parametrize("state", State)

@@ -64,6 +64,19 @@ def test_help_names_every_command_a_farmer_can_use(language: str) -> None:
     assert set() == {word for word in words if not re.search(rf"\b{word}\b", told)}
 
 
+def test_seedlings_are_plants_that_are_not_yet_set() -> None:
+    """In Swahili "miche" are young plants to be set or bought; what stands in the ground is "mimea" in every text."""
+    of_seedlings = {
+        *("joined_ahead", "joined_ahead_quiet", "cost_kind", "cost.seedlings", "task.plants_in.text"),
+        *("task.gaps.text", "task.order_plants.label", "task.order_plants.text", "task.renew.text"),
+    }
+    said = {
+        text_id for text_id, entry in CATALOGUES["sw"].items() if re.search(r"\b(mche|miche)\b", entry.text)
+    }
+
+    assert of_seedlings == said
+
+
 @pytest.mark.parametrize("language", LANGUAGES)
 @pytest.mark.parametrize("text_id", ["scout_ask", "task.scout.text"])
 def test_looking_under_the_leaves_has_five_answers(text_id: str, language: str) -> None:

@@ -66,6 +66,31 @@ def test_jobs_of_the_evening_stand_beside_the_question(village: Village, neema: 
     assert "Noted as finished: Runners" in done
 
 
+def test_all_who_share_a_phone_are_asked_on_the_evening(
+    village: Village, group: Riverside, neema: Phone
+) -> None:
+    """One text asks the first of them, and her answer asks the next: each says for herself what she brings."""
+    neema.joins(name="Asha", days_ago=200)
+    with village.database.work() as work:
+        work.people.set_farmer(group.farmer("Asha"), group_id=group.group_id)
+        work.commit()
+    group.amends()
+    until(village, FRIDAY, 18)
+    asked = [words for words in neema.texts if HOW_MANY in words]
+    neema.says("12")
+    noted, next_asked = neema.texts[-2:]
+    second = neema.says("7")
+    kept = village.rows(
+        "SELECT f.name, e.grams FROM estimate e JOIN farmer f ON f.id = e.farmer_id ORDER BY e.id"
+    )
+
+    assert 1 == len(asked)
+    assert "Thank you Neema, noted: 12 kg" in noted
+    assert next_asked.startswith("Asha, fruit is collected Sat 28/11")
+    assert "Thank you Asha, noted: 7 kg" in second
+    assert [("Neema", 12_000), ("Asha", 7_000)] == [(row["name"], row["grams"]) for row in kept]
+
+
 def test_what_will_come_is_changed_and_taken_back(village: Village, neema: Phone) -> None:
     """The last word holds, UNDO brings the one before back, and each answer says which day it is for."""
     until(village, FRIDAY, 18)
@@ -296,7 +321,7 @@ def test_who_is_erased_leaves_no_estimate(village: Village, neema: Phone) -> Non
     """What a farmer has said to bring goes with the rest."""
     until(village, FRIDAY, 18)
     neema.says("12")
-    for words in ("records", "2", "1"):
+    for words in ("records", "2", "2"):
         neema.says(words)
 
     assert [] == village.rows("SELECT id FROM estimate")

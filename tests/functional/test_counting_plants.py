@@ -53,7 +53,7 @@ def test_what_is_far_from_what_is_noted_is_asked_about(
     before = plants(village)
     phone.says(reply)
 
-    assert f"You told {told} plants, and 400 are noted: is {told} right?" in asked
+    assert f"400 plants were noted for you. You now have {told}? Reply 1 YES or 2 NO" in asked
     assert [400] == before
     assert [kept] == plants(village)
 

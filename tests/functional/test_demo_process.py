@@ -159,7 +159,7 @@ def _second_start_is_killed(folder: Path, first_code: str) -> None:
     assert (0, "") == (joined.returncode, joined.stderr)
     assert "> JIUNGE Maua 300 12/10/2026 Ndaliro\n[" in joined.stdout
     assert "1 part] Habari Maua, Zaruvi Berry Programme" in joined.stdout
-    assert "1 part] Karibu Maua, tumeandika miche 300" in joined.stdout
+    assert "1 part] Karibu Maua, tumeandika mimea 300" in joined.stdout
 
 
 def _third_start_loses_its_worker(folder: Path) -> None:

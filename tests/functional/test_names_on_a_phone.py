@@ -69,5 +69,5 @@ def test_a_name_beside_stop_is_asked_about(village: Village, shared: Phone) -> N
     """A phone is stopped as a whole: who names one of two is told so before it happens."""
     answer = shared.says("stop neema")
 
-    assert "no more texts on this phone" in answer
+    assert "Shall our texts to this phone end" in answer
     assert [] == village.rows("SELECT * FROM stop_list")

@@ -16,6 +16,7 @@ from service.core.gateway import Refused as GatewayRefused
 from service.db.copies import Copies, copies_of, make_backup
 from service.journal import FileJournal
 from service.use_cases.holding import HoldReason, release_hold, the_hold
+from service.use_cases.lost_sprays import holds_again
 from service.use_cases.officers import add_officer
 from service.use_cases.reconciling import Found, compare
 from service.use_cases.restoring import PROVED_AT, keep_proof, settle_restored
@@ -117,7 +118,7 @@ class Office:
         """Do what the worker does first."""
         now = self.village.clock.now()
         with self.village.database.work() as work:
-            found = compare(work, self.journal, now, now)
+            found = compare(work, self.journal, now, now, holds_again(work, self.village.tools, now))
         self.village.sender.recover()
         return found
 
@@ -201,6 +202,51 @@ def test_after_a_restore_farmers_are_texted_as_if_nothing_had_happened(
     assert undisturbed == disturbed
     # Eight of them are lists and answers to joining, the others ask once after a list.
     assert 14 == len(undisturbed[0])
+
+
+@pytest.mark.parametrize(
+    ("words", "days"),
+    [
+        pytest.param(("sprayed 40",), 60, id="label-told"),
+        pytest.param(("sprayed",), 30, id="label-asked"),
+        pytest.param(("sprayed", "0"), 30, id="label-not-known"),
+        pytest.param(("sprayed 3 20/11",), None, id="over-already"),
+        pytest.param(("harvest 4",), None, id="no-spray"),
+    ],
+)
+def test_a_spray_told_since_the_backup_holds_again(
+    offices: Callable[[], Office], words: tuple[str, ...], days: int | None
+) -> None:
+    """The label's days are lost, so no hold may be shorter than any that could have been promised."""
+    office = offices()
+    village = office.village
+    phone, other = village.phone(), village.phone()
+    phone.joins(days_ago=200)
+    other.joins(name="Asha", days_ago=200)
+    office.back_up()
+    for one in words:
+        phone.says(one)
+    told_on = village.today
+    village.pass_days(1)
+
+    office.put_back()
+    found = office.start()
+    office.release()
+    held = {
+        (str(row["name"]), str(row["pick_from"]), row["label_days"])
+        for row in village.rows(
+            "SELECT f.name, s.pick_from, s.label_days FROM spray s JOIN plot p ON p.id = s.plot_id"
+            " JOIN farmer f ON f.id = p.farmer_id"
+        )
+    }
+    before = len(phone.texts)
+    village.pass_days(8)
+    prompts = [text for text in phone.texts[before:] if "Picking day" in text or "Pick, weigh" in text]
+
+    assert found is not None
+    assert (found.held_again > 0) == (days is not None)
+    assert held == (set() if days is None else {("Neema", str(told_on + timedelta(days=days)), None)})
+    assert bool(prompts) == (days is None)
 
 
 def test_what_was_sent_after_the_backup_is_held_and_not_sent_again(offices: Callable[[], Office]) -> None:

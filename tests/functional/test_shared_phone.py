@@ -27,3 +27,33 @@ def test_a_text_stands_under_whose_it_was(village: Village, words: str, whose: s
     assert "Your jobs: 1 Flowers off" in listed
     last = "SELECT f.name FROM inbound i JOIN farmer f ON f.id = i.farmer_id ORDER BY i.id DESC LIMIT 1"
     assert whose == village.row(last)["name"]
+
+
+@pytest.mark.parametrize(
+    ("words", "asked"),
+    [
+        pytest.param("hm hm", True, id="nobody-named"),
+        pytest.param("asha hm", False, id="asha-named"),
+    ],
+)
+def test_a_menu_under_a_list_is_not_the_lists_farmers(
+    village: Village,
+    words: str,
+    asked: bool,  # noqa: FBT001 - a column of the table
+) -> None:
+    """Whoever was sent the list need not be who types: what is chosen from the menu is asked for whom."""
+    phone = village.phone()
+    phone.joins(name="Neema", days_ago=60)
+    phone.joins(name="Asha", days_ago=200)
+    phone.says("jobs")
+    phone.says("1")
+    menu = phone.says(words)
+    chosen = phone.says("1")
+    if asked:
+        assert "For whom is this?" in chosen
+        chosen = phone.says("2")
+    kept = phone.says("5")
+
+    assert "Reply 1 weight picked" in menu
+    assert "How many kilos did you pick?" in chosen
+    assert "Thank you Asha, 5 kg" in kept

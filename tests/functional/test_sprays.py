@@ -95,7 +95,8 @@ def test_who_does_not_know_the_label_waits_longest(village: Village, phone: Phon
 
     assert [(None, "2026-12-25", False)] == kept(village)
     assert (
-        "As the label is not known 30 days count: no picking, eating or selling before Fri 25/12." in answer
+        "The label is not known, so we count 30 days: do not pick, eat or sell fruit before Fri 25/12."
+        in answer
     )
 
 
@@ -251,6 +252,48 @@ def test_a_spray_that_is_told_late_flags_what_was_picked_after_it(village: Villa
 
     assert [(8000, True), (5000, False)] == after
     assert [(8000, False), (5000, False)] == flagged(village)
+
+
+@pytest.mark.parametrize(
+    ("words", "answered", "expected"),
+    [
+        pytest.param(("sprayed 7", "1"), ("before you sprayed? Reply 1 YES", "8 kg"), False, id="before"),
+        pytest.param(("sprayed 7", "yes"), ("before Wed 2/12", "no other fruit before"), False, id="yes"),
+        pytest.param(("sprayed 7", "no"), ("before Wed 2/12", "may be eaten or sold"), True, id="after"),
+        pytest.param(("sprayed 7", "hm"), ("before Wed 2/12", "take it as sprayed"), True, id="unclear"),
+        pytest.param(("sprayed 7", "total"), ("before Wed 2/12", "8 kg"), True, id="never-answered"),
+        pytest.param(("sprayed", "7", "ndiyo"), ("does the label say", "before the spray"), False, id="days"),
+        pytest.param(("sprayed", "0", "2"), ("label", "before Fri 25/12 may be"), True, id="no-label"),
+        pytest.param(("sprayed 7", "undo"), ("Reply 1 YES", "Taken back: the spray"), False, id="taken-back"),
+    ],
+)
+def test_a_spray_after_the_days_weight_asks_which_came_first(
+    village: Village,
+    phone: Phone,
+    words: tuple[str, ...],
+    answered: tuple[str, str],
+    expected: bool,  # noqa: FBT001 - a column of the table
+) -> None:
+    """Who picks in the morning and sprays at noon picked nothing too early; until that is said the hold counts."""
+    phone.says("harvest 8")
+    answers = [phone.says(one) for one in words]
+    asked, told = answered
+
+    assert asked in answers[0]
+    assert told in answers[-1]
+    assert [(8000, expected)] == flagged(village)
+
+
+def test_only_what_was_told_before_the_spray_is_free_of_it(village: Village, phone: Phone) -> None:
+    """A weight that comes later that day may be sprayed fruit, and one that an older spray holds is that anyway."""
+    for words in ("vuna 8", "sprayed 7", "yes", "harvest 2", "1"):
+        phone.says(words)
+    later = flagged(village)
+    phone.says("sprayed 9 24/11")
+    older = flagged(village)
+
+    assert [(8000, False), (2000, True)] == later
+    assert [(8000, True), (2000, True)] == older
 
 
 def test_undo_takes_a_spray_back_for_a_day(village: Village, phone: Phone) -> None:

@@ -128,12 +128,13 @@ def test_a_stranger_can_stop_too(village: Village) -> None:
 @pytest.mark.parametrize(
     ("texts", "stopped", "weights"),
     [
-        pytest.param(("1",), False, 0, id="undo"),
+        pytest.param(("1",), False, 1, id="neither"),
         pytest.param(("2",), True, 1, id="stop"),
-        pytest.param(("maybe", "yes", "1"), False, 0, id="undo-after-words"),
+        pytest.param(("3",), False, 0, id="undo"),
+        pytest.param(("maybe", "yes", "3"), False, 0, id="undo-after-words"),
         pytest.param(("undo",), False, 0, id="undo-by-its-word"),
         pytest.param(("stop",), True, 1, id="stop-by-its-word"),
-        pytest.param(("cancel", "1"), False, 0, id="cancel-twice"),
+        pytest.param(("cancel", "3"), False, 0, id="cancel-twice"),
     ],
 )
 def test_cancel_asks_once_which_is_meant(
@@ -148,7 +149,7 @@ def test_cancel_asks_once_which_is_meant(
     for words in texts:
         phone.says(words)
 
-    assert "1 take back 2 no texts" in asked
+    assert "1 keep texts 2 no more texts 3 take back" in asked
     assert stopped == bool(village.rows("SELECT 1 FROM stop_list"))
     assert weights == len(village.rows("SELECT 1 FROM harvest WHERE state = 'counted'"))
 

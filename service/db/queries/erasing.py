@@ -26,6 +26,7 @@ from service.db.tables.people import consent, erasure, farmer, farmer_phone, pho
 from service.db.tables.plots import done_report, harvest, plot, plot_change, reminder, scout_report
 from service.db.tables.speech import answer, conversation, inbound, inbound_part, question
 from service.db.tables.sprays import spray
+from service.db.tables.vessels import vessel
 from service.db.tables.watering import container, rain_report
 from service.db.upsert import insert_new
 
@@ -86,7 +87,7 @@ class Erasing:
         )
         # What was weighed and paid stays as sums without a name: it is the programme's account as well.
         run(update(delivery).where(delivery.c.farmer_id == farmer_id).values(words=""))
-        for told in (container, rain_report, estimate):
+        for told in (container, rain_report, estimate, vessel):
             run(delete(told).where(told.c.farmer_id == farmer_id))
         run(delete(farmer_phone).where(farmer_phone.c.farmer_id == farmer_id))
         run(

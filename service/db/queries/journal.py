@@ -144,9 +144,7 @@ class JournalRows:
     def take_over(self, departed: Departed) -> bool:
         """Let the database know of a text that left; return whether the phone is known there."""
         departure = departed.departure
-        phone_id = self._connection.execute(
-            select(phone.c.id).where(phone.c.number_index == departure.phone)
-        ).scalar()
+        phone_id = self.phone_of(departure)
         if phone_id is None:
             return False
         key = self._message(departed, phone_id)
@@ -166,6 +164,11 @@ class JournalRows:
         for job in departure.jobs:
             self._job(job, key)
         return True
+
+    def phone_of(self, departure: Departure) -> int | None:
+        """Return the id of the phone a text left to, None if it is not known."""
+        found = select(phone.c.id).where(phone.c.number_index == departure.phone)
+        return self._connection.execute(found).scalar()
 
     def _message(self, departed: Departed, phone_id: int) -> tuple[date, int]:
         """Let the text stand as sent, or put one in its place that keeps it from being written again."""

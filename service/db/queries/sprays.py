@@ -15,6 +15,8 @@ from sqlalchemy import (
     cast,
     exists,
     insert,
+    not_,
+    or_,
     select,
     update,
 )
@@ -50,13 +52,20 @@ _LAST: Final = (
 _LAST_SAVED: Final = (
     _KEPT.where(spray.c.inbound_id == _LAST.scalar_subquery(), COUNTS).order_by(spray.c.id).limit(1)
 )
-# As `flows.spraying.held_on` has it: the day of the spray itself is inside.
+# As `flows.spraying.held_on` has it: the day of the spray itself is inside, but for what was picked before it.
 _UNDER_HOLD: Final = (
     exists()
     .where(
         spray.c.plot_id == harvest.c.plot_id,
         COUNTS,
-        spray.c.sprayed_on <= harvest.c.picked_on,
+        or_(
+            spray.c.sprayed_on < harvest.c.picked_on,
+            and_(
+                spray.c.sprayed_on == harvest.c.picked_on,
+                # What is told after the spray was asked about by nobody; ids rise with time.
+                not_(and_(spray.c.picked_first, harvest.c.id < spray.c.id)),
+            ),
+        ),
         spray.c.pick_from > harvest.c.picked_on,
     )
     .correlate(harvest)
@@ -105,6 +114,10 @@ class Sprays:
             .where(spray.c.id.in_(spray_ids))
             .values(label_days=label_days, pick_from=pick_from, at=at)
         )
+
+    def set_picked_first(self, spray_ids: Sequence[int]) -> None:
+        """Keep that what was told as picked on the day of some sprays was picked before them."""
+        self._connection.execute(update(spray).where(spray.c.id.in_(spray_ids)).values(picked_first=True))
 
     def void(self, spray_ids: Sequence[int], at: datetime, inbound_id: int | None) -> None:
         """Take sprays back."""

@@ -15,6 +15,7 @@ from service.db.tables import (
     speech,
     sprays,
     staff,
+    vessels,
     watering,
     weather,
 )
@@ -33,6 +34,7 @@ __all__ = [
     "speech",
     "sprays",
     "staff",
+    "vessels",
     "watering",
     "weather",
 ]

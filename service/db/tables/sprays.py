@@ -1,6 +1,6 @@
 """Sprays that were told of, and until when each keeps fruit from being picked."""
 
-from sqlalchemy import CheckConstraint, Column, Date, ForeignKey, Index, SmallInteger, Table, text
+from sqlalchemy import Boolean, CheckConstraint, Column, Date, ForeignKey, Index, SmallInteger, Table, text
 
 from service.db.tables.meta import Instant, RowId, metadata
 
@@ -16,6 +16,8 @@ spray = Table(
     Column("label_days", SmallInteger),
     # The first day on which fruit may be picked again.
     Column("pick_from", Date, nullable=False),
+    # The farmer has said that what was noted as picked on that day, before this was told, was picked before the spray.
+    Column("picked_first", Boolean, nullable=False, server_default=text("false")),
     Column("inbound_id", RowId, index=True),
     Column("phone_id", RowId),
     Column("officer_id", RowId, ForeignKey("officer.id")),

@@ -65,8 +65,9 @@ def _last_weeks(
     grams = sum(one.grams for one in told if since <= one.picked_on <= today)
     own, low, high = (round(one / plot.plants) for one in (grams, usual.low, usual.high))
     yield (
-        f"{own:,} g a plant in the last {_WEEKS} weeks; usual at this age are {low:,} to {high:,} g on average, "
-        "more in a flush and less between two. It is a working range and promises nothing."
+        f"{own:,} g a plant in the last {_WEEKS} weeks; usual at this age are {low:,} to {high:,} g in {_WEEKS} weeks "
+        "on average, more in a flush and less between two. Far above it ask whether a weight was told twice or there "
+        "are more plants than noted; far below, whether every pick was told. It is a working range and promises nothing."
     )
 
 

@@ -19,6 +19,7 @@ from service.web.farmers.jobs import coming_days, past_jobs
 from service.web.farmers.kept import sentence
 from service.web.farmers.pace import sentences
 from service.web.farmers.picks import add_up
+from service.web.farmers.vessels import vessels_told
 from service.web.farmers.water import plot_water
 from service.web.house import the_house
 from service.web.permissions import needs, the_officer
@@ -106,6 +107,7 @@ def person(farmer_id: int) -> str:
         stand = _stand(farmer, plot, on) if plot else {}
         water = plot_water(work, facts, plot, on) if plot else None
         money = money_of_plot(work.money, house.tools, plot.id, on) if plot else None
+        vessels = vessels_told(work.vessels.of_farmer(farmer_id))
         brought = work.collection_lists.of_farmer(farmer_id, _BROUGHT_SHOWN)
     return render_template(
         "farmers/person.html",
@@ -121,6 +123,7 @@ def person(farmer_id: int) -> str:
         most=_TEXTS_MOST,
         kept=sentence(request.args.get("kept", ""), plot),
         water=water,
+        vessels=vessels,
         money=money,
         brought=brought,
         written=written,

@@ -38,6 +38,7 @@ Says = Callable[[str], Reading]
         ("sprayed 0", Sprayed()),
         ("sprayed, label I do not know", Sprayed(unsure=True)),
         ("PULIZIA 7", Sprayed(days=7)),
+        ("NIMEPULIZIA 7", Sprayed(days=7)),
         ("nimepulizia dawa jana siku 14", Sprayed(days=14, on=date(2026, 11, 24))),
         ("tulipulizia juzi 10", Sprayed(days=10, on=date(2026, 11, 23))),
         ("nimepulizia siku 7 zilizopita", Sprayed(on=date(2026, 11, 18))),

@@ -154,8 +154,8 @@ def test_day_is_cut_out_before_the_weight(says: Says, text: str, expected: Harve
         ("harvest minus 5", Harvest(grams=5_000, extra=True), "a number below zero"),
         ("picked half", Harvest(grams=500, extra=True), "a part of something that is not said"),
         ("nimevuna robo tatu", Harvest(grams=750, extra=True), "a part of something that is not said"),
-        ("vuna ndoo 2", Harvest(extra=True), "a count of containers, no weight"),
-        ("harvest 2 buckets", Harvest(extra=True), "a count of containers, no weight"),
+        ("vuna lita 2", Harvest(extra=True), "a count of containers, no weight"),
+        ("harvest 2 buckets 3 trays", Harvest(extra=True), "a count of containers, no weight"),
     ],
 )
 def test_doubtful_weight_is_marked(says: Says, text: str, expected: Harvest, reason: str) -> None:

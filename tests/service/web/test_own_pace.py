@@ -57,7 +57,7 @@ def test_four_weeks_are_held_against_what_is_usual() -> None:
     (sentence,) = said(*[(ago, 300) for ago in PICK_DAYS])
 
     assert sentence.startswith(
-        "24 g a plant in the last 4 weeks; usual at this age are 12 to 35 g on average, "
+        "24 g a plant in the last 4 weeks; usual at this age are 12 to 35 g in 4 weeks on average, "
     )
     assert sentence.endswith("promises nothing.")
 

@@ -1067,6 +1067,16 @@ def upgrade() -> None:
         sa.PrimaryKeyConstraint("farmer_id", name=op.f("pk_container")),
     )
     op.create_table(
+        "vessel",
+        sa.Column("farmer_id", sa.BigInteger().with_variant(sa.Integer(), "sqlite"), nullable=False),
+        sa.Column("kind", sa.Text(), nullable=False),
+        sa.Column("grams", sa.Integer(), nullable=False),
+        sa.Column("at", sa.DateTime(timezone=True), nullable=False),
+        sa.CheckConstraint("grams > 0", name=op.f("ck_vessel_grams_positive")),
+        sa.ForeignKeyConstraint(["farmer_id"], ["farmer.id"], name=op.f("fk_vessel_farmer_id_farmer")),
+        sa.PrimaryKeyConstraint("farmer_id", "kind", name=op.f("pk_vessel")),
+    )
+    op.create_table(
         "rain_report",
         sa.Column(
             "id", sa.BigInteger().with_variant(sa.Integer(), "sqlite"), autoincrement=False, nullable=False
@@ -1093,6 +1103,7 @@ def upgrade() -> None:
         sa.Column("sprayed_on", sa.Date(), nullable=False),
         sa.Column("label_days", sa.SmallInteger(), nullable=True),
         sa.Column("pick_from", sa.Date(), nullable=False),
+        sa.Column("picked_first", sa.Boolean(), server_default=sa.text("false"), nullable=False),
         sa.Column("inbound_id", sa.BigInteger().with_variant(sa.Integer(), "sqlite"), nullable=True),
         sa.Column("phone_id", sa.BigInteger().with_variant(sa.Integer(), "sqlite"), nullable=True),
         sa.Column("officer_id", sa.BigInteger().with_variant(sa.Integer(), "sqlite"), nullable=True),
