@@ -1,10 +1,12 @@
-"""What the weather threatens a district with on a day, and what is asked of the database about it."""
+"""What threatens a district or a village, by the weather or by what farmers see, and what is asked about it."""
 
 from collections.abc import Collection
 from dataclasses import dataclass
 from datetime import date, datetime
 from enum import StrEnum
-from typing import Protocol, TypedDict, Unpack
+from typing import NotRequired, Protocol, TypedDict, Unpack
+
+from flows.effects import Finding
 
 
 class DangerState(StrEnum):
@@ -22,16 +24,17 @@ class DangerState(StrEnum):
 
 @dataclass(frozen=True, kw_only=True, slots=True)
 class Danger:
-    """One hazard of one district on one day.
+    """One hazard of one district on one day, or one pest that is seen more often in one of its villages.
 
     Attributes:
         hazard: what threatens, by the name that `service.agronomy.risk` has for it.
-        day: the local day; for frost the one that begins in the night meant.
+        day: the local day; for frost the one that begins in the night meant, for a pest the last one of use.
         level: how grave it is, the higher the graver.
         figure: what the pre-approved text is filled with; None where there is no such text.
         metres_from: plots from this height on are threatened; None for all of them.
         reason: what it was found from, in words for officers.
         settled_by: which officer did something about it; None where nobody has.
+        village: where farmers have seen `pest`; None where the weather threatens.
     """
 
     id: int
@@ -47,6 +50,9 @@ class Danger:
     state: DangerState
     alert_id: int | None
     settled_by: int | None
+    village_id: int | None
+    village: str | None
+    pest: Finding | None
 
 
 class FoundDanger(TypedDict):
@@ -67,6 +73,8 @@ class NewDanger(FoundDanger):
     hazard: str
     day: date
     found_at: datetime
+    village_id: NotRequired[int]
+    pest: NotRequired[Finding]
 
 
 class DangerChange(TypedDict, total=False):
@@ -97,3 +105,4 @@ class DangerRows(Protocol):
     def add(self, **values: Unpack[NewDanger]) -> None: ...
     def change(self, danger_id: int, **values: Unpack[DangerChange]) -> None: ...
     def of_alert(self, alert_id: int) -> Danger | None: ...
+    def of_village(self, village_id: int, first: date) -> tuple[Danger, ...]: ...

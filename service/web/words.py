@@ -17,6 +17,7 @@ from service.core.question_ports import Way
 from service.core.rights import Role
 from service.db.queries.console_values import ConsentFacts
 from service.db.queries.places import Place
+from service.use_cases.scouting import SEEN
 
 _LOCALE: Final = "en"
 _HUNDREDTH: Final = Decimal("0.01")
@@ -117,6 +118,7 @@ HAZARDS: Final[dict[str, str]] = {
     Hazard.GREY_MOULD: "grey mould",
     Hazard.ANTHRACNOSE: "rot of the fruit",
     Hazard.MILDEW: "mildew",
+    Hazard.PESTS: "seen by more farmers",
 }
 LEVELS: Final = {Level.WATCH: "watch", Level.HIGH: "high", Level.SEVERE: "severe"}
 # What officers can do about a name that texts cannot write.
@@ -258,6 +260,7 @@ FILTERS: Final[dict[str, Callable[..., object]]] = {
     "hold_reason": lambda word: worded(word, HOLD_REASONS),
     "consent": consent,
     "hazard": lambda word: worded(word, HAZARDS),
+    "finding": lambda word: worded(word, SEEN),
     "level": lambda level: LEVELS[level],
     "kind": lambda word: worded(word, KINDS),
     "role": lambda word: worded(word, ROLES),

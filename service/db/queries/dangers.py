@@ -6,28 +6,37 @@ from typing import Any, Final, Unpack
 
 from sqlalchemy import Connection, Row, Select, func, select, update
 
+from flows.effects import Finding
 from service.core.danger_ports import Danger, DangerChange, DangerState, NewDanger
 from service.db.queries.scope import within
 from service.db.tables.dangers import danger
-from service.db.tables.people import district, farmer
+from service.db.tables.people import district, farmer, village
 from service.db.tables.plots import plot
 from service.db.upsert import insert_new
 
-_DANGERS: Final[Select[Any]] = select(
-    danger.c.id,
-    danger.c.district_id,
-    district.c.name.label("district"),
-    district.c.zone,
-    danger.c.hazard,
-    danger.c.day,
-    danger.c.level,
-    danger.c.figure,
-    danger.c.metres_from,
-    danger.c.reason,
-    danger.c.state,
-    danger.c.alert_id,
-    danger.c.settled_by,
-).join(district, district.c.id == danger.c.district_id)
+_DANGERS: Final[Select[Any]] = (
+    select(
+        danger.c.id,
+        danger.c.district_id,
+        district.c.name.label("district"),
+        district.c.zone,
+        danger.c.hazard,
+        danger.c.day,
+        danger.c.level,
+        danger.c.figure,
+        danger.c.metres_from,
+        danger.c.reason,
+        danger.c.state,
+        danger.c.alert_id,
+        danger.c.settled_by,
+        danger.c.village_id,
+        village.c.name.label("village"),
+        danger.c.pest,
+    )
+    .select_from(danger)
+    .join(district, district.c.id == danger.c.district_id)
+    .outerjoin(village, village.c.id == danger.c.village_id)
+)
 
 
 class Dangers:
@@ -65,8 +74,13 @@ class Dangers:
         """Return the danger that an alert was written for."""
         return self._one(_DANGERS.where(danger.c.alert_id == alert_id))
 
+    def of_village(self, village_id: int, first: date) -> tuple[Danger, ...]:
+        """Return what farmers of a village have seen that counts on a day or later."""
+        found = _DANGERS.where(danger.c.village_id == village_id, danger.c.day >= first)
+        return tuple(_danger(row) for row in self._connection.execute(found))
+
     def add(self, **values: Unpack[NewDanger]) -> None:
-        """Add a danger unless the district has that hazard on that day already."""
+        """Add a danger unless the district has that hazard, or the village that pest, on that day already."""
         self._connection.execute(insert_new(self._connection.dialect.name, danger).values(**values))
 
     def change(self, danger_id: int, **values: Unpack[DangerChange]) -> None:
@@ -80,4 +94,7 @@ class Dangers:
 
 def _danger(row: Row[Any]) -> Danger:
     values = dict(row._mapping)  # noqa: SLF001 - public, underlined so that no column hides it
-    return Danger(**{**values, "state": DangerState(values["state"])})
+    pest = values["pest"]
+    return Danger(
+        **{**values, "state": DangerState(values["state"]), "pest": None if pest is None else Finding(pest)}
+    )
