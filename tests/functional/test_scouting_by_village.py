@@ -143,8 +143,8 @@ def test_the_draft_asks_the_village_and_leaves_when_an_officer_sends_it(hamlet: 
     village.clock.advance(timedelta(minutes=2))
     village.work_through()
     said = (
-        "Asha Mlima (Ketumali): more farmers near you now see tiny dots or webs. Look at your plants today, take it "
-        "off by hand and out of the plot. Reply 1 understood 2 need help"
+        "Asha Mlima (Ketumali): more farmers near you see tiny dots or webs. Look at yours today, take it off by "
+        "hand, out of the plot. Reply 1 understood 2 need help"
     )
 
     assert (AlertState.DRAFT, True) == (alert.state, unsent)

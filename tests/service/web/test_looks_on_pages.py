@@ -47,5 +47,5 @@ def test_a_village_that_sees_more_stands_on_today_and_makes_a_draft(
 
     assert "seen by more farmers, until Thu 26 Nov" in today
     assert "Upper Field, Ndaliro" in today
-    assert "more farmers near you now see grey mould on fruit" in desk.text(answer.location)
+    assert "more farmers near you see grey mould on fruit" in desk.text(answer.location)
     assert re.search(rf'name="village" value="{place}"[^>]*checked', desk.text(f"{answer.location}/edit"))
