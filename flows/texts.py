@@ -107,6 +107,7 @@ _JOBS: Final[dict[str, Text]] = {
     "scout_ask": Text(),
     "scout_noted_clear": Text(),
     "scout_noted_trouble": Text(values="what"),
+    "look_more": Text(kind=Kind.WORDS, values="what", at_most=120),
     "finding.mites": Text(kind=Kind.WORDS, at_most=32),
     "finding.slugs": Text(kind=Kind.WORDS, at_most=32),
     "finding.grey_mould": Text(kind=Kind.WORDS, at_most=32),

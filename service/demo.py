@@ -30,6 +30,7 @@ from service.demo_data import (
     number,
     planted_on,
 )
+from service.demo_weather import bring_weather
 from service.settings import Settings, given_settings
 from service.use_cases.demo_clock import WISH
 from service.use_cases.planting import DEFAULT_PICK_GAP
@@ -141,6 +142,8 @@ def _fill(folder: Path, play: Play) -> None:
             work.staff.put_setting(WISH, str(24 * DAYS_BACK))
             work.commit()
         play(house, sorted(_texts(begin), key=lambda text: text.at), begin)
+        with house.database.work() as work:
+            bring_weather(work, house.tools, house.real_clock.now())
     finally:
         house.close()
     keep_settings(settings)

@@ -45,6 +45,8 @@ _BOUNDS: Final = (
     Bounds("wind_height_m", "The height of the wind gauge", 0.5, 100, "metres above the ground"),
     Bounds("radiation_mj_m2", "The radiation", 0, 50, "MJ per square metre and day"),
     Bounds("sunshine_h", "The sunshine", 0, 24, "hours"),
+    # Eq. 43 for months twenty degrees apart is not a tenth of what reaches the ground.
+    Bounds("soil_heat_mj_m2", "The heat into the soil", -5, 5, "MJ per square metre and day"),
 )
 
 
@@ -70,6 +72,7 @@ class Weather:
         wind_height_m: height above the ground at which the wind was measured; 2 m where nobody told.
         radiation_mj_m2: solar radiation that reached the ground.
         sunshine_h: hours of bright sunshine, from which radiation follows where it was not measured.
+        soil_heat_mj_m2: heat that goes into the soil in the mean of a month; over a single day none does (Eq. 42).
 
     Raises:
         Refused: a figure is impossible; the sentence says which and what is possible.
@@ -85,6 +88,7 @@ class Weather:
     wind_height_m: float | None = None
     radiation_mj_m2: float | None = None
     sunshine_h: float | None = None
+    soil_heat_mj_m2: float | None = None
 
     def __post_init__(self) -> None:
         """Refuse what no weather can be; most often a slip in a unit."""
@@ -192,13 +196,22 @@ class Reference:
 
 
 def reference(weather: Weather) -> Reference:
-    """Find the reference evapotranspiration by the best method that what is known allows."""
+    """Find the reference evapotranspiration by the best method that what is known allows.
+
+    Raises:
+        Refused: heat into the soil is told, and nothing beside it that a method needs which heeds it.
+    """
     measured = {
         "ea_kpa": weather.ea_kpa,
         "wind_m_s": weather.wind_2m_m_s,
         "radiation_mj_m2": _first(weather.radiation_mj_m2, weather.radiation_from_sunshine_mj_m2),
     }
     if all(value is None for value in measured.values()):
+        if weather.soil_heat_mj_m2 is not None:
+            raise Refused(
+                "Heat into the soil counts only by Penman-Monteith: give vapour pressure, wind, radiation or sunshine "
+                "too, or leave it out."
+            )
         return Reference(eto_mm=hargreaves_mm(weather), method=Method.HARGREAVES, assumed={})
     instead = {
         # Eq. 48: the dew point taken for the lowest temperature. Exact for humid nights, too much where it is dry.
@@ -216,22 +229,19 @@ def reference(weather: Weather) -> Reference:
     )
 
 
-def penman_monteith_mm(
-    weather: Weather, *, ea_kpa: float, wind_m_s: float, radiation_mj_m2: float, soil_heat_mj_m2: float = 0.0
-) -> float:
+def penman_monteith_mm(weather: Weather, *, ea_kpa: float, wind_m_s: float, radiation_mj_m2: float) -> float:
     """Return the reference evapotranspiration by Eq. 6, in mm a day; dew is not counted, so never below 0.
 
     Args:
-        weather: gives the temperatures and the place.
+        weather: gives the temperatures, the place and the heat that goes into the soil.
         ea_kpa: actual vapour pressure.
         wind_m_s: wind at 2 m above the ground.
         radiation_mj_m2: solar radiation that reached the ground.
-        soil_heat_mj_m2: heat that goes into the soil; for a single day the paper takes 0 (Eq. 42).
     """
     slope = slope_kpa_c(weather.tmean_c)
     gamma = 0.665e-3 * pressure_kpa(weather.elevation_m)  # Eq. 8
     net = (1 - _ALBEDO) * radiation_mj_m2 - net_longwave_mj_m2(weather, ea_kpa, radiation_mj_m2)  # Eq. 38, 40
-    from_radiation = _MM_A_MJ * slope * (net - soil_heat_mj_m2)
+    from_radiation = _MM_A_MJ * slope * (net - (weather.soil_heat_mj_m2 or 0.0))
     from_air = gamma * 900 / (weather.tmean_c + 273) * wind_m_s * (weather.es_kpa - ea_kpa)
     return max(0.0, (from_radiation + from_air) / (slope + gamma * (1 + 0.34 * wind_m_s)))
 

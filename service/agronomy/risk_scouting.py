@@ -10,6 +10,7 @@ from datetime import date, timedelta
 
 from service.agronomy.risk import Basis, Hazard, Level, Reason, Risk, Why
 from service.agronomy.risk_figures import RiskFigures, Scouting
+from service.core.errors import Refused
 
 
 @dataclass(frozen=True, kw_only=True, slots=True)
@@ -25,10 +26,21 @@ class ScoutReply:
 
 @dataclass(frozen=True, kw_only=True, slots=True)
 class Share:
-    """Farmers who looked, and those of them who found something."""
+    """Farmers who looked, and those of them who found something.
+
+    Raises:
+        Refused: more found something than looked, or there are fewer than none.
+    """
 
     looked: int
     found: int
+
+    def __post_init__(self) -> None:
+        """Refuse what cannot have been counted."""
+        if not 0 <= self.found <= self.looked:
+            raise Refused(
+                f"{self.found} of {self.looked} farmers cannot have found something: correct one of the figures."
+            )
 
 
 def scouting_risks(
@@ -41,7 +53,7 @@ def scouting_risks(
     now, then = _shares(scouting, kept, on), _shares(scouting, kept, before)
     nobody = Share(looked=0, found=0)
     keys = sorted(now.keys() | then.keys())
-    return {key: _judged(scouting, then.get(key, nobody), now.get(key, nobody)) for key in keys}
+    return {key: judge_shares(scouting, then.get(key, nobody), now.get(key, nobody)) for key in keys}
 
 
 def _shares(figures: Scouting, replies: Iterable[ScoutReply], last: date) -> dict[tuple[int, str], Share]:
@@ -56,7 +68,8 @@ def _shares(figures: Scouting, replies: Iterable[ScoutReply], last: date) -> dic
     return shares
 
 
-def _judged(figures: Scouting, then: Share, now: Share) -> Risk:
+def judge_shares(figures: Scouting, then: Share, now: Share) -> Risk:
+    """Judge one pest of one village by those who looked in the week and in the one two weeks before."""
     level, why = _level(figures, then, now)
     values = {
         "looked": now.looked,

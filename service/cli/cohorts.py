@@ -12,6 +12,7 @@ from service.cli.opening import open_house
 from service.clock import local_day
 from service.core.cohorts import Bearing, By, Cohort
 from service.core.comparing import Comparison
+from service.core.comparing_means import MeanComparison
 from service.use_cases.cohorts import Worth, look
 from service.use_cases.cohorts_told import of_lot, of_wordings
 
@@ -91,6 +92,7 @@ def _plain(found: Worth) -> dict[str, Any]:
         "texted": _bearing(lot.texted),
         "held_out": _bearing(lot.held_out),
         "told_a_weight": _compared(lot.told),
+        "kg_a_plant_of_farmers": _means(lot.kilos),
     }
     return {
         "from": found.first.isoformat(),
@@ -130,6 +132,17 @@ def _bearing(one: Bearing) -> dict[str, Any]:
         "plots_told": one.plots_told,
         "kg_a_plant": one.kg_a_plant,
         "kg_a_plant_at_least": one.kg_at_least,
+    }
+
+
+def _means(one: MeanComparison) -> dict[str, Any]:
+    found = one.difference
+    return {
+        "texted": [one.second.of, one.second.mean],
+        "held_out": [one.first.of, one.first.mean],
+        "difference": None if found is None else found.value,
+        "interval_95": None if found is None else [found.low, found.high],
+        "finding": one.finding,
     }
 
 

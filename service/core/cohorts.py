@@ -40,11 +40,10 @@ class By(StrEnum):
 
 @dataclass(frozen=True, kw_only=True, slots=True)
 class JobsOn:
-    """Jobs of a cohort that were texted on one day and done on another; None for those not done."""
+    """Jobs of a cohort that were done so many days after their text; None for those not done."""
 
     cohort: str
-    texted_on: date
-    done_on: date | None
+    after: int | None
     jobs: int
 
 
@@ -135,9 +134,9 @@ def cohorts(
 def _cohort(name: str, jobs: list[JobsOn], bearing: Bearing, texts: int, stops: int) -> Cohort:
     after: dict[int, int] = {}
     for one in jobs:
-        if one.done_on is not None:
+        if one.after is not None:
             # A job may have been done before its text was sent, in the same night.
-            days = max(0, (one.done_on - one.texted_on).days)
+            days = max(0, one.after)
             after[days] = after.get(days, 0) + one.jobs
     return Cohort(
         name=name,

@@ -12,9 +12,9 @@ from typing import Final
 
 from service.core.errors import Refused
 
-_SURE: Final = 0.95
+SURE: Final = 0.95
 # Two errors at most in a hundred comparisons go to each side.
-_Z: Final = NormalDist().inv_cdf((1 + _SURE) / 2)
+_Z: Final = NormalDist().inv_cdf((1 + SURE) / 2)
 _POWER: Final = 0.8
 
 

@@ -1,11 +1,12 @@
-"""What the weather threatens a district with on a day, and what is asked of the database about it."""
+"""What threatens a district or a village, by the weather or by what farmers see, and what is asked about it."""
 
 from collections.abc import Collection
 from dataclasses import dataclass
 from datetime import date, datetime
 from enum import StrEnum
-from typing import Protocol, TypedDict, Unpack
+from typing import NotRequired, Protocol, TypedDict, Unpack
 
+from flows.effects import Finding
 from service.core.alert_states import ENDED, AlertState
 
 
@@ -24,11 +25,11 @@ class DangerState(StrEnum):
 
 @dataclass(frozen=True, kw_only=True, slots=True)
 class Danger:
-    """One hazard of one district on one day.
+    """One hazard of one district on one day, or one pest that is seen more often in one of its villages.
 
     Attributes:
         hazard: what threatens, by the name that `service.agronomy.risk` has for it.
-        day: the local day; for frost the one that begins in the night meant.
+        day: the local day; for frost the one that begins in the night meant, for a pest the last one of use.
         level: how grave it is, the higher the graver.
         figure: what the pre-approved text is filled with; None where there is no such text.
         metres_from: plots from this height on are threatened; None for all of them.
@@ -36,6 +37,7 @@ class Danger:
         alert_state: where the alert stands that was made of it last; None where none was.
         told: whether a text of that alert has left, or may have.
         settled_by: which officer did something about it last, by name, and `settled_at` when; None where nobody has.
+        village: where farmers have seen `pest`; None where the weather threatens.
     """
 
     id: int
@@ -54,6 +56,9 @@ class Danger:
     told: bool
     settled_by: str | None
     settled_at: datetime | None
+    village_id: int | None
+    village: str | None
+    pest: Finding | None
 
     @property
     def written(self) -> bool:
@@ -101,6 +106,8 @@ class NewDanger(FoundDanger):
     hazard: str
     day: date
     found_at: datetime
+    village_id: NotRequired[int]
+    pest: NotRequired[Finding]
 
 
 class DangerChange(TypedDict, total=False):
@@ -131,3 +138,4 @@ class DangerRows(Protocol):
     def add(self, **values: Unpack[NewDanger]) -> None: ...
     def change(self, danger_id: int, **values: Unpack[DangerChange]) -> None: ...
     def of_alert(self, alert_id: int) -> Danger | None: ...
+    def of_village(self, village_id: int, first: date) -> tuple[Danger, ...]: ...

@@ -6,7 +6,7 @@ from datetime import date, datetime
 from typing import Protocol, Unpack
 
 from flows.facts import Weights
-from service.core.columns import NewDone, NewPlot, NewScout, PlotChange
+from service.core.columns import NewDone, NewPlot, PlotChange
 from service.core.model import (
     HarvestState,
     Picked,
@@ -63,7 +63,6 @@ class Reminders(Protocol):
     def undo_done(self, report_id: int, inbound_id: int) -> None: ...
     def call_off_unsent(self, plot_id: int, why: str, at: datetime) -> int: ...
     def end_waiting(self, plot_id: int, state: ReminderState, why: str) -> None: ...
-    def add_scout(self, **values: Unpack[NewScout]) -> None: ...
 
 
 @dataclass(frozen=True, kw_only=True, slots=True)

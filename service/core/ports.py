@@ -22,6 +22,7 @@ from service.core.money_ports import MoneyRows, PriceRows
 from service.core.outbox_ports import Claims, Outbox
 from service.core.people_ports import DeskRows, Erasing, KnownNames, People
 from service.core.plot_ports import Harvests, Planning, Plots, Reminders
+from service.core.scouting_ports import Scouting
 from service.core.spraying import SprayRows
 from service.core.vessel_ports import VesselRows
 from service.core.water_ports import Watering
@@ -95,6 +96,8 @@ class Work(Protocol):
     def harvests(self) -> Harvests: ...
     @property
     def sprays(self) -> SprayRows: ...
+    @property
+    def scouting(self) -> Scouting: ...
     @property
     def inbox(self) -> Inbox: ...
     @property

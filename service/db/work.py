@@ -56,6 +56,7 @@ from service.db.queries.receipts import Receipts
 from service.db.queries.recipients import Recipients
 from service.db.queries.reminders import Reminders
 from service.db.queries.reporting import Reporting
+from service.db.queries.scouting import Scouting
 from service.db.queries.sprays import Sprays
 from service.db.queries.staff import Staff
 from service.db.queries.statistics import Statistics
@@ -113,6 +114,7 @@ class Work:
     reminders = _rows(Reminders)
     harvests = _rows(Harvests)
     fields = _rows(Fields)
+    scouting = _rows(Scouting)
     sprays = _rows(Sprays)
     ended_holds = _rows(EndedHolds)
     inbox = _rows(Inbox)

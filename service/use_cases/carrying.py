@@ -17,6 +17,7 @@ from service.use_cases.collecting.telling import ESTIMATES
 from service.use_cases.enrolling import begin_texts, enrol
 from service.use_cases.money import MONEY
 from service.use_cases.resting import end_texts
+from service.use_cases.scouting import forget_looks, keep_look
 from service.use_cases.spraying import SPRAYS
 from service.use_cases.texts import new_text
 from service.use_cases.tools import Tools
@@ -191,17 +192,9 @@ def _save_done(carry: Carrying, effect: fx.SaveDone) -> None:
 
 
 def _undo_done(carry: Carrying, effect: fx.UndoDone) -> None:
+    # What was seen is found by the report, so it is forgotten first.
+    forget_looks(carry, effect.id)
     carry.work.reminders.undo_done(effect.id, carry.inbound.id)
-
-
-def _save_scout(carry: Carrying, effect: fx.SaveScout) -> None:
-    carry.work.reminders.add_scout(
-        id=carry.tools.ids.row(),
-        plot_id=effect.plot_id,
-        seen_on=carry.on,
-        finding=effect.finding,
-        inbound_id=carry.inbound.id,
-    )
 
 
 def _save_question(carry: Carrying, effect: fx.SaveQuestion) -> None:
@@ -259,7 +252,7 @@ _CARRIERS: Final[dict[type[Any], Callable[[Carrying, Any], None]]] = {
     fx.ListJobs: _list_jobs,
     fx.SaveDone: _save_done,
     fx.UndoDone: _undo_done,
-    fx.SaveScout: _save_scout,
+    fx.SaveScout: keep_look,
     fx.SaveQuestion: _save_question,
     fx.StopPhone: _stop_phone,
     **WISHES,

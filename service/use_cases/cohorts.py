@@ -8,6 +8,7 @@ from typing import Final, Protocol
 from service.agronomy.calendar import Calendar
 from service.core.cohorts import Bearing, By, Cohort, Window, cohorts
 from service.core.comparing import Comparison, Share, compare, needed_in_each
+from service.core.comparing_means import MeanComparison, compare_means
 from service.core.experiment_ports import CohortRows, ExperimentRows
 from service.core.experiments import DONE_WITHIN, NO_ADVICE, Arm, Experiment
 from service.use_cases.experimenting import held_out_by
@@ -33,13 +34,17 @@ class CohortWork(Protocol):
 
 @dataclass(frozen=True, kw_only=True, slots=True)
 class ByLot:
-    """Those who joined since lots are drawn, and told a weight: texted first, held out second."""
+    """Those who joined since lots are drawn, and told a weight: texted first, held out second.
+
+    `kilos` compares the kilos a plant of those who told weights, held out first, each farmer counting once.
+    """
 
     experiment: Experiment
     texted: Bearing
     held_out: Bearing
     told: Comparison
     needed: int | None
+    kilos: MeanComparison
 
 
 @dataclass(frozen=True, kw_only=True, slots=True)
@@ -98,12 +103,14 @@ def look(
 def _by_lot(rows: CohortRows, lot: Experiment, window: Window, zone: tzinfo) -> ByLot:
     midnight = datetime.combine(lot.began_on, time(), zone).astimezone(UTC)
     texted, held_out = rows.by_lot(window, midnight)
+    kilos_texted, kilos_held_out = rows.kilos_by_lot(window, midnight)
     return ByLot(
         experiment=lot,
         texted=texted,
         held_out=held_out,
         told=compare(held_out.logging, texted.logging),
         needed=_needed(held_out.logging),
+        kilos=compare_means(kilos_held_out, kilos_texted),
     )
 
 

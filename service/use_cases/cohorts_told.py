@@ -3,6 +3,7 @@
 from collections.abc import Iterator
 
 from service.core.comparing import Comparison, Finding, Share
+from service.core.comparing_means import MeanComparison
 from service.use_cases.cohorts import WORTH_SEEING, ByLot, Wordings
 
 _PERCENT = 100
@@ -28,6 +29,7 @@ def of_lot(found: ByLot) -> Iterator[str]:
         f"({found.held_out.plots_told:,} plots). If the silent picked nothing: {_kilos(found.texted.kg_at_least)} and "
         f"{_kilos(found.held_out.kg_at_least)}. Where one group tells more often, its kilos say little."
     )
+    yield _of_kilos(found.kilos)
 
 
 def of_wordings(found: Wordings) -> Iterator[str]:
@@ -49,10 +51,23 @@ def _finding(found: Comparison, where: str, needed: int | None) -> str:
         return "In one of the groups nobody counts yet."
     range_ = f"{_points(apart.value)} points, and anything from {_points(apart.low)} to {_points(apart.high)} may be so"
     if found.finding is Finding.TOO_SMALL:
-        asks = f" To see a difference of {WORTH_SEEING * _PERCENT:.0f} points each group needs about {needed:,} farmers."
-        return f"Too small to tell: {range_}.{asks if needed else ''}"
+        if not needed:
+            return f"Too small to tell: {range_}."
+        points = f"{WORTH_SEEING * _PERCENT:.0f} points"
+        return f"Too small to tell: {range_}. To see a difference of {points} each group needs about {needed:,} farmers."
     direction = "more" if found.finding is Finding.MORE else "fewer"
     return f"{where} there are {direction}: {range_}."
+
+
+def _of_kilos(found: MeanComparison) -> str:
+    apart, each = found.difference, "Kilos a plant, each farmer who told weights counting once"
+    if apart is None:
+        return f"{each}: too few to say how sure a difference is."
+    range_ = f"{apart.value:+.3f} kg, and anything from {apart.low:+.3f} to {apart.high:+.3f} may be so"
+    if found.finding is Finding.TOO_SMALL:
+        return f"{each}: too small to tell: {range_}."
+    direction = "more" if found.finding is Finding.MORE else "less"
+    return f"{each}: those who are texted tell {direction}: {range_}."
 
 
 def _points(value: float) -> str:

@@ -20,6 +20,7 @@ from service.core.question_ports import Way
 from service.core.rights import Role
 from service.db.queries.console_values import ConsentFacts
 from service.db.queries.places import Place
+from service.use_cases.scouting import SEEN
 
 _LOCALE: Final = "en"
 _HUNDREDTH: Final = Decimal("0.01")
@@ -120,6 +121,7 @@ HAZARDS: Final[dict[str, str]] = {
     Hazard.GREY_MOULD: "grey mould",
     Hazard.ANTHRACNOSE: "rot of the fruit",
     Hazard.MILDEW: "mildew",
+    Hazard.PESTS: "seen by more farmers",
 }
 # What officers can do about a name that texts cannot write.
 AS_WRITTEN: Final = "Change the name, or send the form once more to keep it as it is."
@@ -275,6 +277,7 @@ FILTERS: Final[dict[str, Callable[..., object]]] = {
     "hazard": lambda word: worded(word, HAZARDS),
     "to_do": lambda danger: to_do(danger.hazard, danger.level),
     "danger_day": danger_day,
+    "finding": lambda word: worded(word, SEEN),
     "kind": lambda word: worded(word, KINDS),
     "role": lambda word: worded(word, ROLES),
     "language": lambda word: worded(word, LANGUAGES),

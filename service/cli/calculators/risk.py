@@ -8,7 +8,8 @@ import click
 
 from service.agronomy.figures import possible
 from service.agronomy.risk import Conditions, Day, Hail, Hour, Level, Risk, Stage, Why
-from service.agronomy.risk_figures import load_risk
+from service.agronomy.risk_figures import RiskFigures, load_risk
+from service.agronomy.risk_scouting import Share, judge_shares
 from service.agronomy.risk_table import risks_of
 from service.agronomy.risk_words import to_do
 from service.cli.arguments import DAY
@@ -36,6 +37,7 @@ def _compute(
     hail: str | None,
     elevation_m: float | None,
     forecast_elevation_m: float | None,
+    **scouted: int | None,
 ) -> Answer:
     possible("The days alike", days, 1, _MOST_DAYS, "days")
     alike = [
@@ -57,7 +59,8 @@ def _compute(
         forecast_elevation_m=forecast_elevation_m,
         hail=None if hail is None else Hail(hail),
     )
-    found = risks_of(load_risk(), conditions)
+    figures = load_risk()
+    found = (*_scouted(figures, **scouted), *risks_of(figures, conditions))
     return Answer(
         values={"risks": [_values(risk) for risk in found]},
         lines=_lines(found),
@@ -74,6 +77,25 @@ def _hours(wet: int | None, wet_c: float | None) -> tuple[Hour, ...]:
     possible("The wet hours", wet, 0, _MOST_HOURS, "hours")
     dry = max(0, _HOURS_A_DAY - wet)
     return tuple(Hour(air_c=wet_c, leaf_wet=at < wet) for at in range(wet + dry))
+
+
+def _scouted(
+    figures: RiskFigures,
+    looked: int | None,
+    found: int | None,
+    looked_before: int | None,
+    found_before: int | None,
+) -> Iterator[Risk]:
+    """Yield the risk of a pest by the looks of a village; none where nobody told of them."""
+    told = (looked, found, looked_before, found_before)
+    if told == (None,) * len(told):
+        return
+    if looked is None or found is None or looked_before is None or found_before is None:
+        raise Refused(
+            "A village is judged by two weeks: give --looked, --found, --looked-before and --found-before."
+        )
+    now, then = Share(looked=looked, found=found), Share(looked=looked_before, found=found_before)
+    yield judge_shares(figures.scouting, then, now)
 
 
 def _stages(told: Sequence[str]) -> frozenset[Stage] | None:
@@ -110,8 +132,9 @@ RISK: Final = Calculator(
     name="risk",
     about="""Compute which risks weather brings.
 
-    Frost, heat, rain, hail and three diseases on one plot and day. What is not given is not known, and a risk nobody
-    can judge is told as unknown, never as none. Hours without wet leaves are told by --wet-hours 0.
+    Frost, heat, rain, hail and three diseases on one plot and day, and a pest of a village by how many farmers looked
+    and found it in a week and in the one two weeks before. What is not given is not known, and a risk nobody can judge
+    is told as unknown, never as none. Hours without wet leaves are told by --wet-hours 0.
 
     Example: trussline calc risk --date 2026-07-10 --tmin -1 --tmax 14 --stage open --elevation 2100
     --forecast-elevation 1800
@@ -162,6 +185,12 @@ RISK: Final = Calculator(
             what="elevation of the place the weather is for",
             unit="metres above the sea",
         ),
+        Argument(flag="looked", name="looked", what="farmers of a village who looked for a pest", type=WHOLE),
+        Argument(flag="found", name="found", what="those of them who found it", type=WHOLE),
+        Argument(
+            flag="looked-before", name="looked_before", what="farmers who looked two weeks before", type=WHOLE
+        ),
+        Argument(flag="found-before", name="found_before", what="those of them who found it", type=WHOLE),
     ),
     compute=_compute,
 )

@@ -120,6 +120,12 @@ WATER: Final = Calculator(
         Argument(
             flag="sunshine", name="sunshine_h", what="bright sunshine in place of radiation", unit="hours"
         ),
+        Argument(
+            flag="soil-heat",
+            name="soil_heat_mj_m2",
+            what="heat into the soil, for the mean of a month",
+            unit="MJ per square metre and day",
+        ),
         Argument(flag="rain", name="rain_mm", what="rain of the day", unit="mm", usual=0.0),
         Argument(flag="planted", name="planted_on", what="planting date, like 2026-03-25", type=DAY),
         Argument(flag="plants", name="plants", what="number of plants, for sums of the plot", type=WHOLE),

@@ -5,12 +5,29 @@ with the day, or by the plots of an age to bear.
 """
 
 from collections.abc import Mapping
-from datetime import date, datetime
+from datetime import datetime
 from typing import Any, Final
 
-from sqlalchemy import ColumnElement, Connection, Select, Text, and_, case, cast, distinct, func, select, true
+from sqlalchemy import (
+    ColumnElement,
+    Connection,
+    Date,
+    Float,
+    Integer,
+    Select,
+    Subquery,
+    Text,
+    and_,
+    case,
+    cast,
+    distinct,
+    func,
+    select,
+    true,
+)
 
 from service.core.cohorts import Bearing, By, JobsOn, Window
+from service.core.comparing_means import Sample
 from service.core.kinds import KINDS, SENT
 from service.core.model import HarvestState, ReminderState
 from service.db.queries.reporting import NOT_DONE
@@ -21,6 +38,7 @@ from service.db.tables.people import consent, district, farmer
 from service.db.tables.plots import harvest, plot, reminder
 
 _PUSHED: Final = tuple(kind.name for kind in KINDS.values() if kind.pushed)
+_GRAMS_A_KILO: Final = 1000
 _OTHER: Final = plot.alias("other")
 
 
@@ -48,31 +66,36 @@ class Cohorts:
         self._connection = connection
 
     def jobs(self, by: By, window: Window) -> tuple[JobsOn, ...]:
-        """Return the jobs that were texted in these days, by the days of their text and of their end."""
-        done = and_(reminder.c.state == ReminderState.ANSWERED, reminder.c.answer != NOT_DONE)
-        done_on = case((done, func.substr(cast(reminder.c.answered_at, Text), 1, len("2026-11-28"))))
-        name = _NAMES[by].label("cohort")
+        """Return the jobs that were texted in these days, by how long after their text they were done."""
+        # Jobs are added up plot by plot first: there are far fewer plots than jobs, and to name the cohort of each job
+        # would take longer than to read it.
+        each = (
+            select(reminder.c.plot_id, self._after().label("after"), func.count().label("jobs"))
+            .where(reminder.c.message_day.between(window.first, window.last))
+            .group_by(reminder.c.plot_id, "after")
+            .subquery()
+        )
         found = (
-            select(name, reminder.c.message_day, done_on.label("done_on"), func.count().label("jobs"))
-            .select_from(reminder)
-            .join(plot, plot.c.id == reminder.c.plot_id)
+            select(_NAMES[by].label("cohort"), each.c.after, func.sum(each.c.jobs).label("jobs"))
+            .select_from(each)
+            .join(plot, plot.c.id == each.c.plot_id)
             .join(farmer, farmer.c.id == plot.c.farmer_id)
-            .where(
-                reminder.c.message_day.between(window.first, window.last),
-                ~farmer.c.held_out,
-                within(window.districts),
-            )
-            .group_by("cohort", reminder.c.message_day, "done_on")
+            .where(~farmer.c.held_out, within(window.districts))
+            .group_by("cohort", each.c.after)
         )
         return tuple(
-            JobsOn(
-                cohort=row.cohort,
-                texted_on=row.message_day,
-                done_on=date.fromisoformat(row.done_on) if row.done_on else None,
-                jobs=row.jobs,
-            )
+            JobsOn(cohort=row.cohort, after=row.after, jobs=int(row.jobs))
             for row in self._connection.execute(found)
         )
+
+    def _after(self) -> ColumnElement[int | None]:
+        """Return how many days after its text a job was done; null where it was not."""
+        done = and_(reminder.c.state == ReminderState.ANSWERED, reminder.c.answer != NOT_DONE)
+        done_on = func.substr(cast(reminder.c.answered_at, Text), 1, len("2026-11-28"))
+        if self._connection.dialect.name == "sqlite":
+            days = func.julianday(done_on) - func.julianday(reminder.c.message_day)
+            return case((done, cast(days, Integer)))
+        return case((done, cast(done_on, Date) - reminder.c.message_day))
 
     def bearing(self, by: By, window: Window) -> dict[str, Bearing]:
         """Return who had plants of an age to bear, and what they told."""
@@ -83,18 +106,40 @@ class Cohorts:
         found = self._bearing(_HELD_OUT, window, farmer.c.added_at >= added_since)
         return found.get("texted", Bearing()), found.get("held out", Bearing())
 
+    def kilos_by_lot(self, window: Window, added_since: datetime) -> tuple[Sample, Sample]:
+        """Return kilos a plant of each of the same who told weights: of those texted, and of those held out."""
+        told = _told(window)
+        grams, plants = cast(func.sum(told.c.grams), Float), func.sum(plot.c.plants)
+        each = (
+            select(farmer.c.held_out, (grams / _GRAMS_A_KILO / plants).label("kilos"))
+            .select_from(plot)
+            .join(farmer, farmer.c.id == plot.c.farmer_id)
+            .join(told, told.c.plot_id == plot.c.id)
+            .where(
+                plot.c.live == true(),
+                plot.c.planted_on <= window.planted_by,
+                farmer.c.added_at >= added_since,
+                within(window.districts),
+            )
+            .group_by(farmer.c.id, farmer.c.held_out)
+            .subquery()
+        )
+        found = select(
+            each.c.held_out,
+            func.count().label("of"),
+            func.sum(each.c.kilos).label("sum"),
+            func.sum(each.c.kilos * each.c.kilos).label("squares"),
+        ).group_by(each.c.held_out)
+        samples = {
+            bool(row.held_out): Sample(of=row.of, sum=row.sum, squares=row.squares)
+            for row in self._connection.execute(found)
+        }
+        return samples.get(False, Sample()), samples.get(True, Sample())
+
     def _bearing(
         self, name: ColumnElement[str], window: Window, whom: ColumnElement[bool]
     ) -> dict[str, Bearing]:
-        told = (
-            select(harvest.c.plot_id, func.sum(harvest.c.grams).label("grams"))
-            .where(
-                harvest.c.picked_on.between(window.first, window.last),
-                harvest.c.state == HarvestState.COUNTED,
-            )
-            .group_by(harvest.c.plot_id)
-            .subquery()
-        )
+        told = _told(window)
         tells = told.c.plot_id.is_not(None)
         found = (
             select(
@@ -148,6 +193,19 @@ class Cohorts:
     def _counts(self, found: Select[*tuple[Any, ...]], window: Window) -> dict[str, int]:
         found = found.where(~farmer.c.held_out, within(window.districts)).group_by("cohort")
         return {row["cohort"]: row["count"] for row in self._connection.execute(found).mappings()}
+
+
+def _told(window: Window) -> Subquery:
+    """Return the grams of these days that count, by plot."""
+    return (
+        select(harvest.c.plot_id, func.sum(harvest.c.grams).label("grams"))
+        .where(
+            harvest.c.picked_on.between(window.first, window.last),
+            harvest.c.state == HarvestState.COUNTED,
+        )
+        .group_by(harvest.c.plot_id)
+        .subquery()
+    )
 
 
 def _bearing_of(row: Any) -> Bearing:

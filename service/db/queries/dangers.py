@@ -6,13 +6,14 @@ from typing import Any, Final, Unpack
 
 from sqlalchemy import Connection, Row, Select, func, select, update
 
+from flows.effects import Finding
 from service.core.alert_states import AlertState
 from service.core.danger_ports import Danger, DangerChange, DangerState, NewDanger
 from service.db.queries.alerts import HAS_LEFT
 from service.db.queries.scope import within
 from service.db.tables.alerts import alert
 from service.db.tables.dangers import danger
-from service.db.tables.people import district, farmer
+from service.db.tables.people import district, farmer, village
 from service.db.tables.plots import plot
 from service.db.tables.staff import officer
 from service.db.upsert import insert_new
@@ -35,8 +36,13 @@ _DANGERS: Final[Select[Any]] = (
         HAS_LEFT.label("told"),
         officer.c.name.label("settled_by"),
         danger.c.settled_at,
+        danger.c.village_id,
+        village.c.name.label("village"),
+        danger.c.pest,
     )
+    .select_from(danger)
     .join(district, district.c.id == danger.c.district_id)
+    .outerjoin(village, village.c.id == danger.c.village_id)
     .outerjoin(alert, alert.c.id == danger.c.alert_id)
     .outerjoin(officer, officer.c.id == danger.c.settled_by)
 )
@@ -77,8 +83,13 @@ class Dangers:
         """Return the danger that an alert was written for."""
         return self._one(_DANGERS.where(danger.c.alert_id == alert_id))
 
+    def of_village(self, village_id: int, first: date) -> tuple[Danger, ...]:
+        """Return what farmers of a village have seen that counts on a day or later."""
+        found = _DANGERS.where(danger.c.village_id == village_id, danger.c.day >= first)
+        return tuple(_danger(row) for row in self._connection.execute(found))
+
     def add(self, **values: Unpack[NewDanger]) -> None:
-        """Add a danger unless the district has that hazard on that day already."""
+        """Add a danger unless the district has that hazard, or the village that pest, on that day already."""
         self._connection.execute(insert_new(self._connection.dialect.name, danger).values(**values))
 
     def change(self, danger_id: int, **values: Unpack[DangerChange]) -> None:
@@ -93,4 +104,5 @@ class Dangers:
 def _danger(row: Row[Any]) -> Danger:
     values = dict(row._mapping)  # noqa: SLF001 - public, underlined so that no column hides it
     alert_state = None if row.alert_state is None else AlertState(row.alert_state)
-    return Danger(**{**values, "state": DangerState(row.state), "alert_state": alert_state})
+    pest = None if row.pest is None else Finding(row.pest)
+    return Danger(**{**values, "state": DangerState(row.state), "alert_state": alert_state, "pest": pest})

@@ -10,7 +10,6 @@ from sqlalchemy import (
     and_,
     bindparam,
     case,
-    delete,
     distinct,
     func,
     insert,
@@ -19,14 +18,14 @@ from sqlalchemy import (
     update,
 )
 
-from service.core.columns import NewDone, NewScout
+from service.core.columns import NewDone
 from service.core.kinds import MessageState
 from service.core.model import Reminder, ReminderKey, ReminderState
 from service.core.saved import SavedJobs
 from service.db.queries.by_plot import SETTLED, WAITING, either
 from service.db.queries.unsent import UNSENT, WAITS
 from service.db.tables.outbox import message
-from service.db.tables.plots import done_report, plot, reminder, scout_report
+from service.db.tables.plots import done_report, plot, reminder
 from service.db.tables.speech import inbound
 
 _KEY = and_(
@@ -207,7 +206,7 @@ class Reminders:
         return SavedJobs(report_id=row.report_id, first=_reminder(row), tasks=row.tasks, at=row.at)
 
     def undo_done(self, report_id: int, inbound_id: int) -> None:
-        """Take back all that was reported in the same text; its jobs are open again, what was seen is forgotten."""
+        """Take back all that was reported in the same text; its jobs are open again."""
         text_id = select(done_report.c.inbound_id).where(done_report.c.id == report_id)
         said_in = self._connection.execute(text_id).scalar_one()
         reports = self._connection.execute(
@@ -218,7 +217,6 @@ class Reminders:
         ).all()
         for report in reports:
             self.reopen(_key(report))
-        self._connection.execute(delete(scout_report).where(scout_report.c.inbound_id == said_in))
 
     def end_waiting(self, plot_id: int, state: ReminderState, why: str) -> None:
         """End the reminders of a plot that have not been texted."""
@@ -260,10 +258,6 @@ class Reminders:
             .values(state=ReminderState.CANCELLED, why=why, message_day=None, message_id=None, place=None)
         )
         return len(found)
-
-    def add_scout(self, **values: Unpack[NewScout]) -> None:
-        """Keep what was seen under the leaves."""
-        self._connection.execute(insert(scout_report).values(**values))
 
 
 def _key(row: Row[Any]) -> ReminderKey:

@@ -1,4 +1,4 @@
-"""What the weather threatens a district with on a day, and what an officer did about it."""
+"""What threatens a district or a village, by the weather or by what farmers see, and what an officer did about it."""
 
 from sqlalchemy import (
     Column,
@@ -9,13 +9,13 @@ from sqlalchemy import (
     SmallInteger,
     Table,
     Text,
-    UniqueConstraint,
     text,
 )
 
 from service.db.tables.meta import Instant, RowId, metadata
 
-# One a district, hazard and day, however often the weather of that day comes in.
+# By the weather one a district, hazard and day, however often the weather of that day comes in; by what farmers see one
+# a village, pest and day.
 danger = Table(
     "danger",
     metadata,
@@ -34,7 +34,29 @@ danger = Table(
     Column("settled_by", RowId, ForeignKey("officer.id")),
     Column("settled_at", Instant),
     Column("alert_id", RowId, ForeignKey("alert.id")),
-    UniqueConstraint("district_id", "hazard", "day"),
+    Column("village_id", RowId, ForeignKey("village.id")),
+    Column("pest", Text),
 )
+_OF_WEATHER = text("village_id IS NULL")
+Index(
+    "uq_danger_district_id_hazard_day",
+    danger.c.district_id,
+    danger.c.hazard,
+    danger.c.day,
+    unique=True,
+    sqlite_where=_OF_WEATHER,
+    postgresql_where=_OF_WEATHER,
+)
+_OF_VILLAGE = text("village_id IS NOT NULL")
+Index(
+    "uq_danger_village_id_pest_day",
+    danger.c.village_id,
+    danger.c.pest,
+    danger.c.day,
+    unique=True,
+    sqlite_where=_OF_VILLAGE,
+    postgresql_where=_OF_VILLAGE,
+)
+Index("ix_danger_day_district_id", danger.c.day, danger.c.district_id)
 _WRITTEN = text("alert_id IS NOT NULL")
 Index("ix_danger_alert_id", danger.c.alert_id, sqlite_where=_WRITTEN, postgresql_where=_WRITTEN)

@@ -188,6 +188,16 @@ scout_report = Table(
     Column("seen_on", Date, nullable=False),
     Column("finding", Text, nullable=False),
     Column("inbound_id", RowId, nullable=False, index=True),
+    # Where the farmer lived then: what is seen more often is found by village.
+    Column("village_id", RowId, ForeignKey("village.id")),
+)
+_PLACED = text("village_id IS NOT NULL")
+Index(
+    "ix_scout_report_village_id_seen_on",
+    scout_report.c.village_id,
+    scout_report.c.seen_on,
+    sqlite_where=_PLACED,
+    postgresql_where=_PLACED,
 )
 
 done_report = Table(

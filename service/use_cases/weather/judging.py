@@ -94,7 +94,11 @@ class _Found:
 def judge_district(work: JudgingWork, tools: Tools, district: District, now: datetime) -> int:
     """Judge a district's days ahead; return how many dangers came to be open. It does not commit."""
     today = now.astimezone(ZoneInfo(district.zone)).date()
-    there = {(one.hazard, one.day): one for one in work.dangers.from_day([district.id], today)}
+    there = {
+        (one.hazard, one.day): one
+        for one in work.dangers.from_day([district.id], today)
+        if one.village_id is None
+    }
     found = {one.key: one for one in _found(work, tools.risk, district, today)}
     opened = 0
     for key, one in found.items():

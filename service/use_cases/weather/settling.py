@@ -22,6 +22,7 @@ from service.use_cases.alerts.drafting import Order, draft, may, seen_by
 from service.use_cases.alerts.ports import AlertWork
 from service.use_cases.audit import note
 from service.use_cases.tools import Tools
+from service.use_cases.weather.asking_to_look import ask_to_look
 
 
 @dataclass(frozen=True, kw_only=True, slots=True)
@@ -95,7 +96,7 @@ def ends_at(danger: Danger) -> datetime:
 
 def has_text(danger: Danger) -> bool:
     """Return whether there is a pre-approved text for a danger."""
-    return _WARNINGS.get(danger.hazard, _OTHER).template is not None
+    return danger.pest is not None or _WARNINGS.get(danger.hazard, _OTHER).template is not None
 
 
 def write_alert(
@@ -110,7 +111,7 @@ def write_alert(
     danger = _theirs(work, officer, danger_id)
     if danger.state is DangerState.WRITTEN and danger.settled and danger.alert_id is not None:
         return seen_by(work.alerts.get(danger.alert_id), officer)
-    alert = draft(work, tools, officer, _order(danger), now)
+    alert = draft(work, tools, officer, _order(tools, danger), now)
     work.dangers.change(
         danger.id, state=DangerState.WRITTEN, alert_id=alert.id, settled_by=officer.id, settled_at=now
     )
@@ -135,12 +136,14 @@ def leave(work: SettlingWork, officer: Officer, danger_id: int, *, now: datetime
     work.commit()
 
 
-def _order(danger: Danger) -> Order:
+def _order(tools: Tools, danger: Danger) -> Order:
     """Return the order that a danger's alert is drafted from.
 
     Raises:
         Refused: there is no pre-approved text for it.
     """
+    if danger.pest is not None:
+        return ask_to_look(tools, danger, ends_at(danger))
     warning = _WARNINGS.get(danger.hazard, _OTHER)
     if warning.template is None or danger.figure is None:
         raise Refused(

@@ -34,6 +34,7 @@ _DANGERS_SHOWN: Final = 8
 _HELD_SHOWN: Final = 30
 _SPRAYS_SHOWN: Final = 50
 _BROUGHT_SHOWN: Final = 12
+_LOOKS_SHOWN: Final = 6
 _JOBS_SHOWN: Final = 40
 _QUESTIONS_SHOWN: Final = 30
 _TEXTS_SHOWN: Final = 5
@@ -108,6 +109,7 @@ def person(farmer_id: int) -> str:
         water = plot_water(work, facts, plot, on) if plot else None
         money = money_of_plot(work.money, house.tools, plot.id, on) if plot else None
         vessels = vessels_told(work.vessels.of_farmer(farmer_id))
+        looks = work.scouting.of_plot(plot.id, _LOOKS_SHOWN) if plot else ()
         brought = work.collection_lists.of_farmer(farmer_id, _BROUGHT_SHOWN)
     return render_template(
         "farmers/person.html",
@@ -126,6 +128,8 @@ def person(farmer_id: int) -> str:
         vessels=vessels,
         money=money,
         brought=brought,
+        looks=looks,
+        looks_shown=_LOOKS_SHOWN,
         written=written,
         silent=silent,
         stop_can_go_back=can_take_back(standing, now) if standing else False,

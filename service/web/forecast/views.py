@@ -3,7 +3,7 @@
 from datetime import timedelta
 from typing import Final
 
-from flask import Blueprint, abort, render_template, request
+from flask import Blueprint, abort, current_app, render_template, request
 
 from service.agronomy.forecast import DAYS_AHEAD
 from service.clock import local_day
@@ -11,6 +11,7 @@ from service.core.rights import Permission
 from service.core.weeks import week_of
 from service.use_cases.forecasting import look_ahead, reckons
 from service.web.forecast.drawing import HEIGHT, about, bars, verdict
+from service.web.forecast.kept import KeptOutlooks
 from service.web.house import the_house
 from service.web.permissions import needs, the_officer
 
@@ -19,6 +20,8 @@ pages = Blueprint("forecast", __name__)
 _TRIALS: Final = 8
 # Whoever opens the page waits for it: forecasts of so many plots take about half a second.
 _MOST: Final = 4000
+# With so many plots the reckoning takes longer than that; the figures of the day are kept then.
+_LARGE: Final = 1000
 
 
 @pages.get("/forecast")
@@ -36,7 +39,12 @@ def show() -> str:
             return render_template("forecast/none.html")
         by = reckons(house.tools.calendar_in(district.name))
         first = week_of(local_day(house.service_clock.now(), district.zone))
-        outlook = look_ahead(by, work.fields, district.id, first, trials=_TRIALS, most=_MOST)
+        outlook, kept_at = _kept().look(
+            (district.id, by.calendar.id),
+            first,
+            house.service_clock.now(),
+            lambda: look_ahead(by, work.fields, district.id, first, trials=_TRIALS, most=_MOST),
+        )
     found = outlook.forecast
     return render_template(
         "forecast/show.html",
@@ -53,4 +61,11 @@ def show() -> str:
         verdict=tuple(verdict(outlook.backtest)) if outlook.backtest else (),
         about=about,
         tall=HEIGHT,
+        kept_at=kept_at,
     )
+
+
+def _kept() -> KeptOutlooks:
+    """Return what this process has kept of the day."""
+    kept: KeptOutlooks = current_app.extensions.setdefault("kept_outlooks", KeptOutlooks(_LARGE))
+    return kept

@@ -124,6 +124,27 @@ def test_what_is_usual_is_told_as_assumed() -> None:
             id="crossed",
         ),
         pytest.param(
+            f"{WATER} --soil-heat 0.14",
+            "Heat into the soil counts only by Penman-Monteith: give vapour pressure, wind, radiation or sunshine too, "
+            "or leave it out.",
+            id="soil heat by itself",
+        ),
+        pytest.param(
+            f"{WATER} --rain -3",
+            "The rain must lie between 0 and 1,000 mm on one day, not -3: correct it and ask again.",
+            id="negative rain",
+        ),
+        pytest.param(
+            f"{RISK} --looked 8 --found 9 --looked-before 8 --found-before 2",
+            "9 of 8 farmers cannot have found something: correct one of the figures.",
+            id="more found than looked",
+        ),
+        pytest.param(
+            f"{RISK} --looked 8 --found 4",
+            "A village is judged by two weeks: give --looked, --found, --looked-before and --found-before.",
+            id="one week of looks",
+        ),
+        pytest.param(
             f"{WATER} --lat 91",
             "The latitude must lie between -66 and 66 degrees, south negative, not 91: correct it and ask again.",
             id="latitude",

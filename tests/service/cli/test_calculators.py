@@ -30,6 +30,38 @@ def answer(line: str) -> dict[str, Any]:
     return found
 
 
+@pytest.mark.parametrize(
+    ("line", "eto", "method"),
+    [
+        pytest.param(
+            # Its answer is from memory; 0.14 MJ go into the soil, as April is a degree warmer than March.
+            "--lat 13.7333 --elevation 2 --date 2015-04-15 --tmin 25.6 --tmax 34.8 --ea 2.85 --wind 2 --sunshine 8.5 "
+            "--soil-heat 0.14",
+            5.72,
+            "penman-monteith",
+            id="example 17, Bangkok",
+        ),
+        pytest.param(
+            "--lat 45.7167 --elevation 200 --date 2015-07-15 --tmin 14.8 --tmax 26.6 --wind 2",
+            4.56,
+            "penman-monteith",
+            id="example 20, Lyon with the wind of 2 m a second",
+        ),
+        pytest.param(
+            "--lat 45.7167 --elevation 200 --date 2015-07-15 --tmin 14.8 --tmax 26.6",
+            5.03,
+            "hargreaves",
+            id="example 20, Lyon by temperatures alone",
+        ),
+    ],
+)
+def test_what_fao_56_prints_comes_out_of_the_command(line: str, eto: float, method: str) -> None:
+    """Examples 17 and 20 of FAO-56, and with its Eq. 52 what `pyet` 1.5.0 has for Lyon, 5.0307."""
+    found = answer(f"water {line}")
+
+    assert (eto, method) == (round(found["eto"], 2), found["method"])
+
+
 def test_a_measured_day_is_computed_by_penman_monteith() -> None:
     """FAO-56, example 18: 3.88 mm a day; the method is named and nothing of the weather assumed but the rain."""
     found = answer(UCCLE)
@@ -198,6 +230,18 @@ def test_what_nobody_told_is_not_known() -> None:
     """A date alone judges nothing, and nothing is called harmless."""
     assert {"unknown"} == set(levels("").values())
     assert "hail: not known (no_data: needed hail)." in said("risk --date 2026-07-10")
+
+
+@pytest.mark.parametrize(
+    ("told", "level"),
+    [("8 4 8 2", "high"), ("8 4 8 3", "none"), ("8 3 8 0", "watch"), ("4 4 8 0", "unknown")],
+)
+def test_a_village_is_judged_by_its_looks(told: str, level: str) -> None:
+    """Those who looked and found now, and two weeks before: twice the share, three finds, five looks."""
+    names = ("looked", "found", "looked-before", "found-before")
+    line = " ".join(f"--{name} {value}" for name, value in zip(names, told.split(), strict=True))
+
+    assert level == levels(line)["pests"]
 
 
 def test_a_risk_is_told_with_its_reason() -> None:

@@ -143,3 +143,28 @@ def test_who_is_held_out_is_compared_and_stands_in_no_cohort(
     assert "100 % (4 of 4)</td>" in page
     assert "50 % (4 of 8)" not in page
     assert date(2026, 1, 29).isoformat() in page
+
+
+def test_the_kilos_of_both_groups_are_compared_farmer_by_farmer(
+    desk: Desk, house: StandInHouse, planter: Planter
+) -> None:
+    """Weights of one farmer are added up first; of a plot of 450 plants 9 kg are 0.020 kg a plant."""
+    house.put(
+        experiments.experiment,
+        topic="no_advice",
+        percent=10,
+        salt="salt",
+        began_on=TODAY - timedelta(days=300),
+        ends_on=None,
+    )
+    for number, grams in enumerate((4_500, 9_000, 5_400, 9_900, 4_500, 9_000)):
+        farmer, phone = planter.farmer(f"Farmer {number}", held_out=number % 2 == 0)
+        plot = planter.plot(farmer)
+        for ago in (4, 7):
+            planter.weight(plot, phone, ago=ago, grams=grams // 2)
+    page = desk.text("/cohorts")
+
+    assert (
+        "Kilos a plant, each farmer who told weights counting once: those who are texted tell more: +0.010 kg, "
+        "and anything from +0.007 to +0.013 may be so."
+    ) in page

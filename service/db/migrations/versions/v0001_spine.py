@@ -940,11 +940,23 @@ def upgrade() -> None:
         sa.Column("seen_on", sa.Date(), nullable=False),
         sa.Column("finding", sa.Text(), nullable=False),
         sa.Column("inbound_id", sa.BigInteger().with_variant(sa.Integer(), "sqlite"), nullable=False),
+        sa.Column("village_id", sa.BigInteger().with_variant(sa.Integer(), "sqlite"), nullable=True),
         sa.ForeignKeyConstraint(["plot_id"], ["plot.id"], name=op.f("fk_scout_report_plot_id_plot")),
+        sa.ForeignKeyConstraint(
+            ["village_id"], ["village.id"], name=op.f("fk_scout_report_village_id_village")
+        ),
         sa.PrimaryKeyConstraint("id", name=op.f("pk_scout_report")),
     )
     op.create_index(op.f("ix_scout_report_inbound_id"), "scout_report", ["inbound_id"], unique=False)
     op.create_index(op.f("ix_scout_report_plot_id"), "scout_report", ["plot_id"], unique=False)
+    op.create_index(
+        "ix_scout_report_village_id_seen_on",
+        "scout_report",
+        ["village_id", "seen_on"],
+        unique=False,
+        sqlite_where=sa.text("village_id IS NOT NULL"),
+        postgresql_where=sa.text("village_id IS NOT NULL"),
+    )
     op.create_table(
         "import_batch",
         sa.Column("id", sa.BigInteger().with_variant(sa.Integer(), "sqlite"), nullable=False),
@@ -1039,13 +1051,32 @@ def upgrade() -> None:
         sa.Column("settled_by", sa.BigInteger().with_variant(sa.Integer(), "sqlite"), nullable=True),
         sa.Column("settled_at", sa.DateTime(timezone=True), nullable=True),
         sa.Column("alert_id", sa.BigInteger().with_variant(sa.Integer(), "sqlite"), nullable=True),
+        sa.Column("village_id", sa.BigInteger().with_variant(sa.Integer(), "sqlite"), nullable=True),
+        sa.Column("pest", sa.Text(), nullable=True),
         sa.ForeignKeyConstraint(["alert_id"], ["alert.id"], name=op.f("fk_danger_alert_id_alert")),
         sa.ForeignKeyConstraint(
             ["district_id"], ["district.id"], name=op.f("fk_danger_district_id_district")
         ),
         sa.ForeignKeyConstraint(["settled_by"], ["officer.id"], name=op.f("fk_danger_settled_by_officer")),
+        sa.ForeignKeyConstraint(["village_id"], ["village.id"], name=op.f("fk_danger_village_id_village")),
         sa.PrimaryKeyConstraint("id", name=op.f("pk_danger")),
-        sa.UniqueConstraint("district_id", "hazard", "day", name=op.f("uq_danger_district_id_hazard_day")),
+    )
+    op.create_index("ix_danger_day_district_id", "danger", ["day", "district_id"], unique=False)
+    op.create_index(
+        "uq_danger_district_id_hazard_day",
+        "danger",
+        ["district_id", "hazard", "day"],
+        unique=True,
+        sqlite_where=sa.text("village_id IS NULL"),
+        postgresql_where=sa.text("village_id IS NULL"),
+    )
+    op.create_index(
+        "uq_danger_village_id_pest_day",
+        "danger",
+        ["village_id", "pest", "day"],
+        unique=True,
+        sqlite_where=sa.text("village_id IS NOT NULL"),
+        postgresql_where=sa.text("village_id IS NOT NULL"),
     )
     op.create_index(
         "ix_danger_alert_id",
