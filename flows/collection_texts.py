@@ -34,6 +34,8 @@ COLLECTION_TEXTS: Final[dict[str, Text]] = {
     "undone_estimate": Text(values="kg date"),
     "delivery_noted": Text(values="name date kg money price"),
     "delivery_noted_rejected": Text(values="name date kg kg_1 why money"),
+    "delivery_noted_again": Text(values="name date kg money price"),
+    "delivery_noted_rejected_again": Text(values="name date kg kg_1 why money"),
     "delivery_back": Text(values="name date"),
     **{f"rejected.{why}": Text(kind=Kind.WORDS, at_most=24) for why in REASONS},
     **{f"hour.{hour}": Text(kind=Kind.WORDS, at_most=15) for hour in range(EARLIEST, LATEST + 1)},

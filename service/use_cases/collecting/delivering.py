@@ -1,4 +1,4 @@
-"""What a farmer brings to a collection: entered by a clerk, told to the farmer, corrected and taken back.
+"""What a farmer brings to a collection: entered by a clerk, told to the farmer later, corrected and taken back.
 
 Under a spray's hold nothing is accepted, whatever is entered: the fruit may be put down as not accepted only. If the
 spray was told by mistake, an officer takes it back on the plot's page first.
@@ -9,20 +9,17 @@ from datetime import date, timedelta
 from typing import Final
 
 from flows.moves.readings import HEAVIEST
-from flows.wording import Grams, Name, Phrase, Value
 from service.core.collecting import Collection, Delivery, WhyRejected
-from service.core.collection_ports import Member
 from service.core.errors import Refused
-from service.core.kinds import KINDS
-from service.core.money import MOST, worth, written
+from service.core.money import MOST, worth
 from service.core.ports import Work
 from service.use_cases.audit import note
+from service.use_cases.collecting.doubting import ask_if_far_off
+from service.use_cases.collecting.texting import same, tell
 from service.use_cases.spraying import held_plots
 from service.use_cases.spraying_by_officer import Deed
-from service.use_cases.texts import new_text
 from service.use_cases.tools import Tools
 
-KIND: Final = "delivery"
 # So long a list that was kept on paper may be entered later.
 ENTERED_WITHIN: Final = timedelta(days=14)
 LONGEST_WORDS: Final = 60
@@ -54,10 +51,14 @@ def enter(
     *,
     farmer_id: int,
     brought: Brought,
+    sure: tuple[int, int] | None = None,
 ) -> None:
-    """Keep what a farmer brought on a day, in place of what was entered before, and text it to them.
+    """Keep what a farmer brought on a day, in place of what was entered before, and text it to them in some minutes.
+
+    `sure` are the grams, accepted and not accepted, that were asked about and are right.
 
     Raises:
+        Unsure: the kilos lie far from what was announced or is usual.
         Refused: it cannot be, or the fruit is under a spray's hold, or what was entered before is paid.
     """
     _check(collection, day, deed.on, brought)
@@ -87,13 +88,14 @@ def enter(
         at=deed.now,
     )
     before = work.deliveries.of(collection.id, day, farmer_id)
+    if before is not None and same(before, new):
+        return
     if before is not None:
-        if _same(before, new):
-            return
         _void(work, deed, before)
+    if sure != (new.accepted_g, new.rejected_g):
+        ask_if_far_off(work, new)
     work.deliveries.add(new)
-    member = _member(work, deed, collection, farmer_id)
-    _tell(work, tools, deed, member, _noted(new), key=f"{KIND}:{new.id}")
+    tell(work, tools, deed, collection, farmer_id=farmer_id, day=day, stands=new)
     detail = {
         "day": day,
         "accepted_g": new.accepted_g,
@@ -107,15 +109,13 @@ def enter(
 
 
 def take_back(work: Work, tools: Tools, deed: Deed, collection: Collection, delivery: Delivery) -> None:
-    """Take back what was entered, and tell the farmer; done twice it is done once.
+    """Take back what was entered, and tell the farmer where they have heard of it; done twice it is done once.
 
     Raises:
         Refused: it is paid.
     """
     _void(work, deed, delivery)
-    phrase = Phrase("delivery_back", {"date": delivery.day})
-    member = _member(work, deed, collection, delivery.farmer_id)
-    _tell(work, tools, deed, member, phrase, key=f"{KIND}:back:{delivery.id}")
+    tell(work, tools, deed, collection, farmer_id=delivery.farmer_id, day=delivery.day, stands=None)
     detail = {"day": delivery.day, "delivery": delivery.id}
     note(work, deed.officer, "delivery.taken_back", f"farmer:{delivery.farmer_id}", detail, at=deed.real_now)
     work.commit()
@@ -139,44 +139,3 @@ def _check(collection: Collection, day: date, on: date, brought: Brought) -> Non
 def _void(work: Work, deed: Deed, delivery: Delivery) -> None:
     if not work.deliveries.void(delivery.id, deed.officer.id, deed.now):
         raise Refused("That is paid already: take the payment back first.")
-
-
-def _same(before: Delivery, new: Delivery) -> bool:
-    said = ("accepted_g", "rejected_g", "reason", "words", "price")
-    return all(getattr(before, name) == getattr(new, name) for name in said)
-
-
-def _noted(new: Delivery) -> Phrase:
-    values: dict[str, Value] = {
-        "date": new.day,
-        "kg": Grams(new.accepted_g),
-        "money": written(new.amount, new.currency),
-    }
-    if new.reason is None:
-        return Phrase("delivery_noted", {**values, "price": written(new.price, new.currency)})
-    why = Phrase(f"rejected.{new.reason}")
-    return Phrase("delivery_noted_rejected", {**values, "kg_1": Grams(new.rejected_g), "why": why})
-
-
-def _tell(work: Work, tools: Tools, deed: Deed, member: Member | None, phrase: Phrase, *, key: str) -> None:
-    """Text a farmer what became of their fruit; who gets no texts is told at the scales."""
-    if member is None:
-        return
-    text = new_text(
-        tools,
-        Phrase(phrase.text_id, {"name": Name(member.name), **phrase.values}),
-        language=member.language,
-        kind=KIND,
-        phone_id=member.phone_id,
-        farmer_id=member.farmer_id,
-        zone=member.zone,
-        day=deed.on,
-        idem_key=key,
-        not_before=deed.now,
-    )
-    work.outbox.queue([text], gateway=tools.programme.gateway, kinds=KINDS, at=deed.now)
-
-
-def _member(work: Work, deed: Deed, collection: Collection, farmer_id: int) -> Member | None:
-    members = work.collections.members(collection.group_id, deed.now)
-    return next((one for one in members if one.farmer_id == farmer_id), None)
