@@ -169,6 +169,12 @@ ANSWERS: Final[dict[State, dict[type[Input], Row]]] = {
         Undo: Row(sales.neither, _asked),
         Sold: Row(sales.told_anew, _farmer, resumes=True),
     },
+    State.SALE_SAME: {
+        **{kind: Row(sales.same_unclear, _asked) for kind in (Words, Yes, No)},
+        Number: Row(by_number({1: sales.same_fruit, 2: sales.other_fruit}, sales.same_unclear), _asked),
+        Undo: Row(sales.neither, _asked),
+        Sold: Row(sales.told_anew, _farmer, resumes=True),
+    },
     State.COST_KIND: {
         **{kind: Row(costs.unclear, _asked) for kind in (Words, Yes, No)},
         Number: Row(by_place(costs.kind_at, costs.unclear), _asked),

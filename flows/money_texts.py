@@ -12,6 +12,8 @@ MONEY_TEXTS: Final[dict[str, Text]] = {
     "help_money": Text(),
     "sale_noted": Text(values="name kg money date kilo_price"),
     "sale_worth": Text(values="kg money"),
+    "sale_same": Text(values="kg date kg_1"),
+    "sale_known": Text(values="name kg date kg_1 money"),
     "sale_how": Text(),
     "sale_left": Text(),
     "sale_no_day": Text(),
@@ -28,6 +30,7 @@ MONEY_TEXTS: Final[dict[str, Text]] = {
     "prices_told": Text(values="prices", parts=2),
     "prices_none": Text(),
     "price.line": Text(values="market kilo_price date", kind=Kind.WORDS, at_most=_LONGEST_PRICE),
-    "year_told": Text(values="name total kg_plant kg_sold money_in money_out margin months", parts=2),
+    "year_told": Text(values="name total kg_sold money_in money_out margin"),
+    "year_short": Text(values="name total kg_sold money_in money_out margin"),
     "year_none": Text(values="name"),
 }

@@ -84,7 +84,7 @@ PLACEHOLDERS: Final[dict[str, Filling]] = {
     "kilo_price": LARGEST_MONEY,
     "money_in": LARGEST_MONEY,
     "money_out": LARGEST_MONEY,
-    "margin": f"-{LARGEST_MONEY}",
+    "margin": LARGEST_MONEY,
     "kg_sold": "125000.75",
     "kg_plant": "99.99",
     "thing": Longest(ids="cost."),

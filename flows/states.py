@@ -34,6 +34,7 @@ class State(StrEnum):
     AGAIN = "again"
     SPRAY_DAYS = "spray_days"
     SALE_WORTH = "sale_worth"
+    SALE_SAME = "sale_same"
     COST_KIND = "cost_kind"
     WHOM = "whom"
     STOP_OR_UNDO = "stop_or_undo"

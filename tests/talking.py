@@ -132,6 +132,13 @@ DATA: Final[dict[State, dict[str, Plain]]] = {
     State.AGAIN: {"grams": 3_000, "on": (TODAY - timedelta(days=3)).isoformat()},
     State.SPRAY_DAYS: {"spray": 90, "on": TODAY.isoformat()},
     State.SALE_WORTH: {"grams": 12_000, "minor": 30_000, "on": TODAY.isoformat()},
+    State.SALE_SAME: {
+        "grams": 5_000,
+        "minor": 12_500,
+        "on": TODAY.isoformat(),
+        "taken": 12_000,
+        "worth": 30_000,
+    },
     State.COST_KIND: {"minor": 15_000, "on": TODAY.isoformat()},
     State.NEW_DATE_SURE: {"on": "2026-04-01", "precision": "exact"},
     State.WHOM: {"text": "harvest 4", "on": TODAY.isoformat(), "state": "idle", "data": {}},

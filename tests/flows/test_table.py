@@ -17,7 +17,7 @@ from flows.promised import Kind
 from flows.states import State
 from flows.table import COMMANDS, LOOSE, row
 from flows.texts import TEXTS
-from flows.trading import CostKind, Purse, Quoted, YearTold
+from flows.trading import Basket, CostKind, Purse, Quoted, YearTold
 from flows.wording import Wording
 from tests.talking import COMING, DESK, HELD, NEEMA, SAVED, TODAY, Talk, facts, said, talk_in
 
@@ -29,6 +29,7 @@ PURSE = Purse(
     quotes=(Quoted(market="Soko Kuu", crop_class="large", minor=2_500, on=TODAY),),
     kilo_prices=(),
     year=YearTold(picked=30_000, plants=400, sold=12_000, money_in=30_000, money_out=45_000, months=2),
+    baskets=(Basket(on=TODAY, grams=12_000, came=12_500, minor=30_000),),
 )
 PENDING = facts(replace(NEEMA, state=FarmerState.PENDING))
 # One text for every kind of input, and some that several questions understand differently.
@@ -152,6 +153,7 @@ WAYS_IN = {
     State.AGAIN: (facts(NEEMA), ("harvest 12 22/11",)),
     State.SPRAY_DAYS: (facts(NEEMA), ("sprayed",)),
     State.SALE_WORTH: (facts(NEEMA), ("sold 12 kg 30000",)),
+    State.SALE_SAME: (facts(replace(NEEMA, purse=PURSE)), ("sold 5 kg 12500 for all",)),
     State.COST_KIND: (facts(NEEMA), ("cost 15000",)),
     State.WHOM: (facts(NEEMA, replace(NEEMA, id=2, name="Asha")), ("harvest 12",)),
     State.STOP_OR_UNDO: (facts(NEEMA), ("cancel",)),

@@ -7,14 +7,36 @@ from typing import Final
 
 from sqlalchemy import Connection, RowMapping, Select, Table, bindparam, func, insert, select, update
 
-from flows.trading import CostKind
+from flows.trading import Basket, CostKind
 from service.core.model import HarvestState
 from service.core.money_ports import KeptCost, KeptSale, Picked
+from service.db.tables.collections import delivery
 from service.db.tables.money import cost, sale
 from service.db.tables.plots import harvest
 
-_SALE: Final = select(*(sale.c[field.name] for field in fields(KeptSale))).where(sale.c.voided_by.is_(None))
-_COST: Final = select(*(cost.c[field.name] for field in fields(KeptCost))).where(cost.c.voided_by.is_(None))
+_SALE: Final = select(*(sale.c[field.name] for field in fields(KeptSale))).where(
+    sale.c.voided_by.is_(None), sale.c.voided_by_officer.is_(None)
+)
+_COST: Final = select(*(cost.c[field.name] for field in fields(KeptCost))).where(
+    cost.c.voided_by.is_(None), cost.c.voided_by_officer.is_(None)
+)
+_BASKETS: Final = (
+    select(
+        delivery.c.day,
+        delivery.c.accepted_g,
+        delivery.c.rejected_g,
+        delivery.c.amount,
+        delivery.c.payment_id,
+    )
+    .where(
+        delivery.c.farmer_id.in_(bindparam("farmer_ids", expanding=True)),
+        delivery.c.day.between(bindparam("first"), bindparam("last")),
+        delivery.c.voided_at.is_(None),
+        delivery.c.accepted_g > 0,
+        delivery.c.currency == bindparam("currency"),
+    )
+    .order_by(delivery.c.day.desc(), delivery.c.id.desc())
+)
 _PICKED: Final = (
     select(
         harvest.c.plot_id,
@@ -59,12 +81,12 @@ class MoneyTold:
         """Ask on `connection`."""
         self._connection = connection
 
-    def add_sale(self, new: KeptSale, *, inbound_id: int, phone_id: int) -> None:
+    def add_sale(self, new: KeptSale, *, inbound_id: int | None, phone_id: int | None) -> None:
         """Keep a sale."""
         values = {**asdict(new), "inbound_id": inbound_id, "phone_id": phone_id}
         self._connection.execute(insert(sale).values(values))
 
-    def add_cost(self, new: KeptCost, *, inbound_id: int, phone_id: int) -> None:
+    def add_cost(self, new: KeptCost, *, inbound_id: int | None, phone_id: int | None) -> None:
         """Keep a cost."""
         values = {**asdict(new), "inbound_id": inbound_id, "phone_id": phone_id}
         self._connection.execute(insert(cost).values(values))
@@ -94,6 +116,22 @@ class MoneyTold:
     def costs(self, plot_ids: Sequence[int], first: date, last: date) -> tuple[KeptCost, ...]:
         """Return the costs of some plots from one day to another, the newest first."""
         return tuple(_cost(row) for row in self._between(_COSTS, plot_ids, first, last))
+
+    def baskets(
+        self, farmer_ids: Sequence[int], currency: str, first: date, last: date
+    ) -> tuple[Basket, ...]:
+        """Return what collections accepted from farmers from one day to another, the newest first."""
+        values = {"farmer_ids": list(farmer_ids), "currency": currency, "first": first, "last": last}
+        return tuple(
+            Basket(
+                on=row.day,
+                grams=row.accepted_g,
+                came=row.accepted_g + row.rejected_g,
+                minor=row.amount,
+                owed=0 if row.payment_id else row.amount,
+            )
+            for row in self._connection.execute(_BASKETS, values)
+        )
 
     def picked(self, plot_ids: Sequence[int], first: date, last: date) -> tuple[Picked, ...]:
         """Return what was picked on some plots from one day to another, a row for each plot and day."""

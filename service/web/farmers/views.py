@@ -103,7 +103,11 @@ def person(farmer_id: int) -> str:
         on = local_day(now, facts.zone)
         stand = _stand(farmer, plot, on) if plot else {}
         water = plot_water(work, facts, plot, on) if plot else None
-        money = money_of_plot(work.money, house.tools, plot.id, on) if plot else None
+        money = (
+            money_of_plot(work.money, house.tools, plot.id, on, farmer_id=farmer_id, newest=plot == plots[0])
+            if plot
+            else None
+        )
         brought = work.collection_lists.of_farmer(farmer_id, _BROUGHT_SHOWN)
     return render_template(
         "farmers/person.html",
