@@ -51,7 +51,7 @@ def test_from_the_question_to_the_money(village: Village, group: Riverside, desk
 
     day = f"/collections/{group.collection_id}/2026-11-28"
     before = desk.text(day)
-    assert "Expected, 2 of 3 have said" in before
+    assert "Expected from 2 farmers, not said 1" in before
     assert "<dd>20.50 kg</dd>" in before
     assert 1 == before.count("Under a spray's hold.")
     assert "may not be eaten or sold before Fri 4 Dec" in before

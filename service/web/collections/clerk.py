@@ -12,6 +12,7 @@ from service.core.collecting import WhyRejected
 from service.core.collection_ports import DeliveryText
 from service.core.errors import Refused, Unsure
 from service.core.rights import Permission
+from service.db.queries.collection_lists import Announced
 from service.use_cases.collecting.delivering import LONGEST_WORDS, Brought, enter, take_back
 from service.use_cases.hours import next_allowed
 from service.web.collections.asked import DAY, REASONS, deed_in, grams, the_collection, the_day
@@ -136,8 +137,7 @@ def day_page(
         day=day,
         today=deed.on,
         rows=rows,
-        expected=sum(one.expected_g or 0 for one in rows),
-        told=sum(one.expected_g is not None for one in rows),
+        said=Announced.of([one.expected_g for one in rows if one.expected_g is not None]),
         accepted=sum(one.accepted_g for one in brought),
         rejected=sum(one.rejected_g for one in brought),
         came=len(brought),

@@ -226,7 +226,11 @@ def test_collection_days_walk_no_table(village: Village, watch: Watch) -> None:
         lists = work.collection_lists
         owed = lists.unpaid([here], *days, None)
         pay(work, tools, group.deed, owed)
-        there = (lists.bringing(here, SATURDAY), lists.expected(here, SATURDAY), lists.owed([here], *days))
+        there = (
+            lists.bringing(here, SATURDAY),
+            lists.announced([here], SATURDAY, SATURDAY),
+            lists.owed([here], *days),
+        )
         (paid,) = lists.payments([here], *days)
         lists.of_farmer(farmer, 12)
         payment = work.deliveries.payment(paid.id)
