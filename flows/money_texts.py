@@ -6,7 +6,7 @@ from flows.promised import Kind, Text
 from flows.trading import CostKind
 
 _LONGEST_THING: Final = 28
-_LONGEST_PRICE: Final = 60
+_LONGEST_PRICE: Final = 54
 
 MONEY_TEXTS: Final[dict[str, Text]] = {
     "help_money": Text(),
@@ -27,7 +27,7 @@ MONEY_TEXTS: Final[dict[str, Text]] = {
     "cost_unlikely": Text(),
     "undone_cost": Text(values="money thing date"),
     **{f"cost.{kind}": Text(kind=Kind.WORDS, at_most=_LONGEST_THING) for kind in CostKind},
-    "prices_told": Text(values="prices", parts=2),
+    "prices_told": Text(values="prices"),
     "prices_none": Text(),
     "price.line": Text(values="market kilo_price date", kind=Kind.WORDS, at_most=_LONGEST_PRICE),
     "year_told": Text(values="name total kg_sold money_in money_out margin"),

@@ -8,9 +8,9 @@ from flows.moves.turn import Moment, Turn, settled
 from flows.trading import Quoted
 from flows.wording import Grams, Joined, Name, Phrase, Value
 
-# So many prices fit two parts whatever they are called.
-MOST_PRICES: Final = 3
-LONGEST_MARKET: Final = 24
+# So many prices fit one part, with their days, whatever they are called.
+MOST_PRICES: Final = 2
+LONGEST_MARKET: Final = 20
 
 
 def prices(moment: Moment) -> Turn:
