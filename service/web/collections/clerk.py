@@ -14,9 +14,11 @@ from service.core.errors import Refused, Unsure
 from service.core.rights import Permission
 from service.db.queries.collection_lists import Announced
 from service.use_cases.collecting.delivering import LONGEST_WORDS, Brought, enter, take_back
+from service.use_cases.collecting.expecting import expect
 from service.use_cases.hours import next_allowed
 from service.web.collections.asked import DAY, REASONS, deed_in, grams, the_collection, the_day
 from service.web.farmers.views import LARGEST_ID
+from service.web.forecast.drawing import about
 from service.web.house import the_house
 from service.web.permissions import needs, the_officer
 from service.web.words import short_day
@@ -126,10 +128,11 @@ def day_page(
         collection = the_collection(work, collection_id)
         if not collection.is_on(day) and not collection.is_planned(day):
             abort(404)
+        deed = deed_in(collection.zone)
         rows = work.collection_lists.bringing(collection, day)
         price = work.deliveries.last_price(collection.id)
+        forecast = expect(work, work.fields, house.tools, collection, day=day, today=deed.on)
         texts = work.delivery_texts.last(collection.id, day, [one.farmer_id for one in rows])
-    deed = deed_in(collection.zone)
     brought = [one.brought for one in rows if one.brought]
     page = render_template(
         "collections/day.html",
@@ -138,6 +141,8 @@ def day_page(
         today=deed.on,
         rows=rows,
         said=Announced.of([one.expected_g for one in rows if one.expected_g is not None]),
+        forecast=forecast,
+        about=about,
         accepted=sum(one.accepted_g for one in brought),
         rejected=sum(one.rejected_g for one in brought),
         came=len(brought),
