@@ -23,6 +23,7 @@ from flows.inputs import (
 )
 from flows.moves import (
     alerts,
+    baskets,
     collecting,
     consent,
     costs,
@@ -44,6 +45,7 @@ from flows.moves import (
     wishes,
 )
 from flows.moves.turn import Move, by_number, by_place
+from flows.orders import Basket
 from flows.remarks import Correct, Greeting
 from flows.rows import About, Row
 from flows.spraying import Sprayed
@@ -279,6 +281,13 @@ ANSWERS: Final[dict[State, dict[type[Input], Row]]] = {
         Undo: Row(counting.wrong, _asked),
         Number: Row(by_number({1: counting.right, 2: counting.wrong}, counting.unclear), _asked),
         Words: Row(counting.unclear, _asked),
+    },
+    State.BASKET_SURE: {
+        Yes: Row(baskets.right),
+        **{kind: Row(baskets.wrong) for kind in (No, Undo)},
+        Number: Row(by_number({1: baskets.right, 2: baskets.wrong}, baskets.unclear)),
+        Words: Row(baskets.unclear),
+        Basket: Row(baskets.told_anew),
     },
     State.OFFER: {
         Yes: Row(officers.send),

@@ -46,6 +46,13 @@ class Known:
         """The grams that they usually bring, None where too little is known."""
         return int(median(self.baskets)) if len(self.baskets) >= LEAST_BASKETS else None
 
+    @property
+    def expected(self) -> int:
+        """The grams that are expected: as announced, as usual, or the most that plants bear at once."""
+        if self.announced is not None:
+            return self.announced
+        return self.usual if self.usual is not None else UNUSUAL_PER_PLANT * self.plants
+
 
 def far_off(accepted: int, rejected: int, known: Known, *, held: bool) -> FarOff | None:
     """Return what these grams are far off from, None where they can be right; `held` is fruit under a spray's hold."""

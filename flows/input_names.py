@@ -33,7 +33,7 @@ from flows.inputs import (
     WrongNumber,
     Yes,
 )
-from flows.orders import Counts, Warn
+from flows.orders import Basket, Counts, Warn
 from flows.remarks import Correct, Details, Greeting
 from flows.spraying import Sprayed
 from flows.trading import Cost, Price, Sold, Year
@@ -72,6 +72,7 @@ NAMES: Final[Mapping[type[Input], str]] = {
     WrongNumber: "wrong_number",
     Counts: "counts",
     Warn: "warn",
+    Basket: "basket",
     Ask: "ask",
     Greeting: "greeting",
     Correct: "correct",

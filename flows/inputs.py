@@ -15,7 +15,7 @@ from enum import StrEnum
 from flows.alarms import Distress, Emergency
 from flows.collecting import Estimate
 from flows.counting import PlantCount
-from flows.orders import Counts, Warn
+from flows.orders import Order
 from flows.remarks import Correct, Details, Greeting
 from flows.spraying import Sprayed
 from flows.trading import Cost, Price, Sold, Year
@@ -287,8 +287,7 @@ Input = (
     | Price
     | Year
     | PlantCount
-    | Counts
-    | Warn
+    | Order
     | Ask
     | Greeting
     | Correct

@@ -55,6 +55,7 @@ PLACEHOLDERS: Final[dict[str, Filling]] = {
     "date_2": FULL_DATE,
     "districts": "W" * 200,
     "place": "9",
+    "row": "999",
     "language": "W" * 12,
     "languages": " ".join(f"{number} {'W' * 12}" for number in range(1, 6)),
     "invitations": "W" * 130,

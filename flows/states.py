@@ -53,6 +53,7 @@ class State(StrEnum):
     ERASE = "erase"
     WRONG_NUMBER = "wrong_number"
     OFFER = "offer"
+    BASKET_SURE = "basket_sure"
     QUESTION = "question"
     MENU = "menu"
     PLANT_COUNT = "plant_count"

@@ -62,6 +62,7 @@ class Intent(StrEnum):
     PLANT_COUNT = "plant_count"
     COUNTS = "counts"
     WARN = "warn"
+    BASKET = "basket"
 
 
 class PackError(ValueError):

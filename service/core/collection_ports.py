@@ -115,6 +115,32 @@ class DeliveryTexts(Protocol):
         ...
 
 
+@dataclass(frozen=True, kw_only=True, slots=True)
+class Bringing:
+    """A farmer of a group on one collection day.
+
+    Attributes:
+        expected_g: what they have said to bring, None where nothing was said.
+        pick_from: the day from which on their fruit may be picked, where a spray holds it back on that day.
+        brought: what they brought, None where nothing is entered.
+    """
+
+    farmer_id: int
+    name: str
+    village: str | None
+    expected_g: int | None
+    pick_from: date | None
+    brought: Delivery | None
+
+
+class CollectionLists(Protocol):
+    """Who comes on a day."""
+
+    def bringing(self, collection: Collection, day: date) -> tuple[Bringing, ...]:
+        """Return the group's farmers by name, and whoever has brought something although they are of it no more."""
+        ...
+
+
 class Deliveries(Protocol):
     """What came, and what was paid for it."""
 

@@ -27,4 +27,12 @@ class Refused(TrusslineError):
 
 
 class Unsure(Refused):
-    """What was entered may be a slip; the message is the question for the person who entered it."""
+    """What was entered may be a slip; the message is the question for the person who entered it.
+
+    Attributes:
+        expected_g: what was expected in its place, in grams.
+    """
+
+    def __init__(self, question: str, *, expected_g: int) -> None:
+        super().__init__(question)
+        self.expected_g = expected_g

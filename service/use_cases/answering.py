@@ -20,6 +20,7 @@ from service.core.model import Inbound
 from service.core.ports import Work
 from service.use_cases.by_phone import desk_of
 from service.use_cases.carrying import Carrying
+from service.use_cases.collecting.by_text import clerk_of
 from service.use_cases.guards import Ruling, Spoken, judge, spoken_effects
 from service.use_cases.knowing import gather
 from service.use_cases.money import with_money
@@ -46,6 +47,7 @@ def answer(work: Work, tools: Tools, inbound: Inbound, now: datetime) -> Answere
     talk = work.talks.open_on(inbound.phone_id, now)
     reading = _read(tools, facts, talk, inbound.text, on)
     facts = replace(facts, desk=desk_of(work, tools, inbound.phone_id, reading.input, on=on, now=now))
+    facts = replace(facts, clerk=clerk_of(work, inbound.phone_id, reading.input, talk))
     facts = with_money(work, tools, with_water(work, facts, reading.input), reading.input)
     turn = step(talk, reading, inbound.text, facts)
     why = [*reading.why, f"{talk.state}: {turn.why}"]

@@ -204,14 +204,20 @@ def test_every_state_has_its_row_of_answers() -> None:
 
 @pytest.mark.parametrize("state", WAYS_IN)
 def test_every_question_can_be_asked(state: State) -> None:
-    """Each state is reached by texts a farmer sends, but for three that only texts of ours open."""
+    """Each state is reached by texts a farmer sends, but for four that only texts of ours open."""
     known, texts = WAYS_IN[state]
     talk = Talk(facts=known)
     for words in texts:
         talk.says(words)
 
     assert state is talk.conversation.state
-    assert set(State) - set(WAYS_IN) == {State.IDLE, State.FLOWERS_STAY, State.NUDGE, State.ALERT}
+    assert set(State) - set(WAYS_IN) == {
+        State.IDLE,
+        State.FLOWERS_STAY,
+        State.NUDGE,
+        State.ALERT,
+        State.BASKET_SURE,
+    }
 
 
 @pytest.mark.parametrize("state", [state for state in State if state is not State.IDLE])

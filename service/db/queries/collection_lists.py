@@ -10,6 +10,7 @@ from sqlalchemy import Connection, and_, case, func, or_, select
 
 from flows.facts import FarmerState
 from service.core.collecting import Collection, Delivery
+from service.core.collection_ports import Bringing
 from service.db.queries.deliveries import as_delivery
 from service.db.queries.sprays import COUNTS
 from service.db.tables.collections import delivery, estimate, payment
@@ -18,24 +19,6 @@ from service.db.tables.plots import plot
 from service.db.tables.sprays import spray
 
 _STANDS: Final = delivery.c.voided_at.is_(None)
-
-
-@dataclass(frozen=True, kw_only=True, slots=True)
-class Bringing:
-    """A farmer of a group on one collection day.
-
-    Attributes:
-        expected_g: what they have said to bring, None where nothing was said.
-        pick_from: the day from which on their fruit may be picked, where a spray holds it back on that day.
-        brought: what they brought, None where nothing is entered.
-    """
-
-    farmer_id: int
-    name: str
-    village: str | None
-    expected_g: int | None
-    pick_from: date | None
-    brought: Delivery | None
 
 
 @dataclass(frozen=True, kw_only=True, slots=True)

@@ -23,6 +23,7 @@ from service.use_cases.tools import Tools
 # So long a list that was kept on paper may be entered later.
 ENTERED_WITHIN: Final = timedelta(days=14)
 LONGEST_WORDS: Final = 60
+_PAID: Final = "That is paid already: take the payment back first."
 
 
 @dataclass(frozen=True, kw_only=True, slots=True)
@@ -42,7 +43,7 @@ def is_held(work: Work, farmer_id: int, day: date) -> bool:
     return bool(held_plots(work, plots, day))
 
 
-def enter(
+def keep(
     work: Work,
     tools: Tools,
     deed: Deed,
@@ -52,10 +53,11 @@ def enter(
     farmer_id: int,
     brought: Brought,
     sure: tuple[int, int] | None = None,
-) -> None:
+) -> Delivery:
     """Keep what a farmer brought on a day, in place of what was entered before, and text it to them in some minutes.
 
-    `sure` are the grams, accepted and not accepted, that were asked about and are right.
+    `sure` are the grams, accepted and not accepted, that were asked about and are right. It does not commit, and
+    nothing is changed where it raises.
 
     Raises:
         Unsure: the kilos lie far from what was announced or is usual.
@@ -89,11 +91,13 @@ def enter(
     )
     before = work.deliveries.of(collection.id, day, farmer_id)
     if before is not None and same(before, new):
-        return
-    if before is not None:
-        _void(work, deed, before)
+        return before
+    if before is not None and before.payment_id is not None:
+        raise Refused(_PAID)
     if sure != (new.accepted_g, new.rejected_g):
         ask_if_far_off(work, new)
+    if before is not None:
+        _void(work, deed, before)
     work.deliveries.add(new)
     tell(work, tools, deed, collection, farmer_id=farmer_id, day=day, stands=new)
     detail = {
@@ -105,19 +109,49 @@ def enter(
         "instead_of": before.id if before else None,
     }
     note(work, deed.officer, "delivery.entered", f"farmer:{farmer_id}", detail, at=deed.real_now)
+    return new
+
+
+def enter(
+    work: Work,
+    tools: Tools,
+    deed: Deed,
+    collection: Collection,
+    day: date,
+    *,
+    farmer_id: int,
+    brought: Brought,
+    sure: tuple[int, int] | None = None,
+) -> None:
+    """Keep what a farmer brought as `keep` does, and commit.
+
+    Raises:
+        Unsure: the kilos lie far from what was announced or is usual.
+        Refused: it cannot be, or the fruit is under a spray's hold, or what was entered before is paid.
+    """
+    keep(work, tools, deed, collection, day, farmer_id=farmer_id, brought=brought, sure=sure)
     work.commit()
 
 
-def take_back(work: Work, tools: Tools, deed: Deed, collection: Collection, delivery: Delivery) -> None:
-    """Take back what was entered, and tell the farmer where they have heard of it; done twice it is done once.
+def let_go(work: Work, tools: Tools, deed: Deed, collection: Collection, delivery: Delivery) -> None:
+    """Take back what was entered, and tell the farmer where they have heard of it; it does not commit.
 
     Raises:
-        Refused: it is paid.
+        Refused: it is paid; nothing is changed.
     """
     _void(work, deed, delivery)
     tell(work, tools, deed, collection, farmer_id=delivery.farmer_id, day=delivery.day, stands=None)
     detail = {"day": delivery.day, "delivery": delivery.id}
     note(work, deed.officer, "delivery.taken_back", f"farmer:{delivery.farmer_id}", detail, at=deed.real_now)
+
+
+def take_back(work: Work, tools: Tools, deed: Deed, collection: Collection, delivery: Delivery) -> None:
+    """Take back what was entered as `let_go` does, and commit; done twice it is done once.
+
+    Raises:
+        Refused: it is paid.
+    """
+    let_go(work, tools, deed, collection, delivery)
     work.commit()
 
 
@@ -138,4 +172,4 @@ def _check(collection: Collection, day: date, on: date, brought: Brought) -> Non
 
 def _void(work: Work, deed: Deed, delivery: Delivery) -> None:
     if not work.deliveries.void(delivery.id, deed.officer.id, deed.now):
-        raise Refused("That is paid already: take the payment back first.")
+        raise Refused(_PAID)

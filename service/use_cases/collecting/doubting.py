@@ -29,7 +29,7 @@ def ask_if_far_off(work: Work, new: Delivery) -> None:
     known = known_of(work, new)
     far = far_off(new.accepted_g, new.rejected_g, known, held=new.under_hold)
     if far is not None:
-        raise Unsure(f"{_difference(far, new, known)}: is it right?")
+        raise Unsure(f"{_difference(far, new, known)}: is it right?", expected_g=known.expected)
 
 
 def _difference(far: FarOff, new: Delivery, known: Known) -> str:
