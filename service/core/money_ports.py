@@ -90,6 +90,18 @@ class MoneyRows(Protocol):
 
     def void_cost(self, cost_id: int, inbound_id: int) -> None: ...
 
+    def take_sale_back(self, plot_id: int, sale_id: int, officer_id: int) -> bool:
+        """Take a sale back that an officer has entered; return whether it stood until now."""
+        ...
+
+    def take_cost_back(self, plot_id: int, cost_id: int, officer_id: int) -> bool:
+        """Take a cost back that an officer has entered; return whether it stood until now."""
+        ...
+
+    def mark_besides(self, plot_id: int, sale_id: int) -> bool:
+        """Let a sale be other fruit than what a collection took that day; return whether it was not until now."""
+        ...
+
     def last_sale(self, phone_id: int, since: datetime) -> KeptSale | None:
         """Return the last sale a phone told of since then that was not taken back."""
         ...

@@ -99,6 +99,23 @@ class MoneyTold:
         """Take a cost back."""
         self._void(cost, cost_id, inbound_id)
 
+    def take_sale_back(self, plot_id: int, sale_id: int, officer_id: int) -> bool:
+        """Take a sale back that an officer has entered; return whether it stood until now."""
+        return self._take_back(sale, plot_id, sale_id, officer_id)
+
+    def take_cost_back(self, plot_id: int, cost_id: int, officer_id: int) -> bool:
+        """Take a cost back that an officer has entered; return whether it stood until now."""
+        return self._take_back(cost, plot_id, cost_id, officer_id)
+
+    def mark_besides(self, plot_id: int, sale_id: int) -> bool:
+        """Let a sale be other fruit than what a collection took that day; return whether it was not until now."""
+        changed = self._connection.execute(
+            update(sale)
+            .where(sale.c.id == sale_id, sale.c.plot_id == plot_id, ~sale.c.besides)
+            .values(besides=True)
+        )
+        return changed.rowcount > 0
+
     def last_sale(self, phone_id: int, since: datetime) -> KeptSale | None:
         """Return the last sale a phone told of since then that was not taken back."""
         row = self._connection.execute(_LAST_SALE, {"phone_id": phone_id, "since": since}).mappings().first()
@@ -140,6 +157,19 @@ class MoneyTold:
 
     def _void(self, table: Table, row_id: int, inbound_id: int) -> None:
         self._connection.execute(update(table).where(table.c.id == row_id).values(voided_by=inbound_id))
+
+    def _take_back(self, table: Table, plot_id: int, row_id: int, officer_id: int) -> bool:
+        changed = self._connection.execute(
+            update(table)
+            .where(
+                table.c.id == row_id,
+                table.c.plot_id == plot_id,
+                table.c.officer_id.is_not(None),
+                table.c.voided_by_officer.is_(None),
+            )
+            .values(voided_by_officer=officer_id)
+        )
+        return changed.rowcount > 0
 
     def _between(
         self, statement: Select[tuple[object, ...]], plot_ids: Sequence[int], first: date, last: date
