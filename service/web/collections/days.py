@@ -28,7 +28,7 @@ from service.web.permissions import needs, the_officer
 
 pages = Blueprint("collections", __name__)
 
-_BACK: Final = timedelta(days=7)
+_BACK: Final = timedelta(days=14)
 _AHEAD: Final = timedelta(days=14)
 _FIELDS: Final = ("group", "place", "hour", "first", "last")
 

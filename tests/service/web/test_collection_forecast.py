@@ -70,8 +70,8 @@ def test_it_stands_beside_what_was_announced(desk: Desk, farmer: int, collection
     far = desk.text(f"/collections/{collection}/{SATURDAY + timedelta(days=14)}")
 
     assert "<dt>Forecast, about" in page
-    assert "too little is known" not in page
-    assert "too little is known" in far
+    assert "not known yet" not in page
+    assert "not known yet" in far
 
 
 def test_where_no_weight_was_told_what_was_brought_counts(
