@@ -11,6 +11,7 @@ from flows.effects import Finding
 from flows.inputs import Harvest, Help, Input, NeedHelp, No, Number, Total, Understood, Undo, Words, Yes
 from flows.moves import (
     alerts,
+    baskets,
     collecting,
     costs,
     counting,
@@ -31,6 +32,7 @@ from flows.moves import (
     wishes,
 )
 from flows.moves.turn import by_number, by_place
+from flows.orders import Basket
 from flows.remarks import Correct, Greeting
 from flows.rows import About, Row
 from flows.spraying import Sprayed
@@ -132,6 +134,12 @@ ANSWERS: Final[dict[State, dict[type[Input], Row]]] = {
             by_number({1: sales.for_each, 2: sales.for_all, 3: sales.neither}, sales.unclear),
             _asked,
         ),
+        Undo: Row(sales.neither, _asked),
+        Sold: Row(sales.told_anew, _farmer, resumes=True),
+    },
+    State.SALE_SAME: {
+        **{kind: Row(sales.same_unclear, _asked) for kind in (Words, Yes, No)},
+        Number: Row(by_number({1: sales.same_fruit, 2: sales.other_fruit}, sales.same_unclear), _asked),
         Undo: Row(sales.neither, _asked),
         Sold: Row(sales.told_anew, _farmer, resumes=True),
     },
@@ -244,6 +252,13 @@ ANSWERS: Final[dict[State, dict[type[Input], Row]]] = {
         Undo: Row(counting.wrong, _asked),
         Number: Row(by_number({1: counting.right, 2: counting.wrong}, counting.unclear), _asked),
         Words: Row(counting.unclear, _asked),
+    },
+    State.BASKET_SURE: {
+        Yes: Row(baskets.right),
+        **{kind: Row(baskets.wrong) for kind in (No, Undo)},
+        Number: Row(by_number({1: baskets.right, 2: baskets.wrong}, baskets.unclear)),
+        Words: Row(baskets.unclear),
+        Basket: Row(baskets.told_anew),
     },
     State.OFFER: {
         Yes: Row(officers.send),

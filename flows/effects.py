@@ -8,6 +8,7 @@ from typing import Protocol, TypeAlias, runtime_checkable
 from flows.collecting import EstimateEffect
 from flows.edits import Edit
 from flows.inputs import Planted
+from flows.orders import TakeBasket
 from flows.spraying import SprayEffect
 from flows.trading import TradeEffect
 from flows.vessels import SetVessel
@@ -287,4 +288,5 @@ Effect: TypeAlias = (
     | Unlink
     | Invite
     | SendAlert
+    | TakeBasket
 )

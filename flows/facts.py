@@ -145,6 +145,13 @@ class Desk:
     grams: int = 0
 
 
+@dataclass(frozen=True, kw_only=True, slots=True)
+class Clerk:
+    """Whoever notes by this phone what comes to collections."""
+
+    language: str
+
+
 class SavedKind(StrEnum):
     """What UNDO can take back."""
 
@@ -201,6 +208,7 @@ class Facts:
         saved: what UNDO would take back.
         answered: the question of this phone that an officer answered by text within three days, the last of them.
         desk: the officer whose phone it is; nobody else's words do what an officer's do.
+        clerk: who may note baskets by it; nobody else's words do.
         emergency_number: None when the programme has set none.
         longest_hold: days without picking after a spray whose label nobody knows.
         currency: that of the programme.
@@ -220,6 +228,7 @@ class Facts:
     saved: Saved | None = None
     answered: int | None = None
     desk: Desk | None = None
+    clerk: Clerk | None = None
     emergency_number: str | None = None
     longest_hold: int = LONGEST_HOLD
     currency: Currency = SHILLINGS

@@ -27,7 +27,7 @@ from flows.inputs import (
     Yes,
 )
 from flows.keeping import Fresh
-from flows.orders import Counts, Warn
+from flows.orders import Basket, Counts, Warn
 from flows.remarks import Correct, Details, Greeting
 from flows.spraying import Sprayed
 from flows.trading import Cost, Price, Sold, Year
@@ -71,6 +71,7 @@ NAMES: Final[Mapping[type[Input], str]] = {
     WrongNumber: "wrong_number",
     Counts: "counts",
     Warn: "warn",
+    Basket: "basket",
     Ask: "ask",
     Greeting: "greeting",
     Correct: "correct",

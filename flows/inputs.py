@@ -14,7 +14,7 @@ from flows.alarms import Distress, Emergency
 from flows.collecting import Estimate
 from flows.counting import PlantCount
 from flows.keeping import AfterPicking
-from flows.orders import Counts, Warn
+from flows.orders import Order
 from flows.remarks import Correct, Details, Greeting
 from flows.spraying import Sprayed
 from flows.trading import Cost, Price, Sold, Year
@@ -247,8 +247,7 @@ Input = (
     | Year
     | PlantCount
     | AfterPicking
-    | Counts
-    | Warn
+    | Order
     | Ask
     | Greeting
     | Correct

@@ -27,6 +27,7 @@ QUESTIONS: Final[Mapping[State, tuple[str, ...]]] = {
     State.ZERO: ("zero_kg",),
     State.AGAIN: ("harvest_again", "choose_1_2_3"),
     State.SALE_WORTH: ("sale_worth",),
+    State.SALE_SAME: ("sale_same",),
     State.COST_KIND: ("cost_kind",),
     State.STOP_OR_UNDO: ("stop_or_undo", "stop_sure"),
     State.MENU: ("not_understood",),

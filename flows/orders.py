@@ -1,7 +1,8 @@
-"""What an officer can be understood to have said on their own phone, beside what anybody says."""
+"""What an officer or a clerk can be understood to have said on their own phone, beside what anybody says."""
 
 from dataclasses import dataclass
 from datetime import date
+from typing import TypeAlias
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -24,3 +25,34 @@ class Warn:
     on: date | None = None
     figure: int | None = None
     district: str | None = None
+
+
+@dataclass(frozen=True, kw_only=True)
+class Basket:
+    """A clerk notes what a farmer brought to today's collection; what was not said for sure is None.
+
+    Attributes:
+        row: the farmer's number on the list of the day.
+        accepted: grams.
+        rejected: grams that are not accepted.
+        reason: why not, one of `flows.collection_texts.REASONS`.
+    """
+
+    row: int | None = None
+    accepted: int | None = None
+    rejected: int = 0
+    reason: str | None = None
+
+
+Order: TypeAlias = Counts | Warn | Basket
+
+
+@dataclass(frozen=True, kw_only=True, slots=True)
+class TakeBasket:
+    """A clerk's basket is to be kept, `sure` once they have said that it is right; they are told what came of it."""
+
+    row: int
+    accepted: int
+    rejected: int
+    reason: str | None
+    sure: bool = False

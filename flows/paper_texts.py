@@ -40,6 +40,7 @@ PAPER_TEXTS: Final[dict[str, Text]] = {
     "paper.money_in": _words("currency"),
     "paper.money_out": _words("currency"),
     "paper.left": _words("currency"),
+    "paper.short": _words("currency"),
     "paper.in_all": _words(),
     "paper.a_plant": _words(),
     "paper.a_kilo": _words("currency"),

@@ -41,6 +41,7 @@ from flows.inputs import (
 from flows.keeping import Fresh
 from flows.moves import (
     alerts,
+    baskets,
     collecting,
     correcting,
     costs,
@@ -60,7 +61,7 @@ from flows.moves import (
     water,
     wishes,
 )
-from flows.orders import Counts, Warn
+from flows.orders import Basket, Counts, Warn
 from flows.remarks import Correct, Details, Greeting
 from flows.rows import About, Row
 from flows.spraying import Sprayed
@@ -84,6 +85,7 @@ COMMANDS: Final[dict[type[Input], Row]] = {
     Join: Row(officers.join, resumes=True),
     Counts: Row(officers.counts),
     Warn: Row(officers.warn),
+    Basket: Row(baskets.basket),
     Undo: Row(general.undo, resumes=True),
     Ask: Row(general.ask, resumes=True),
     # A weight is a report: who asked for no jobs may go on sending weights.

@@ -7,7 +7,10 @@ from dataclasses import dataclass
 from datetime import date
 from decimal import Decimal
 from enum import StrEnum
-from typing import TypeAlias
+from typing import Final, TypeAlias
+
+# How near a sale and a basket of one day are surely the same fruit, as a part of one: common practice, no source.
+_SURELY: Final = 10
 
 
 class Worth(StrEnum):
@@ -82,8 +85,29 @@ class Year:
 
 
 @dataclass(frozen=True, kw_only=True, slots=True)
+class Basket:
+    """What a collection accepted from a farmer on a day: grams, and the smallest money it is worth.
+
+    Attributes:
+        came: grams that were brought, those that were not accepted as well.
+        owed: what is not paid of it yet.
+    """
+
+    on: date
+    grams: int
+    came: int
+    minor: int
+    owed: int = 0
+
+    def is_told_by(self, on: date, grams: int, minor: int) -> bool:
+        """Return whether a sale is surely this fruit: of that day, and a tenth off in kilos or money at most."""
+        near = ((grams, self.grams), (grams, self.came), (minor, self.minor))
+        return on == self.on and any(abs(told - here) * _SURELY <= here for told, here in near)
+
+
+@dataclass(frozen=True, kw_only=True, slots=True)
 class SaveSale:
-    """Keep a sale: `minor` is the smallest money, for all of it."""
+    """Keep a sale: `minor` is the smallest money, for all of it; `besides` what a collection took that day."""
 
     id: int
     farmer_id: int
@@ -92,6 +116,7 @@ class SaveSale:
     minor: int
     on: date
     buyer: str | None
+    besides: bool = False
 
 
 @dataclass(frozen=True, kw_only=True, slots=True)
@@ -159,8 +184,10 @@ class Purse:
     Attributes:
         quotes: newest prices at the markets of the farmer's district, the newest first.
         kilo_prices: what a kilo brought in the farmer's own last sales.
+        baskets: what collections accepted in the days of which sales are told.
     """
 
     quotes: tuple[Quoted, ...]
     kilo_prices: tuple[int, ...]
     year: YearTold
+    baskets: tuple[Basket, ...] = ()

@@ -21,7 +21,8 @@ from service.cli.simulator import JOURNAL
 from service.cli.up import address, start_network, start_service
 from service.core.errors import Refused
 from service.core.rights import Role
-from service.demo import DAYS_BACK, DemoText, demo_settings, is_demo, keep_settings, make_demo
+from service.demo import DAYS_BACK, demo_settings, is_demo, keep_settings, make_demo
+from service.demo_played import Played
 from service.ids import one_time_code
 from service.settings import Settings, environment_for
 from service.use_cases.officers import add_officer, reset_officer
@@ -76,7 +77,7 @@ def demo(*, port: int, browser: bool, data: Path) -> None:
     click.echo("Stopped.")
 
 
-def play(house: House, texts: Sequence[DemoText], until: datetime) -> None:
+def play(house: House, texts: Sequence[Played], until: datetime) -> None:
     """Let the farmers of the demo text and the service answer, up to the day the demo begins."""
     rehearse(house, texts, until, journal=house.settings.data_dir / JOURNAL)
 

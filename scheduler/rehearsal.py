@@ -13,7 +13,7 @@ from scheduler.sweep import plan_due
 from service.bootstrap import House
 from service.clock import HandClock, local_day, local_instant
 from service.core.phone import PhoneNumber
-from service.demo import DemoText
+from service.demo_played import DemoDeed, DemoText, Played
 from service.gateways.simulator import SIMULATOR_LIMITS, SimulatorGateway
 from service.gateways.simulator_journal import Journal
 from service.gateways.simulator_network import SimulatedNetwork
@@ -23,17 +23,17 @@ _PLANS_AT: Final = 1
 _SENDS_AT: Final = 8
 
 
-def rehearse(house: House, texts: Sequence[DemoText], until: datetime, *, journal: Path) -> None:
-    """Live through the days from the first text to `until`: plan, send, take in `texts` at their times, answer them.
+def rehearse(house: House, played: Sequence[Played], until: datetime, *, journal: Path) -> None:
+    """Live through the days from the first text to `until`: plan, send, take in texts at their times, answer them.
 
     What reaches a phone is written to `journal`, from which the network's own process knows it afterwards.
     """
     zone = house.settings.zone
     kept = Journal(journal)
-    stage = _Stage(house, kept, texts[0].at)
+    stage = _Stage(house, kept, played[0].at)
     try:
-        waiting = list(reversed(texts))
-        day = local_day(texts[0].at, zone)
+        waiting = list(reversed(played))
+        day = local_day(played[0].at, zone)
         while (night := local_instant(day, _PLANS_AT, zone)) < until:
             morning = local_instant(day, _SENDS_AT, zone)
             day += timedelta(days=1)
@@ -41,7 +41,7 @@ def rehearse(house: House, texts: Sequence[DemoText], until: datetime, *, journa
             stage.plan(night)
             stage.send(morning)
             while waiting and waiting[-1].at < min(midnight, until):
-                stage.say(waiting.pop())
+                stage.play(waiting.pop())
     finally:
         kept.close()
 
@@ -75,6 +75,14 @@ class _Stage:
         self._clock.set(now)
         self._sender.drain()
         self._receiver.take_in()
+
+    def play(self, one: Played) -> None:
+        """Take a text in, or let an officer do something and what is due leave."""
+        if isinstance(one, DemoDeed):
+            one.do(self._house, one.at)
+            self.send(one.at)
+        else:
+            self.say(one)
 
     def say(self, text: DemoText) -> None:
         """Take a text in and answer it, and what the farmer says if that asks for whom it is."""

@@ -263,6 +263,7 @@ def _programme(settings: Settings) -> Programme:
         gateway=settings.gateway,
         service_number=settings.service_number,
         answer_days=settings.answer_days,
+        delivery_wait=settings.delivery_wait_minutes,
         currency=currency_of(settings.currency or currency_in(settings.region)),
         caps=Caps(
             day=settings.cap_day,

@@ -9,7 +9,6 @@ The folder is made under another name and renamed when it is whole: a demo is th
 import json
 import shutil
 from collections.abc import Callable, Iterator, Mapping, Sequence
-from dataclasses import dataclass
 from datetime import date, datetime, timedelta
 from pathlib import Path
 from typing import Final
@@ -18,10 +17,12 @@ from service.bootstrap import OFFSET, House, build
 from service.clock import local_day, local_instant
 from service.core.errors import Refused
 from service.core.money_ports import NewPrice
+from service.demo_collection import collection_deeds
 from service.demo_data import (
     DISTRICTS,
     FARMERS,
     LATITUDE,
+    MONEY,
     PRICES,
     PROGRAMME,
     REGION,
@@ -30,6 +31,7 @@ from service.demo_data import (
     number,
     planted_on,
 )
+from service.demo_played import DemoText, Played
 from service.demo_weather import bring_weather
 from service.settings import Settings, given_settings
 from service.use_cases.demo_clock import WISH
@@ -46,28 +48,7 @@ _REPLIES_AN_HOUR: Final = 60
 _WORDS: Final = {"en": ("JOIN", "YES", "HARVEST"), "sw": ("JIUNGE", "NDIYO", "VUNA")}
 
 
-@dataclass(frozen=True, kw_only=True, slots=True)
-class DemoText:
-    """What a farmer texted, and when.
-
-    Attributes:
-        at: the instant.
-        number: the phone's number in E.164 form.
-        words: the text.
-        whom: what is answered when the phone serves several and the service asks for whom it is.
-    """
-
-    at: datetime
-    number: str
-    words: str
-    whom: str
-
-    def __repr__(self) -> str:
-        """Never show the number."""
-        return f"DemoText({self.at.isoformat()}, {self.words})"
-
-
-Play = Callable[[House, Sequence[DemoText], datetime], None]
+Play = Callable[[House, Sequence[Played], datetime], None]
 
 
 def demo_settings(folder: Path, *, web_port: int, simulator_port: int | None = None) -> Settings:
@@ -141,7 +122,8 @@ def _fill(folder: Path, play: Play) -> None:
             work.staff.put_setting(OFFSET, str(-24 * DAYS_BACK))
             work.staff.put_setting(WISH, str(24 * DAYS_BACK))
             work.commit()
-        play(house, sorted(_texts(begin), key=lambda text: text.at), begin)
+        played = [*_texts(begin), *collection_deeds(begin, _text)]
+        play(house, sorted(played, key=lambda one: one.at), begin)
         with house.database.work() as work:
             bring_weather(work, house.tools, house.real_clock.now())
     finally:
@@ -178,6 +160,9 @@ def _texts(begin: datetime) -> Iterator[DemoText]:
         yield _text(farmer, at + timedelta(minutes=2), yes)
         if farmer.age - DAYS_BACK >= _YOUNGEST_PICKER:
             yield from _weights(farmer, joined.weekday(), place, last)
+        for name, back, words in MONEY:
+            if name == farmer.name:
+                yield _text(farmer, local_instant(last - timedelta(days=back), 19, ZONE), words)
 
 
 def _weights(farmer: DemoFarmer, text_day: int, place: int, last: date) -> Iterator[DemoText]:

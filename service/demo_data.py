@@ -62,6 +62,20 @@ FARMERS: Final = (
     DemoFarmer(name="Khamis", language="sw", district="Zaruvi", plants=190, age=77, phone=11),
 )
 NEWCOMERS: Final = (12, 13, 14)
+# What farmers texted of money, so many days before the demo begins.
+MONEY: Final = (
+    ("Asha", 26, "GHARAMA mbolea 45000"),
+    ("Asha", 12, "NIMEUZA kilo 5 kwa 2300 kila kilo"),
+    ("Asha", 5, "NIMEUZA kilo 4 kwa 2200 kila kilo"),
+    ("Juma", 9, "NIMEUZA kilo 2 jumla 5000"),
+    ("Rehema", 20, "COST labour 24000"),
+    ("Rehema", 8, "SOLD 7 kg 2400 each"),
+    ("Hamisi", 15, "GHARAMA usafiri 6000"),
+    ("Hamisi", 3, "NIMEUZA kilo 6 jumla 13800"),
+    ("Salim", 18, "COST manure 120000"),
+    ("Salim", 17, "SOLD 9 kg 2500 each"),
+    ("Mwajuma", 16, "GHARAMA matandazo 15000"),
+)
 
 
 def number(phone: int) -> str:

@@ -110,6 +110,12 @@ class Settings(BaseSettings):
         le=3600,
         description="seconds in which a confirmed alert waits before it leaves and can be called off whole",
     )
+    delivery_wait_minutes: int = Field(
+        10,
+        ge=0,
+        le=120,
+        description="minutes in which what a clerk enters can be corrected before the farmer is texted",
+    )
     alert_second_person_above: int = Field(
         200, ge=0, description="phones above which an officer's own words need a second person"
     )

@@ -9,6 +9,7 @@ from service.core.collecting import Collection
 from service.core.rights import Role
 from service.core.staff import Officer
 from service.use_cases.collecting.arranging import Plan, amend, change_day, keep_day, set_up
+from service.use_cases.collecting.delivering import Brought, enter
 from service.use_cases.spraying_by_officer import Deed
 from tests.village import ZONE, Phone, Village
 
@@ -73,6 +74,28 @@ class Riverside:
         plan = replace(PLAN, **other)  # type: ignore[arg-type]
         with self.village.database.work() as work:
             self.collection_id = set_up(work, self.village.tools, self.deed, self.group_id, plan)
+
+    def has_another(self, name: str) -> None:
+        """Let another group of the district be collected at the same time."""
+        with self.village.database.work() as work:
+            district = next(iter(self.officer.districts or ()))
+            work.places.add_group(district, name)
+            other = next(one.id for one in work.places.groups(None) if one.name == name)
+            set_up(work, self.village.tools, self.deed, other, PLAN)
+
+    def brings(self, name: str, grams: int, price: int) -> None:
+        """Let the clerk enter on the page what a farmer brought today."""
+        brought = Brought(accepted_g=grams, rejected_g=0, reason=None, words="", price=price)
+        with self.village.database.work() as work:
+            enter(
+                work,
+                self.village.tools,
+                self.deed,
+                self.collection,
+                self.village.today,
+                farmer_id=self.farmer(name),
+                brought=brought,
+            )
 
     def amends(self, **other: object) -> None:
         """Change the collection."""

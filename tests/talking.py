@@ -12,7 +12,7 @@ from flows.catalogue import load_catalogue
 from flows.collecting import Coming
 from flows.effects import Say
 from flows.engine import step
-from flows.facts import Desk, Facts, Farmer, FarmerState, Job, Saved, SavedKind, Tongue, Weights
+from flows.facts import Clerk, Desk, Facts, Farmer, FarmerState, Job, Saved, SavedKind, Tongue, Weights
 from flows.moves.naming import first_name
 from flows.moves.turn import Turn
 from flows.offering import names_of_jobs, offers_of, whose_jobs
@@ -103,6 +103,7 @@ DESK: Final = Desk(
     farmers=52,
     grams=9_000,
 )
+CLERK: Final = Clerk(language="en")
 ASHA: Final = replace(NEEMA, id=2, name="Asha", language="sw", plot_id=12, jobs=(), weights=Weights())
 SAVED: Final = Saved(kind=SavedKind.HARVEST, id=7, farmer_id=1, on=TODAY, grams=8_000)
 # What a question in each state is about, as the moves write it.
@@ -133,12 +134,20 @@ DATA: Final[dict[State, dict[str, Plain]]] = {
     State.SPRAY_DAYS: {"spray": 90, "on": TODAY.isoformat()},
     State.SPRAY_ORDER: {"spray": 90, "on": TODAY.isoformat(), "free": "2026-12-02"},
     State.SALE_WORTH: {"grams": 12_000, "minor": 30_000, "on": TODAY.isoformat()},
+    State.SALE_SAME: {
+        "grams": 5_000,
+        "minor": 12_500,
+        "on": TODAY.isoformat(),
+        "taken": 12_000,
+        "worth": 30_000,
+    },
     State.COST_KIND: {"minor": 15_000, "on": TODAY.isoformat()},
     State.NEW_DATE_SURE: {"on": "2026-04-01", "precision": "exact"},
     State.WHOM: {"text": "harvest 4", "on": TODAY.isoformat(), "state": "idle", "data": {}},
     State.STOP_OR_UNDO: {"under": "idle"},
     State.ALERT: {"alert": 70},
     State.NUDGE: {"task": "weeds"},
+    State.BASKET_SURE: {"row": 7, "accepted": 120_000, "rejected": 0, "reason": None},
     State.OFFER: {
         "key": 90,
         "template": "frost",
@@ -155,6 +164,7 @@ def facts(
     stopped: bool = False,
     emergency_number: str | None = None,
     desk: Desk | None = None,
+    clerk: Clerk | None = None,
 ) -> Facts:
     """Return the facts of a phone that speaks for these farmers."""
     return Facts(
@@ -167,6 +177,7 @@ def facts(
         stopped=stopped,
         saved=saved,
         desk=desk,
+        clerk=clerk,
         emergency_number=emergency_number,
         new_id=100,
         next_id=101,
@@ -178,7 +189,8 @@ def talk_in(state: State) -> Conversation:
     """Return a conversation in which that question is open, to a farmer where it needs one."""
     whose = (
         None
-        if state in JOINING or state in {State.IDLE, State.WHOM, State.STOP_OR_UNDO, State.OFFER}
+        if state in JOINING
+        or state in {State.IDLE, State.WHOM, State.STOP_OR_UNDO, State.OFFER, State.BASKET_SURE}
         else NEEMA.id
     )
     return Conversation(state=state, data=DATA.get(state, {}), farmer_id=whose)

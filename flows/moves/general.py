@@ -27,6 +27,7 @@ _LET_GO: Final = {
     State.AGAIN: "harvest_left",
     State.BARE_WEIGHT: "harvest_dropped",
     State.SALE_WORTH: "sale_left",
+    State.SALE_SAME: "sale_left",
     State.COST_KIND: "cost_left",
 }
 # What is asked again of somebody who has not joined yet and sends something else.

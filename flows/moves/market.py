@@ -5,12 +5,12 @@ from typing import Final
 from flows.alphabet import clip
 from flows.money import Money
 from flows.moves.turn import Moment, Turn, settled
-from flows.trading import Quoted, YearTold
+from flows.trading import Quoted
 from flows.wording import Grams, Joined, Name, Phrase, Value
 
-# So many prices fit two parts whatever they are called.
-MOST_PRICES: Final = 3
-LONGEST_MARKET: Final = 24
+# So many prices fit one part, with their days, whatever they are called.
+MOST_PRICES: Final = 2
+LONGEST_MARKET: Final = 20
 
 
 def prices(moment: Moment) -> Turn:
@@ -39,20 +39,15 @@ def year(moment: Moment) -> Turn:
     told = farmer.purse.year if farmer.purse else None
     if told is None or not told.months:
         return settled(moment, "nothing was told in a year", moment.say("year_none", name=Name(farmer.name)))
+    left = told.money_in - told.money_out
     say = moment.say(
-        "year_told",
+        # Below zero it is said in words: a minus sign is overlooked on a small screen.
+        "year_short" if left < 0 else "year_told",
         name=Name(farmer.name),
         total=Grams(told.picked),
-        kg_plant=Grams(_each(told)),
         kg_sold=Grams(told.sold),
         money_in=Money(told.money_in, currency),
         money_out=Money(told.money_out, currency),
-        margin=Money(told.money_in - told.money_out, currency),
-        months=told.months,
+        margin=Money(abs(left), currency),
     )
     return settled(moment, "the year is told", say)
-
-
-def _each(told: YearTold) -> int:
-    """Return what a plant has borne, in grams."""
-    return round(told.picked / told.plants) if told.plants else 0

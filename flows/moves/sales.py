@@ -1,6 +1,7 @@
 """Sales: what was sold and for how much. Money that may be for each kilo or for all is asked about, never guessed.
 
-A sale adds nothing to what was picked, and needs no weight told before.
+A sale adds nothing to what was picked, and needs no weight told before. What a collection took is money that is known
+already: a sale of that day which is surely the same fruit is not kept again, and of any other is asked.
 """
 
 from collections.abc import Sequence
@@ -14,7 +15,7 @@ from flows.moves.days_kept import DaysKept
 from flows.moves.noting import day_of, pending
 from flows.moves.turn import Moment, Turn, asked, ended, missed, settled
 from flows.states import State
-from flows.trading import SaveSale, Sold, VoidSale, Worth
+from flows.trading import Basket, SaveSale, Sold, VoidSale, Worth
 from flows.wording import Grams, Name
 
 OLDEST: Final = timedelta(days=366)
@@ -118,6 +119,69 @@ def unclear(moment: Moment) -> Turn:
 
 
 def _keep(moment: Moment, grams: int, minor: int, on: date, buyer: str | None) -> Turn:
+    """Keep a sale, unless a collection took fruit that day."""
+    taken = _taken(moment, on)
+    if not taken:
+        return _kept(moment, grams, minor, on, buyer, besides=False)
+    sure = next((basket for basket in taken if basket.is_told_by(on, grams, minor)), None)
+    if sure is not None:
+        return _known(moment, grams, on, sure.grams, sure.minor)
+    return asked(
+        moment,
+        "the same fruit or other fruit is asked",
+        State.SALE_SAME,
+        _which_fruit(moment, grams, on, taken[0].grams),
+        grams=grams,
+        minor=minor,
+        on=on.isoformat(),
+        buyer=buyer,
+        taken=taken[0].grams,
+        worth=taken[0].minor,
+    )
+
+
+def _taken(moment: Moment, on: date) -> list[Basket]:
+    purse = moment.someone().purse
+    return [basket for basket in purse.baskets if basket.on == on] if purse else []
+
+
+def _known(moment: Moment, grams: int, on: date, taken: int, worth: int) -> Turn:
+    """Say that the money of that fruit is known from the collection."""
+    say = moment.say(
+        "sale_known",
+        name=Name(moment.someone().name),
+        kg=Grams(grams),
+        date=on,
+        kg_1=Grams(taken),
+        money=Money(worth, moment.facts.currency),
+    )
+    return settled(moment, "the collection has told of that fruit", say)
+
+
+def _which_fruit(moment: Moment, grams: int, on: date, taken: int) -> Say:
+    return moment.say("sale_same", kg=Grams(grams), date=on, kg_1=Grams(taken))
+
+
+def same_fruit(moment: Moment) -> Turn:
+    """It is what the collection took: nothing is kept again."""
+    taken, worth = moment.conversation.whole("taken") or 0, moment.conversation.whole("worth") or 0
+    return _known(ended(moment), pending(moment), day_of(moment), taken, worth)
+
+
+def other_fruit(moment: Moment) -> Turn:
+    """It was sold besides what the collection took."""
+    buyer = moment.conversation.text("buyer")
+    return _kept(ended(moment), pending(moment), _money(moment), day_of(moment), buyer, besides=True)
+
+
+def same_unclear(moment: Moment) -> Turn:
+    """Ask once more."""
+    taken = moment.conversation.whole("taken") or 0
+    say = _which_fruit(moment, pending(moment), day_of(moment), taken)
+    return missed(moment, "neither the same fruit nor other fruit", say)
+
+
+def _kept(moment: Moment, grams: int, minor: int, on: date, buyer: str | None, *, besides: bool) -> Turn:
     farmer, currency = moment.someone(), moment.facts.currency
     save = SaveSale(
         id=moment.facts.new_id,
@@ -127,6 +191,7 @@ def _keep(moment: Moment, grams: int, minor: int, on: date, buyer: str | None) -
         minor=minor,
         on=on,
         buyer=buyer,
+        besides=besides,
     )
     say = moment.say(
         "sale_noted",

@@ -50,7 +50,7 @@ class Moment:
     @property
     def language(self) -> str:
         """Return the language to answer in: the farmer's, the officer's, the talk's, the command's, or ours."""
-        spoken_to = self.farmer or self.facts.desk
+        spoken_to = self.farmer or self.facts.desk or self.facts.clerk
         if spoken_to:
             return spoken_to.language
         chosen = self.conversation.text("language") or self.reading.language

@@ -45,6 +45,7 @@ MOST_CONTENT: Final = {
     Intent.RECORDS: 3,
     Intent.COUNTS: 1,
     Intent.WARN: MOST_WORDS,
+    Intent.BASKET: MOST_WORDS,
     Intent.WATER: MOST_WORDS,
     Intent.RAIN: MOST_WORDS,
     Intent.SOLD: MOST_WORDS,

@@ -26,7 +26,7 @@ from flows.templates import TEMPLATES
 EXACT_ONLY: Final = frozenset(
     {
         *(Intent.STOP, Intent.CANCEL, Intent.YES, Intent.NO, Intent.UNDERSTOOD),
-        *(Intent.PAUSE, Intent.ALERTS_ON, Intent.COUNTS, Intent.WARN),
+        *(Intent.PAUSE, Intent.ALERTS_ON, Intent.COUNTS, Intent.WARN, Intent.BASKET),
         # A word for falling water is a word for much else, one letter away.
         Intent.RAIN,
         # "Nimeuza" is one letter from having been bitten.

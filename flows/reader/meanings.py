@@ -7,6 +7,7 @@ from typing import Final
 from flows.inputs import Ask, Cancel, Harvest, Help, Input, Join, Stop, Total, Undo
 from flows.orders import Counts
 from flows.reader.about_jobs import done, jobs
+from flows.reader.baskets import basket
 from flows.reader.brought import estimate
 from flows.reader.counted import plant_count
 from flows.reader.given import Given
@@ -172,6 +173,7 @@ MEANINGS: Final[Mapping[Intent, Callable[[Given], Input]]] = {
     Intent.RECORDS: alone(Records()),
     Intent.COUNTS: lambda given: plant_count(given) if given.scan.amounts else alone(Counts())(given),
     Intent.PLANT_COUNT: plant_count,
+    Intent.BASKET: basket,
     Intent.WARN: lambda given: warning_in(given.scan, given.districts),
     Intent.WATER: water,
     Intent.RAIN: rain,

@@ -21,6 +21,7 @@ class MoneyLexicon:
     to: Phrases[None]
     beside: Phrases[None]
     costs: Phrases[CostKind]
+    rejected: Phrases[str]
 
 
 def money_lexicon(packs: Sequence[Pack]) -> MoneyLexicon:
@@ -38,5 +39,8 @@ def money_lexicon(packs: Sequence[Pack]) -> MoneyLexicon:
         beside=of(lambda words: words.beside),
         costs=Phrases(
             (word, kind) for pack in packs for kind, words in pack.money.costs.items() for word in words
+        ),
+        rejected=Phrases(
+            (word, why) for pack in packs for why, words in pack.money.rejected.items() for word in words
         ),
     )

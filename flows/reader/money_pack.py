@@ -20,6 +20,7 @@ class MoneyWords(Section):
         to: words before whoever bought.
         beside: what may stand beside a wish for prices and changes nothing.
         costs: what money is spent on.
+        rejected: why a collection does not accept fruit.
     """
 
     currency: AtLeastOne
@@ -29,3 +30,4 @@ class MoneyWords(Section):
     to: AtLeastOne
     beside: Entries
     costs: Mapping[CostKind, AtLeastOne]
+    rejected: Mapping[str, AtLeastOne]

@@ -63,6 +63,7 @@ class Intent(StrEnum):
     FRESH = "fresh"
     COUNTS = "counts"
     WARN = "warn"
+    BASKET = "basket"
 
 
 class PackError(ValueError):

@@ -87,11 +87,78 @@ class Estimates(Protocol):
         ...
 
 
+@dataclass(frozen=True, kw_only=True, slots=True)
+class DeliveryText:
+    """A text that tells a farmer what became of their fruit.
+
+    Attributes:
+        delivery_id: what it tells of; None where it says that something was taken back.
+        waits: whether it has not left yet.
+        not_before: when it may leave, in the zone of whoever is texted.
+    """
+
+    delivery_id: int | None
+    waits: bool
+    not_before: datetime
+    zone: str
+
+
+class DeliveryTexts(Protocol):
+    """The texts about what came."""
+
+    def key(
+        self, collection_id: int, day: date, farmer_id: int, delivery_id: int | None, turn: int
+    ) -> str: ...
+    def call_off(self, collection_id: int, day: date, farmer_id: int, why: str, at: datetime) -> None: ...
+
+    def heard(self, collection_id: int, day: date, farmer_id: int) -> DeliveryText | None:
+        """Return the last text that left, or may have left, None where a farmer has heard nothing."""
+        ...
+
+
+@dataclass(frozen=True, kw_only=True, slots=True)
+class Bringing:
+    """A farmer of a group on one collection day.
+
+    Attributes:
+        expected_g: what they have said to bring, None where nothing was said.
+        pick_from: the day from which on their fruit may be picked, where a spray holds it back on that day.
+        brought: what they brought, None where nothing is entered.
+    """
+
+    farmer_id: int
+    name: str
+    village: str | None
+    expected_g: int | None
+    pick_from: date | None
+    brought: Delivery | None
+
+
+class CollectionLists(Protocol):
+    """Who comes on a day."""
+
+    def bringing(self, collection: Collection, day: date) -> tuple[Bringing, ...]:
+        """Return the group's farmers by name, and whoever has brought something although they are of it no more."""
+        ...
+
+
 class Deliveries(Protocol):
     """What came, and what was paid for it."""
 
     def add(self, new: Delivery) -> None: ...
+    def get(self, delivery_id: int) -> Delivery | None:
+        """Return a delivery, one that was taken back as well."""
+        ...
+
+    def baskets(self, farmer_id: int, before: date, most: int) -> tuple[int, ...]:
+        """Return the grams of a farmer's last deliveries before a day, accepted or not."""
+        ...
+
     def of(self, collection_id: int, day: date, farmer_id: int) -> Delivery | None: ...
+    def came(self, farmer_ids: Sequence[int], since: date, until: date) -> tuple[tuple[int, date, int], ...]:
+        """Return farmer, day and grams that came, accepted or not, by farmer and day; `until` is not included."""
+        ...
+
     def void(self, delivery_id: int, officer_id: int, at: datetime) -> bool:
         """Take a delivery back that is not paid; return whether it stood until now."""
         ...

@@ -5,12 +5,17 @@ from dataclasses import dataclass
 from datetime import date, datetime
 from typing import Protocol
 
-from flows.trading import CostKind, Quoted
+from flows.trading import Basket, CostKind, Quoted
 
 
 @dataclass(frozen=True, kw_only=True, slots=True)
 class KeptSale:
-    """A sale that was told; `minor` is the smallest money of the currency, for all of it."""
+    """A sale that was told; `minor` is the smallest money of the currency, for all of it.
+
+    Attributes:
+        besides: whether it was said to be other fruit than what a collection took on that day.
+        officer_id: who was told of it by voice, None where it was texted.
+    """
 
     id: int
     plot_id: int
@@ -20,6 +25,8 @@ class KeptSale:
     currency: str
     buyer: str | None
     at: datetime
+    besides: bool = False
+    officer_id: int | None = None
 
 
 @dataclass(frozen=True, kw_only=True, slots=True)
@@ -33,6 +40,7 @@ class KeptCost:
     minor: int
     currency: str
     at: datetime
+    officer_id: int | None = None
 
 
 @dataclass(frozen=True, kw_only=True, slots=True)
@@ -74,13 +82,25 @@ class ListedPrice:
 class MoneyRows(Protocol):
     """What farmers tell of money."""
 
-    def add_sale(self, new: KeptSale, *, inbound_id: int, phone_id: int) -> None: ...
+    def add_sale(self, new: KeptSale, *, inbound_id: int | None, phone_id: int | None) -> None: ...
 
-    def add_cost(self, new: KeptCost, *, inbound_id: int, phone_id: int) -> None: ...
+    def add_cost(self, new: KeptCost, *, inbound_id: int | None, phone_id: int | None) -> None: ...
 
     def void_sale(self, sale_id: int, inbound_id: int) -> None: ...
 
     def void_cost(self, cost_id: int, inbound_id: int) -> None: ...
+
+    def take_sale_back(self, plot_id: int, sale_id: int, officer_id: int) -> bool:
+        """Take a sale back that an officer has entered; return whether it stood until now."""
+        ...
+
+    def take_cost_back(self, plot_id: int, cost_id: int, officer_id: int) -> bool:
+        """Take a cost back that an officer has entered; return whether it stood until now."""
+        ...
+
+    def mark_besides(self, plot_id: int, sale_id: int) -> bool:
+        """Let a sale be other fruit than what a collection took that day; return whether it was not until now."""
+        ...
 
     def last_sale(self, phone_id: int, since: datetime) -> KeptSale | None:
         """Return the last sale a phone told of since then that was not taken back."""
@@ -96,6 +116,12 @@ class MoneyRows(Protocol):
 
     def costs(self, plot_ids: Sequence[int], first: date, last: date) -> tuple[KeptCost, ...]:
         """Return the costs of some plots from one day to another, the newest first."""
+        ...
+
+    def baskets(
+        self, farmer_ids: Sequence[int], currency: str, first: date, last: date
+    ) -> tuple[Basket, ...]:
+        """Return what collections accepted from farmers from one day to another, the newest first."""
         ...
 
     def picked(self, plot_ids: Sequence[int], first: date, last: date) -> tuple[Picked, ...]:

@@ -12,7 +12,7 @@ from typing import Any, Protocol, Unpack
 from flows.states import Conversation
 from service.core.alert_ports import AlertRows, RecipientRows
 from service.core.changing import ChangingRows
-from service.core.collection_ports import Collections, Deliveries, Estimates
+from service.core.collection_ports import CollectionLists, Collections, Deliveries, DeliveryTexts, Estimates
 from service.core.columns import NewInbound, NewQuestion
 from service.core.danger_ports import DangerRows
 from service.core.doubt_ports import DoubtRows
@@ -145,6 +145,10 @@ class Work(Protocol):
     def estimates(self) -> Estimates: ...
     @property
     def deliveries(self) -> Deliveries: ...
+    @property
+    def collection_lists(self) -> CollectionLists: ...
+    @property
+    def delivery_texts(self) -> DeliveryTexts: ...
     @property
     def weather(self) -> WeatherDays: ...
     @property

@@ -23,6 +23,7 @@ from service.db.queries.collections import Collections
 from service.db.queries.console import Console
 from service.db.queries.dangers import Dangers
 from service.db.queries.deliveries import Deliveries
+from service.db.queries.delivery_texts import DeliveryTexts
 from service.db.queries.desk import Desk
 from service.db.queries.doubts import Doubts
 from service.db.queries.editing import Editing
@@ -158,6 +159,7 @@ class Work:
     collection_lists = _rows(CollectionLists)
     estimates = _rows(Estimates)
     deliveries = _rows(Deliveries)
+    delivery_texts = _rows(DeliveryTexts)
     cohorts = _rows(Cohorts)
     experiments = _rows(Experiments)
 

@@ -21,6 +21,7 @@ from service.core.model import Inbound
 from service.core.ports import Work
 from service.use_cases.by_phone import desk_of
 from service.use_cases.carrying import Carrying
+from service.use_cases.collecting.by_text import clerk_of
 from service.use_cases.guards import Ruling, Spoken, judge, spoken_effects
 from service.use_cases.keeping import with_keeping
 from service.use_cases.knowing import gather, with_saved
@@ -49,6 +50,7 @@ def answer(work: Work, tools: Tools, inbound: Inbound, now: datetime) -> Answere
     talk = work.talks.open_on(inbound.phone_id, now)
     reading = _read(tools, facts, talk, inbound.text, on)
     facts = replace(facts, desk=desk_of(work, tools, inbound.phone_id, reading.input, on=on, now=now))
+    facts = replace(facts, clerk=clerk_of(work, inbound.phone_id, reading.input, talk))
     facts = _with_what_is_meant(work, tools, inbound, facts, reading.input, talk=talk, now=now)
     turn = step(talk, reading, inbound.text, facts)
     why = [*reading.why, f"{talk.state}: {turn.why}"]

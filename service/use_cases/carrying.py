@@ -13,6 +13,7 @@ from service.core.model import HarvestState, Inbound, PersonOnPhone, parse_keys
 from service.core.ports import Work
 from service.use_cases.by_phone import BY_PHONE
 from service.use_cases.changing_numbers import not_agreed, number_agreed
+from service.use_cases.collecting.by_text import BASKETS
 from service.use_cases.collecting.telling import ESTIMATES
 from service.use_cases.enrolling import begin_texts, enrol
 from service.use_cases.money import MONEY
@@ -261,5 +262,6 @@ _CARRIERS: Final[dict[type[Any], Callable[[Carrying, Any], None]]] = {
     **SPRAYS,
     **MONEY,
     **ESTIMATES,
+    **BASKETS,
     **BY_PHONE,
 }

@@ -1,4 +1,4 @@
-"""The gross margin of a plot by what was told of it: this year's sales less this year's share of its costs."""
+"""The gross margin of a plot by what was told and brought: this year's earnings less this year's share of its costs."""
 
 from collections.abc import Sequence
 from dataclasses import dataclass
@@ -9,7 +9,8 @@ from flows.money import per_kilo
 from flows.trading import CostKind
 from service.agronomy.calendar import END
 from service.agronomy.margin import Cost, Income, Margin, margin_of
-from service.core.money_ports import KeptCost, KeptSale, MoneyRows
+from service.core.money_ports import KeptCost, MoneyRows
+from service.use_cases.earnings import Earnings, earnings_of
 from service.use_cases.money import year_begins
 from service.use_cases.tools import Tools
 
@@ -24,38 +25,38 @@ class PlotMoney:
 
     Attributes:
         first: the first day of them.
-        sales: the newest first.
+        earned: sales, and what collections accepted.
         costs: the newest first; plants that were paid for in an earlier year, too.
-        sold: grams.
         margin: None where neither a sale nor a cost was told.
         others: amounts that were told in another currency, which are not counted.
     """
 
     first: date
-    sales: tuple[KeptSale, ...]
+    earned: Earnings
     costs: tuple[KeptCost, ...]
-    sold: int
     margin: Margin | None
     others: int
 
 
-def money_of_plot(rows: MoneyRows, tools: Tools, plot_id: int, on: date) -> PlotMoney:
-    """Gather the money of a plot."""
+def money_of_plot(
+    rows: MoneyRows, tools: Tools, plot_id: int, on: date, *, farmer_id: int, newest: bool
+) -> PlotMoney:
+    """Gather the money of a plot; what its farmer brought to collections is put down to their `newest` plot."""
     currency, first = tools.programme.currency, year_begins(on)
-    sales = rows.sales([plot_id], first, on)
+    earned = earnings_of(
+        rows, currency.code, first, on, plots=[plot_id], farmers=[farmer_id], with_baskets=newest
+    )
     counted = [cost for cost in rows.costs([plot_id], on - _STAND, on) if _counts(cost, first)]
-    own_sales = tuple(sale for sale in sales if sale.currency == currency.code)
     own_costs = tuple(cost for cost in counted if cost.currency == currency.code)
-    grams, received = sum(sale.grams for sale in own_sales), sum(sale.minor for sale in own_sales)
+    grams, received = earned.grams, earned.minor
     income = Income(grams=grams, price_per_kg=per_kilo(received, grams) if grams else 0, received=received)
-    told = bool(own_sales or own_costs)
+    told = bool(earned.all or own_costs)
     return PlotMoney(
         first=first,
-        sales=own_sales,
+        earned=earned,
         costs=own_costs,
-        sold=grams,
         margin=margin_of(currency.code, income, _costs(own_costs)) if told else None,
-        others=len(sales) + len(counted) - len(own_sales) - len(own_costs),
+        others=earned.others + len(counted) - len(own_costs),
     )
 
 

@@ -11,12 +11,14 @@ from typing import Any, Final, Protocol
 from flows.facts import Facts, Farmer, FarmerState
 from flows.inputs import Input
 from flows.money import Currency, per_kilo
+from flows.moves.sales import OLDEST
 from flows.trading import CostKind, Price, Purse, SaveCost, SaveSale, Sold, VoidCost, VoidSale, Year, YearTold
 from service.core.model import Inbound, Plot
 from service.core.money_ports import KeptCost, KeptSale, MoneyRows, PriceRows
 from service.core.people_ports import People
 from service.core.plot_ports import Plots
 from service.core.ports import Work
+from service.use_cases.earnings import Earnings, earnings_of
 from service.use_cases.tools import Tools
 
 # A price that is older says nothing of today's: common practice, no source.
@@ -77,6 +79,7 @@ def with_money(work: MoneyWork, tools: Tools, facts: Facts, said: Input) -> Fact
                 ),
                 kilo_prices=_kilo_prices(work, plots, currency, facts.on),
                 year=year_of(work, plots, currency, facts.on),
+                baskets=work.money.baskets([farmer.id], currency.code, facts.on - OLDEST, facts.on),
             ),
         )
 
@@ -84,13 +87,19 @@ def with_money(work: MoneyWork, tools: Tools, facts: Facts, said: Input) -> Fact
 
 
 def _kilo_prices(work: MoneyWork, plots: Sequence[Plot], currency: Currency, on: date) -> tuple[int, ...]:
-    sales = _sales(work, plots, currency, on)[:_LAST_SALES]
+    sales = _earned(work, plots, currency, on).sales[:_LAST_SALES]
     return tuple(per_kilo(sale.minor, sale.grams) for sale in sales)
 
 
-def _sales(work: MoneyWork, plots: Sequence[Plot], currency: Currency, on: date) -> tuple[KeptSale, ...]:
-    sales = work.money.sales([plot.id for plot in plots], year_begins(on), on)
-    return tuple(sale for sale in sales if sale.currency == currency.code)
+def _earned(work: MoneyWork, plots: Sequence[Plot], currency: Currency, on: date) -> Earnings:
+    return earnings_of(
+        work.money,
+        currency.code,
+        year_begins(on),
+        on,
+        plots=[plot.id for plot in plots],
+        farmers=sorted({plot.farmer_id for plot in plots}),
+    )
 
 
 def _costs(work: MoneyWork, plots: Sequence[Plot], currency: Currency, on: date) -> tuple[KeptCost, ...]:
@@ -100,20 +109,20 @@ def _costs(work: MoneyWork, plots: Sequence[Plot], currency: Currency, on: date)
 
 def year_of(work: MoneyWork, plots: Sequence[Plot], currency: Currency, on: date) -> YearTold:
     """Return twelve months of some plots, of which the last is that of `on`, by what was told of them."""
-    sales, costs = _sales(work, plots, currency, on), _costs(work, plots, currency, on)
+    earned, costs = _earned(work, plots, currency, on), _costs(work, plots, currency, on)
     told = work.money.picked([plot.id for plot in plots], year_begins(on), on)
     picked = [one for one in told if one.grams]
     bore = {one.plot_id for one in picked}
     days = [
         *(one.on for one in picked),
-        *(sale.sold_on for sale in sales),
+        *(one.on for one in earned.all),
         *(cost.spent_on for cost in costs),
     ]
     return YearTold(
         picked=sum(one.grams for one in picked),
         plants=sum(plot.plants for plot in plots if plot.closed_on is None or plot.id in bore),
-        sold=sum(sale.grams for sale in sales),
-        money_in=sum(sale.minor for sale in sales),
+        sold=earned.grams,
+        money_in=earned.minor,
         money_out=sum(cost.minor for cost in costs),
         months=len({day.month for day in days}),
     )
@@ -143,7 +152,7 @@ class MonthTold:
 def months_of(work: MoneyWork, plots: Sequence[Plot], currency: Currency, on: date) -> tuple[MonthTold, ...]:
     """Return the twelve months of which the last is that of `on`, each with what was told of it."""
     begin = year_begins(on)
-    sales, costs = _sales(work, plots, currency, on), _costs(work, plots, currency, on)
+    earned, costs = _earned(work, plots, currency, on).all, _costs(work, plots, currency, on)
     picked = work.money.picked([plot.id for plot in plots], begin, on)
     months = (divmod(begin.month - 1 + place, _MONTHS) for place in range(_MONTHS))
     firsts = [date(begin.year + years, month + 1, 1) for years, month in months]
@@ -151,8 +160,8 @@ def months_of(work: MoneyWork, plots: Sequence[Plot], currency: Currency, on: da
         MonthTold(
             first=first,
             picked=sum(one.grams for one in picked if one.on.replace(day=1) == first),
-            sold=sum(sale.grams for sale in sales if sale.sold_on.replace(day=1) == first),
-            money_in=sum(sale.minor for sale in sales if sale.sold_on.replace(day=1) == first),
+            sold=sum(one.grams for one in earned if one.on.replace(day=1) == first),
+            money_in=sum(one.minor for one in earned if one.on.replace(day=1) == first),
             money_out=sum(cost.minor for cost in costs if cost.spent_on.replace(day=1) == first),
         )
         for first in firsts
@@ -178,6 +187,7 @@ def _save_sale(carry: Carried, effect: SaveSale) -> None:
         currency=carry.tools.programme.currency.code,
         buyer=effect.buyer,
         at=carry.now,
+        besides=effect.besides,
     )
     carry.work.money.add_sale(sale, inbound_id=carry.inbound.id, phone_id=carry.inbound.phone_id)
 

@@ -53,6 +53,7 @@ class Programme:
     Attributes:
         longest_hold: days without picking after a spray whose label nobody knows.
         answer_days: within how many days officers answer questions; 0 where farmers are promised none.
+        delivery_wait: minutes after which a farmer is texted what a clerk has entered.
         currency: that of sales, costs and prices.
     """
 
@@ -66,6 +67,7 @@ class Programme:
     service_number: str = ""
     longest_hold: int = LONGEST_HOLD
     answer_days: int = 0
+    delivery_wait: int = 10
     currency: Currency = SHILLINGS
     caps: Caps = NO_CAPS
     limits: ReplyLimits = ReplyLimits()

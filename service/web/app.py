@@ -12,6 +12,7 @@ from service.web.alerts.drafts import pages as draft_pages
 from service.web.alerts.views import pages as alert_pages
 from service.web.amounts import figures
 from service.web.assets import asset_pages, read_assets
+from service.web.care.money import pages as told_money_pages
 from service.web.care.numbers import pages as number_pages
 from service.web.care.views import pages as care_pages
 from service.web.care.weights import pages as weight_pages
@@ -92,6 +93,7 @@ def create_app(house: House) -> Flask:
         care_pages,
         number_pages,
         weight_pages,
+        told_money_pages,
         plot_pages,
         spray_pages,
         collection_pages,

@@ -72,13 +72,23 @@ def test_what_came_is_entered_without_a_script_of_ours(visitor: Callable[..., An
     assert 0 == held.get_by_label("Kilos accepted", exact=True).count()
     assert held.get_by_text("Under a spray's hold.").is_visible()
 
+    free.get_by_label("Kilos accepted", exact=True).fill("115")
+    free.get_by_role("button", name="Keep it").click()
+
+    assert (
+        "115 kg from a farmer who announced 12.5 kg: is it right?" in page.get_by_role("alert").inner_text()
+    )
+    assert "115" == free.get_by_label("Kilos accepted", exact=True).input_value()
+    assert free.get_by_role("button", name="It is right: keep it").is_visible()
+
     free.get_by_label("Kilos accepted", exact=True).fill("11.5")
     free.get_by_label("Kilos not accepted").fill("1")
-    free.get_by_role("button", name="Keep and text it").click()
+    free.get_by_role("button", name="Keep what I have corrected").click()
 
     assert page.get_by_role("alert").inner_text().startswith("Choose why fruit was not accepted")
     free.get_by_label("Why not").select_option("mould")
-    free.get_by_role("button", name="Keep and text it").click()
+    free.get_by_role("button", name="Keep it").click()
 
     assert page.get_by_text("11.50 kg accepted").is_visible()
     assert page.get_by_text("TZS 28,750 owed").is_visible()
+    assert page.get_by_text("The text leaves at").is_visible()

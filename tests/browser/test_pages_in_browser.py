@@ -33,6 +33,7 @@ PAGES = {
     "year": "/farmers/{asha}/year",
     "prices": "/prices?district={ndaliro}",
     "weight": "/plots/{plot}/weights",
+    "told_money": "/plots/{plot}/money",
     "doubts": "/doubts",
     "question": "/questions/K7Q2",
     "silent": "/farmers/silent",

@@ -15,7 +15,7 @@ from flows.promised import Kind
 from flows.reader.pack import Intent
 from flows.states import Conversation, State
 from flows.texts import TEXTS
-from tests.talking import ASHA, DATA, DESK, NEEMA, PACKS, Talk, facts, said, talk_in
+from tests.talking import ASHA, CLERK, DATA, DESK, NEEMA, PACKS, Talk, facts, said, talk_in
 
 CATALOGUES = read_catalogues()
 LANGUAGES = sorted(CATALOGUES)
@@ -29,9 +29,13 @@ YES_OR_NO = {
     State.BARE_WEIGHT: ("bare_weight",),
     State.NEW_DATE_SURE: ("date_sure", "date_sure_ahead"),
     State.OFFER: ("officer_offer", "officer_unclear"),
+    State.BASKET_SURE: ("basket_sure", "basket_unclear"),
     State.COUNT_SURE: ("count_sure",),
     State.SPRAY_ORDER: ("spray_hold_order", "spray_unknown_order", "spray_over_order", "spray_order"),
 }
+
+# Questions that are put to officers and clerks.
+AT_WORK = frozenset({State.OFFER, State.BASKET_SURE})
 
 
 def offered() -> Iterator[tuple[str, State, str, int, str]]:
@@ -62,7 +66,7 @@ def answered(state: State, text_id: str, language: str, words: str) -> tuple[lis
     farmer = replace(NEEMA, language=language)
     if state is State.CONSENT:
         farmer = replace(farmer, state=FarmerState.PENDING)
-    known = facts(desk=DESK) if state is State.OFFER else facts(farmer)
+    known = facts(farmer) if state not in AT_WORK else facts(desk=DESK, clerk=CLERK)
     data = dict(DATA.get(state, {}))
     if state is State.CONSENT:
         data["language"] = language

@@ -17,7 +17,7 @@ from flows.promised import Kind
 from flows.states import State
 from flows.table import COMMANDS, LOOSE, row
 from flows.texts import TEXTS
-from flows.trading import CostKind, Purse, Quoted, YearTold
+from flows.trading import Basket, CostKind, Purse, Quoted, YearTold
 from flows.wording import Wording
 from tests.talking import COMING, DESK, HELD, NEEMA, SAVED, TODAY, Talk, facts, said, talk_in
 
@@ -29,6 +29,7 @@ PURSE = Purse(
     quotes=(Quoted(market="Soko Kuu", crop_class="large", minor=2_500, on=TODAY),),
     kilo_prices=(),
     year=YearTold(picked=30_000, plants=400, sold=12_000, money_in=30_000, money_out=45_000, months=2),
+    baskets=(Basket(on=TODAY, grams=12_000, came=12_500, minor=30_000),),
 )
 PENDING = facts(replace(NEEMA, state=FarmerState.PENDING))
 # One text for every kind of input, and some that several questions understand differently.
@@ -154,6 +155,7 @@ WAYS_IN = {
     State.SPRAY_DAYS: (facts(NEEMA), ("sprayed",)),
     State.SPRAY_ORDER: (facts(NEEMA), ("sprayed 7 22/11",)),
     State.SALE_WORTH: (facts(NEEMA), ("sold 12 kg 30000",)),
+    State.SALE_SAME: (facts(replace(NEEMA, purse=PURSE)), ("sold 5 kg 12500 for all",)),
     State.COST_KIND: (facts(NEEMA), ("cost 15000",)),
     State.WHOM: (facts(NEEMA, replace(NEEMA, id=2, name="Asha")), ("harvest 12",)),
     State.STOP_OR_UNDO: (facts(NEEMA), ("cancel",)),
@@ -204,14 +206,20 @@ def test_every_state_has_its_row_of_answers() -> None:
 
 @pytest.mark.parametrize("state", WAYS_IN)
 def test_every_question_can_be_asked(state: State) -> None:
-    """Each state is reached by texts a farmer sends, but for three that only texts of ours open."""
+    """Each state is reached by texts a farmer sends, but for four that only texts of ours open."""
     known, texts = WAYS_IN[state]
     talk = Talk(facts=known)
     for words in texts:
         talk.says(words)
 
     assert state is talk.conversation.state
-    assert set(State) - set(WAYS_IN) == {State.IDLE, State.FLOWERS_STAY, State.NUDGE, State.ALERT}
+    assert set(State) - set(WAYS_IN) == {
+        State.IDLE,
+        State.FLOWERS_STAY,
+        State.NUDGE,
+        State.ALERT,
+        State.BASKET_SURE,
+    }
 
 
 @pytest.mark.parametrize("state", [state for state in State if state is not State.IDLE])

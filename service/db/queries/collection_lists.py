@@ -1,5 +1,6 @@
 """What the pages of collections show: who comes on a day, what they bring, and what each is owed."""
 
+from collections.abc import Collection as Several
 from collections.abc import Sequence
 from dataclasses import dataclass
 from datetime import date
@@ -9,6 +10,7 @@ from sqlalchemy import Connection, and_, case, func, or_, select
 
 from flows.facts import FarmerState
 from service.core.collecting import Collection, Delivery
+from service.core.collection_ports import Bringing
 from service.db.queries.deliveries import as_delivery
 from service.db.queries.sprays import COUNTS
 from service.db.tables.collections import delivery, estimate, payment
@@ -20,21 +22,18 @@ _STANDS: Final = delivery.c.voided_at.is_(None)
 
 
 @dataclass(frozen=True, kw_only=True, slots=True)
-class Bringing:
-    """A farmer of a group on one collection day.
+class Announced:
+    """What farmers have said of a collection day: the grams, how many bring some, and how many bring none."""
 
-    Attributes:
-        expected_g: what they have said to bring, None where nothing was said.
-        pick_from: the day from which on their fruit may be picked, where a spray holds it back on that day.
-        brought: what they brought, None where nothing is entered.
-    """
+    grams: int = 0
+    bring: int = 0
+    bring_none: int = 0
 
-    farmer_id: int
-    name: str
-    village: str | None
-    expected_g: int | None
-    pick_from: date | None
-    brought: Delivery | None
+    @classmethod
+    def of(cls, told: Several[int]) -> "Announced":
+        """Add up what was said, in grams a farmer."""
+        bring = sum(grams > 0 for grams in told)
+        return cls(grams=sum(told), bring=bring, bring_none=len(told) - bring)
 
 
 @dataclass(frozen=True, kw_only=True, slots=True)
@@ -109,15 +108,31 @@ class CollectionLists:
             for one in people
         )
 
-    def expected(self, collection: Collection, day: date) -> tuple[int, int]:
-        """Return the grams that the group's farmers have said to bring on a day, and how many have said something."""
-        ids = self._connection.scalars(
-            select(farmer.c.id).where(
-                farmer.c.group_id == collection.group_id, farmer.c.state == FarmerState.ACTIVE
+    def announced(
+        self, collections: Sequence[Collection], first: date, last: date
+    ) -> dict[tuple[int, date], Announced]:
+        """Return by collection and day what its group's farmers have said to bring; nothing where nobody has said."""
+        rows = self._connection.execute(
+            select(farmer.c.group_id, farmer.c.id, estimate.c.for_day, estimate.c.grams)
+            .join(estimate, estimate.c.farmer_id == farmer.c.id)
+            .where(
+                farmer.c.group_id.in_({one.group_id for one in collections}),
+                farmer.c.state == FarmerState.ACTIVE,
+                estimate.c.for_day.between(first, last),
+                estimate.c.voided_by.is_(None),
             )
-        ).all()
-        told = self._expected(ids, day)
-        return sum(told.values()), len(told)
+            # The last word of each farmer is what stays in the dictionary.
+            .order_by(estimate.c.id)
+        )
+        words: dict[tuple[int, date], dict[int, int]] = {}
+        for row in rows:
+            words.setdefault((row.group_id, row.for_day), {})[row.id] = row.grams
+        return {
+            (one.id, day): Announced.of(told.values())
+            for one in collections
+            for (group_id, day), told in words.items()
+            if group_id == one.group_id
+        }
 
     def owed(self, collections: Sequence[Collection], first: date, last: date) -> tuple[Owed, ...]:
         """Return what farmers brought to these collections on these days, by name and currency."""

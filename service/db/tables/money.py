@@ -4,7 +4,19 @@ Money is a whole number of the smallest money of its currency. The currency stan
 another one shall not turn old shillings into new dollars.
 """
 
-from sqlalchemy import BigInteger, CheckConstraint, Column, Date, ForeignKey, Index, Integer, Table, Text
+from sqlalchemy import (
+    BigInteger,
+    Boolean,
+    CheckConstraint,
+    Column,
+    Date,
+    ForeignKey,
+    Index,
+    Integer,
+    Table,
+    Text,
+    text,
+)
 
 from service.db.tables.meta import Instant, RowId, metadata
 
@@ -20,10 +32,16 @@ sale = Table(
     Column("currency", Text, nullable=False),
     # As the farmer called them; null where nobody was named.
     Column("buyer", Text),
-    Column("inbound_id", RowId, nullable=False),
-    Column("phone_id", RowId, nullable=False),
+    # Said to be other fruit than what a collection took on that day.
+    Column("besides", Boolean, nullable=False, server_default=text("false")),
+    # It came by a text from a phone, or was told to an officer.
+    Column("inbound_id", RowId),
+    Column("phone_id", RowId),
+    Column("officer_id", RowId, ForeignKey("officer.id")),
     Column("at", Instant, nullable=False),
+    # The text that took it back, or the officer who did.
     Column("voided_by", RowId),
+    Column("voided_by_officer", RowId, ForeignKey("officer.id")),
     CheckConstraint("grams > 0", name="grams_positive"),
     CheckConstraint("minor > 0", name="minor_positive"),
 )
@@ -41,10 +59,12 @@ cost = Table(
     Column("kind", Text, nullable=False),
     Column("minor", BigInteger, nullable=False),
     Column("currency", Text, nullable=False),
-    Column("inbound_id", RowId, nullable=False),
-    Column("phone_id", RowId, nullable=False),
+    Column("inbound_id", RowId),
+    Column("phone_id", RowId),
+    Column("officer_id", RowId, ForeignKey("officer.id")),
     Column("at", Instant, nullable=False),
     Column("voided_by", RowId),
+    Column("voided_by_officer", RowId, ForeignKey("officer.id")),
     CheckConstraint("minor > 0", name="minor_positive"),
 )
 Index("ix_cost_plot_id_spent_on", cost.c.plot_id, cost.c.spent_on)

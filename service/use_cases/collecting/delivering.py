@@ -1,4 +1,4 @@
-"""What a farmer brings to a collection: entered by a clerk, told to the farmer, corrected and taken back.
+"""What a farmer brings to a collection: entered by a clerk, told to the farmer later, corrected and taken back.
 
 Under a spray's hold nothing is accepted, whatever is entered: the fruit may be put down as not accepted only. If the
 spray was told by mistake, an officer takes it back on the plot's page first.
@@ -10,23 +10,20 @@ from typing import Final
 
 from flows.money import MOST_MINOR, worth
 from flows.moves.readings import HEAVIEST
-from flows.wording import Grams, Name, Phrase, Value
 from service.core.collecting import Collection, Delivery, WhyRejected
-from service.core.collection_ports import Member
-from service.core.currencies import written
 from service.core.errors import Refused
-from service.core.kinds import KINDS
 from service.core.ports import Work
 from service.use_cases.audit import note
+from service.use_cases.collecting.doubting import ask_if_far_off
+from service.use_cases.collecting.texting import same, tell
 from service.use_cases.spraying import held_plots
 from service.use_cases.spraying_by_officer import Deed
-from service.use_cases.texts import new_text
 from service.use_cases.tools import Tools
 
-KIND: Final = "delivery"
 # So long a list that was kept on paper may be entered later.
 ENTERED_WITHIN: Final = timedelta(days=14)
 LONGEST_WORDS: Final = 60
+_PAID: Final = "That is paid already: take the payment back first."
 
 
 @dataclass(frozen=True, kw_only=True, slots=True)
@@ -46,7 +43,7 @@ def is_held(work: Work, farmer_id: int, day: date) -> bool:
     return bool(held_plots(work, plots, day))
 
 
-def enter(
+def keep(
     work: Work,
     tools: Tools,
     deed: Deed,
@@ -55,10 +52,15 @@ def enter(
     *,
     farmer_id: int,
     brought: Brought,
-) -> None:
-    """Keep what a farmer brought on a day, in place of what was entered before, and text it to them.
+    sure: tuple[int, int] | None = None,
+) -> Delivery:
+    """Keep what a farmer brought on a day, in place of what was entered before, and text it to them in some minutes.
+
+    `sure` are the grams, accepted and not accepted, that were asked about and are right. It does not commit, and
+    nothing is changed where it raises.
 
     Raises:
+        Unsure: the kilos lie far from what was announced or is usual.
         Refused: it cannot be, or the fruit is under a spray's hold, or what was entered before is paid.
     """
     _check(collection, day, deed.on, brought)
@@ -88,13 +90,16 @@ def enter(
         at=deed.now,
     )
     before = work.deliveries.of(collection.id, day, farmer_id)
+    if before is not None and same(before, new):
+        return before
+    if before is not None and before.payment_id is not None:
+        raise Refused(_PAID)
+    if sure != (new.accepted_g, new.rejected_g):
+        ask_if_far_off(work, new)
     if before is not None:
-        if _same(before, new):
-            return
         _void(work, deed, before)
     work.deliveries.add(new)
-    member = _member(work, deed, collection, farmer_id)
-    _tell(work, tools, deed, member, _noted(new), key=f"{KIND}:{new.id}")
+    tell(work, tools, deed, collection, farmer_id=farmer_id, day=day, stands=new)
     detail = {
         "day": day,
         "accepted_g": new.accepted_g,
@@ -104,21 +109,49 @@ def enter(
         "instead_of": before.id if before else None,
     }
     note(work, deed.officer, "delivery.entered", f"farmer:{farmer_id}", detail, at=deed.real_now)
+    return new
+
+
+def enter(
+    work: Work,
+    tools: Tools,
+    deed: Deed,
+    collection: Collection,
+    day: date,
+    *,
+    farmer_id: int,
+    brought: Brought,
+    sure: tuple[int, int] | None = None,
+) -> None:
+    """Keep what a farmer brought as `keep` does, and commit.
+
+    Raises:
+        Unsure: the kilos lie far from what was announced or is usual.
+        Refused: it cannot be, or the fruit is under a spray's hold, or what was entered before is paid.
+    """
+    keep(work, tools, deed, collection, day, farmer_id=farmer_id, brought=brought, sure=sure)
     work.commit()
 
 
+def let_go(work: Work, tools: Tools, deed: Deed, collection: Collection, delivery: Delivery) -> None:
+    """Take back what was entered, and tell the farmer where they have heard of it; it does not commit.
+
+    Raises:
+        Refused: it is paid; nothing is changed.
+    """
+    _void(work, deed, delivery)
+    tell(work, tools, deed, collection, farmer_id=delivery.farmer_id, day=delivery.day, stands=None)
+    detail = {"day": delivery.day, "delivery": delivery.id}
+    note(work, deed.officer, "delivery.taken_back", f"farmer:{delivery.farmer_id}", detail, at=deed.real_now)
+
+
 def take_back(work: Work, tools: Tools, deed: Deed, collection: Collection, delivery: Delivery) -> None:
-    """Take back what was entered, and tell the farmer; done twice it is done once.
+    """Take back what was entered as `let_go` does, and commit; done twice it is done once.
 
     Raises:
         Refused: it is paid.
     """
-    _void(work, deed, delivery)
-    phrase = Phrase("delivery_back", {"date": delivery.day})
-    member = _member(work, deed, collection, delivery.farmer_id)
-    _tell(work, tools, deed, member, phrase, key=f"{KIND}:back:{delivery.id}")
-    detail = {"day": delivery.day, "delivery": delivery.id}
-    note(work, deed.officer, "delivery.taken_back", f"farmer:{delivery.farmer_id}", detail, at=deed.real_now)
+    let_go(work, tools, deed, collection, delivery)
     work.commit()
 
 
@@ -139,45 +172,4 @@ def _check(collection: Collection, day: date, on: date, brought: Brought) -> Non
 
 def _void(work: Work, deed: Deed, delivery: Delivery) -> None:
     if not work.deliveries.void(delivery.id, deed.officer.id, deed.now):
-        raise Refused("That is paid already: take the payment back first.")
-
-
-def _same(before: Delivery, new: Delivery) -> bool:
-    said = ("accepted_g", "rejected_g", "reason", "words", "price")
-    return all(getattr(before, name) == getattr(new, name) for name in said)
-
-
-def _noted(new: Delivery) -> Phrase:
-    values: dict[str, Value] = {
-        "date": new.day,
-        "kg": Grams(new.accepted_g),
-        "money": written(new.amount, new.currency),
-    }
-    if new.reason is None:
-        return Phrase("delivery_noted", {**values, "price": written(new.price, new.currency)})
-    why = Phrase(f"rejected.{new.reason}")
-    return Phrase("delivery_noted_rejected", {**values, "kg_1": Grams(new.rejected_g), "why": why})
-
-
-def _tell(work: Work, tools: Tools, deed: Deed, member: Member | None, phrase: Phrase, *, key: str) -> None:
-    """Text a farmer what became of their fruit; who gets no texts is told at the scales."""
-    if member is None:
-        return
-    text = new_text(
-        tools,
-        Phrase(phrase.text_id, {"name": Name(member.name), **phrase.values}),
-        language=member.language,
-        kind=KIND,
-        phone_id=member.phone_id,
-        farmer_id=member.farmer_id,
-        zone=member.zone,
-        day=deed.on,
-        idem_key=key,
-        not_before=deed.now,
-    )
-    work.outbox.queue([text], gateway=tools.programme.gateway, kinds=KINDS, at=deed.now)
-
-
-def _member(work: Work, deed: Deed, collection: Collection, farmer_id: int) -> Member | None:
-    members = work.collections.members(collection.group_id, deed.now)
-    return next((one for one in members if one.farmer_id == farmer_id), None)
+        raise Refused(_PAID)

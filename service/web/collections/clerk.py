@@ -2,19 +2,26 @@
 
 from datetime import date
 from typing import Final
+from zoneinfo import ZoneInfo
 
 from flask import Blueprint, Response, abort, make_response, redirect, render_template, request, url_for
 from werkzeug.wrappers import Response as AnyResponse
 
 from service.core import currencies
 from service.core.collecting import WhyRejected
-from service.core.errors import Refused
+from service.core.collection_ports import DeliveryText
+from service.core.errors import Refused, Unsure
 from service.core.rights import Permission
+from service.db.queries.collection_lists import Announced
 from service.use_cases.collecting.delivering import LONGEST_WORDS, Brought, enter, take_back
+from service.use_cases.collecting.expecting import expect
+from service.use_cases.hours import next_allowed
 from service.web.collections.asked import DAY, REASONS, deed_in, grams, the_collection, the_day
 from service.web.farmers.views import LARGEST_ID
+from service.web.forecast.drawing import about
 from service.web.house import the_house
 from service.web.permissions import needs, the_officer
+from service.web.words import short_day
 
 pages = Blueprint("clerk", __name__)
 
@@ -47,7 +54,11 @@ def bring(collection_id: int, day: str, farmer_id: int) -> AnyResponse:
                 on,
                 farmer_id=farmer_id,
                 brought=brought,
+                sure=_sure(request.form.get("sure", "")),
             )
+    except Unsure as question:
+        asked = f"{brought.accepted_g}+{brought.rejected_g}"
+        return day_page(collection_id, on, str(question), 409, at=farmer_id, asked=asked)
     except Refused as refusal:
         return day_page(collection_id, on, str(refusal), 400, at=farmer_id)
     return redirect(_at(collection_id, day, farmer_id), code=303)
@@ -73,6 +84,12 @@ def _at(collection_id: int, day: str, farmer_id: int) -> str:
     return url_for("clerk.show", collection_id=collection_id, day=day, _anchor=f"farmer-{farmer_id}")
 
 
+def _sure(typed: str) -> tuple[int, int] | None:
+    """Return the grams that the button says are right: of others it says nothing."""
+    accepted, _, rejected = typed.partition("+")
+    return (int(accepted), int(rejected)) if accepted.isdecimal() and rejected.isdecimal() else None
+
+
 def _brought(last_price: int | None) -> Brought:
     """Return what was typed; a price left empty is the last one.
 
@@ -90,17 +107,32 @@ def _brought(last_price: int | None) -> Brought:
     )
 
 
-def day_page(collection_id: int, day: date, note: str, status: int, *, at: int | None = None) -> Response:
-    """Return the page; `at` is the farmer whose form comes back with the note."""
+def _told(text: DeliveryText | None, today: date) -> str:
+    """Return when a farmer is or was texted what came."""
+    if text is None:
+        return "Gets no text of it: say it at the scales."
+    if not text.waits:
+        return "The text has left."
+    leaves = next_allowed(text.not_before, text.zone).astimezone(ZoneInfo(text.zone))
+    day = "" if leaves.date() == today else f" on {short_day(leaves.date(), today)}"
+    return f"The text leaves at {leaves:%H:%M}{day}."
+
+
+def day_page(
+    collection_id: int, day: date, note: str, status: int, *, at: int | None = None, asked: str = ""
+) -> Response:
+    """Return the page; `at` is the farmer whose form comes back with the note, `asked` the grams it asks about."""
     house = the_house()
     currency = house.tools.programme.currency.code
     with house.database.look() as work:
         collection = the_collection(work, collection_id)
         if not collection.is_on(day) and not collection.is_planned(day):
             abort(404)
+        deed = deed_in(collection.zone)
         rows = work.collection_lists.bringing(collection, day)
         price = work.deliveries.last_price(collection.id)
-    deed = deed_in(collection.zone)
+        forecast = expect(work, work.fields, house.tools, collection, day=day, today=deed.on)
+        texts = work.delivery_texts.last(collection.id, day, [one.farmer_id for one in rows])
     brought = [one.brought for one in rows if one.brought]
     page = render_template(
         "collections/day.html",
@@ -108,8 +140,9 @@ def day_page(collection_id: int, day: date, note: str, status: int, *, at: int |
         day=day,
         today=deed.on,
         rows=rows,
-        expected=sum(one.expected_g or 0 for one in rows),
-        told=sum(one.expected_g is not None for one in rows),
+        said=Announced.of([one.expected_g for one in rows if one.expected_g is not None]),
+        forecast=forecast,
+        about=about,
         accepted=sum(one.accepted_g for one in brought),
         rejected=sum(one.rejected_g for one in brought),
         came=len(brought),
@@ -120,8 +153,15 @@ def day_page(collection_id: int, day: date, note: str, status: int, *, at: int |
         reasons=REASONS,
         longest=LONGEST_WORDS,
         may_arrange=the_officer().may(Permission.ARRANGE),
+        told_of={
+            one.farmer_id: _told(texts.get(one.farmer_id), deed.on)
+            for one in rows
+            if one.brought or one.farmer_id in texts
+        },
+        minutes=house.tools.programme.delivery_wait,
         note=note,
         at=at,
+        asked=asked,
         typed={name: request.form.get(name, "") for name in _TYPED},
     )
     return make_response(page, status)

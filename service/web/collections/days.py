@@ -12,6 +12,7 @@ from service.clock import local_day
 from service.core.collecting import Collection
 from service.core.errors import Refused
 from service.core.rights import Permission
+from service.db.queries.collection_lists import Announced
 from service.use_cases.collecting.arranging import (
     LONGEST_PLACE,
     Plan,
@@ -27,7 +28,7 @@ from service.web.permissions import needs, the_officer
 
 pages = Blueprint("collections", __name__)
 
-_BACK: Final = timedelta(days=7)
+_BACK: Final = timedelta(days=14)
 _AHEAD: Final = timedelta(days=14)
 _FIELDS: Final = ("group", "place", "hour", "first", "last")
 
@@ -39,8 +40,7 @@ class Listed:
     day: date
     is_on: bool
     moved_to: date | None
-    expected_g: int
-    told: int
+    said: Announced
 
 
 @pages.get(ALL)
@@ -55,23 +55,22 @@ def index() -> str:
             for one in work.collections.in_districts(officer.districts)
             if one.last_on is None or one.last_on >= today - _BACK
         ]
-        listed = [
-            (
-                one,
-                [
-                    Listed(
-                        day=day,
-                        is_on=one.is_on(day),
-                        moved_to=one.changes.get(day),
-                        expected_g=told[0],
-                        told=told[1],
-                    )
-                    for day in _days_around(one, today)
-                    for told in [work.collection_lists.expected(one, day)]
-                ],
-            )
-            for one in collections
-        ]
+        said = work.collection_lists.announced(collections, today - _BACK, today + _AHEAD)
+    listed = [
+        (
+            one,
+            [
+                Listed(
+                    day=day,
+                    is_on=one.is_on(day),
+                    moved_to=one.changes.get(day),
+                    said=said.get((one.id, day), Announced()),
+                )
+                for day in _days_around(one, today)
+            ],
+        )
+        for one in collections
+    ]
     return render_template(
         "collections/list.html",
         listed=listed,

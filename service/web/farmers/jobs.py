@@ -1,7 +1,7 @@
 """A plot's jobs on the page: what fell due and what became of it, and what is still to come."""
 
 from collections.abc import Iterable
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from datetime import date, timedelta
 from itertools import groupby
 from typing import Final
@@ -10,8 +10,11 @@ from service.agronomy.calendar import Calendar
 from service.agronomy.due import PlotDays, season
 from service.agronomy.hold import SPEAKS_OF_PICKING
 from service.agronomy.traits import traits_of
+from service.core.collecting import Collection
 from service.core.model import ReminderState
 from service.db.queries.console_values import PastReminder, PlotFacts
+from service.use_cases.collecting.following import PICKING
+from service.use_cases.collecting.shown import is_picked_on
 from service.web.house import Renders
 from service.web.words import MESSAGE_STATES, REMINDER_STATES, worded
 
@@ -69,15 +72,31 @@ def _outcome(reminder: PastReminder) -> str:
 
 
 def coming_days(
-    calendar: Calendar, plot: PlotFacts, today: date, catalogue: Renders, *, free_from: date | None = None
+    calendar: Calendar,
+    plot: PlotFacts,
+    today: date,
+    catalogue: Renders,
+    *,
+    free_from: date | None = None,
+    collection: Collection | None = None,
 ) -> tuple[ComingDay, ...]:
     """Return what falls due on a plot in the next four weeks, from tomorrow on; nothing on one that rests.
 
-    Before `free_from` a spray holds picking back, so no job of these days asks for it.
+    Before `free_from` a spray holds picking back, so no job of these days asks for it. Where the plot follows a
+    `collection`, picking stands on its days, with those called off or moved.
     """
     if not plot.live:
         return ()
-    falling = season(calendar, plot_days(plot), today + timedelta(days=1), today + COMING)
+    days = plot_days(plot)
+    if collection is not None:
+        days = replace(days, prompt_days=frozenset(_WEEKDAYS))
+    falling = [
+        due
+        for due in season(calendar, days, today + timedelta(days=1), today + COMING)
+        if collection is None
+        or due.task.id != PICKING
+        or is_picked_on(due.due_on, plot.pick_days, collection)
+    ]
     dues = [
         due
         for due in falling

@@ -13,6 +13,7 @@ SENTENCES: Final = {
     "stop_back": "Taken back: texts come again from today.",
     "weight": "Kept: the weight counts in all totals, and no UNDO of the farmer takes it back.",
     "weight_back": "Taken back: the weight counts no more.",
+    "money": "Kept: the sums below go by it.",
     "number": "The new number has been asked. Until its yes texts go where they went before.",
     "number_gone": "The new number has been asked, and nothing goes to the old one any more.",
     "number_back": "Taken back: the number stays as it was.",

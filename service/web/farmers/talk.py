@@ -24,6 +24,7 @@ _TROUBLED: Final = frozenset(
 INTENTS: Final = {
     "alerts": "about warnings",
     "ask": "a question",
+    "basket": "a clerk's basket",
     "cancel": "undo or stop",
     "correct": "a weight put right",
     "cost": "money spent",

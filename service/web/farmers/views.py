@@ -6,6 +6,7 @@ from typing import Final
 from flask import Blueprint, abort, render_template, request
 
 from service.clock import local_day
+from service.core.collecting import Collection
 from service.core.currencies import written
 from service.core.rights import Permission
 from service.db.queries.console_farmer import FarmerConsole
@@ -105,9 +106,15 @@ def person(farmer_id: int) -> str:
         silent = farmer.silent(now)
         plot = _chosen(plots, request.args.get("plot", type=int))
         on = local_day(now, facts.zone)
-        stand = _stand(farmer, plot, on) if plot else {}
+        follows = plot.collection_id if plot else None
+        collection = None if follows is None else work.collections.get(follows)
+        stand = _stand(farmer, plot, on, collection) if plot else {}
         water = plot_water(work, facts, plot, on) if plot else None
-        money = money_of_plot(work.money, house.tools, plot.id, on) if plot else None
+        money = (
+            money_of_plot(work.money, house.tools, plot.id, on, farmer_id=farmer_id, newest=plot == plots[0])
+            if plot
+            else None
+        )
         vessels = vessels_told(work.vessels.of_farmer(farmer_id))
         looks = work.scouting.of_plot(plot.id, _LOOKS_SHOWN) if plot else ()
         brought = work.collection_lists.of_farmer(farmer_id, _BROUGHT_SHOWN)
@@ -130,6 +137,7 @@ def person(farmer_id: int) -> str:
         brought=brought,
         looks=looks,
         looks_shown=_LOOKS_SHOWN,
+        collection=collection,
         written=written,
         silent=silent,
         stop_can_go_back=can_take_back(standing, now) if standing else False,
@@ -142,7 +150,9 @@ def _chosen(plots: tuple[PlotFacts, ...], wanted: int | None) -> PlotFacts | Non
     return next((plot for plot in plots if plot.id == wanted), plots[0] if plots else None)
 
 
-def _stand(farmer: FarmerConsole, plot: PlotFacts, on: date) -> dict[str, object]:
+def _stand(
+    farmer: FarmerConsole, plot: PlotFacts, on: date, collection: Collection | None
+) -> dict[str, object]:
     """Gather what the page shows of one plot."""
     house = the_house()
     whole = house.tools.calendar_of(plot.calendar_id)
@@ -168,7 +178,7 @@ def _stand(farmer: FarmerConsole, plot: PlotFacts, on: date) -> dict[str, object
         "spray_marks": season.marks(
             ((spray.sprayed_on, spray.pick_from) for spray in sprays), plot.planted_on
         ),
-        "coming": coming_days(whole, plot, on, house.catalogue, free_from=free),
+        "coming": coming_days(whole, plot, on, house.catalogue, free_from=free, collection=collection),
         "jobs_shown": _JOBS_SHOWN,
         "past": past_jobs(farmer.reminders(plot.id, _JOBS_SHOWN), house.catalogue),
         "along": season.along,

@@ -17,6 +17,7 @@ from service.agronomy.calendar import WEEK
 from service.agronomy.due import PlotDays
 from service.clock import local_day
 from service.core.rights import Permission
+from service.use_cases.collecting.shown import usual_days
 from service.use_cases.money import costs_by_kind, months_of, year_of
 from service.use_cases.planting import default_days, weekdays_of
 from service.web.farmers import season
@@ -50,6 +51,7 @@ def of_plot(plot_id: int) -> str:
         owner = work.console.within(the_officer().districts).plot_owner(plot_id) or abort(404)
         farmer = owner.facts()
         plot = next((one for one in owner.plots() if one.id == plot_id), None) or abort(404)
+        collection = None if plot.collection_id is None else work.collections.get(plot.collection_id)
     language, calendar = farmer.language, house.tools.calendar_of(plot.calendar_id)
     return render_template(
         "paper/calendar.html",
@@ -61,7 +63,7 @@ def of_plot(plot_id: int) -> str:
         planted=house.tools.wording.spoken(FullDate(plot.planted_on), language),
         sheet=lay_out(
             calendar,
-            plot_days(plot),
+            usual_days(plot_days(plot), collection),
             months(plot.planted_on, lambda day: format_date(day, "LLL", locale=language)),
             season.lay_out(calendar.for_bits(plot.traits)),
             labels=_labeller(house, language),

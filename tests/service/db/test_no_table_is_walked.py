@@ -13,6 +13,7 @@ from sqlalchemy import Connection, event
 
 from service.core.collecting import WhyRejected
 from service.use_cases.collecting.delivering import Brought, enter
+from service.use_cases.collecting.expecting import expect
 from service.use_cases.collecting.paying import pay, take_payment_back
 from service.use_cases.weather.judging import judge_once_a_day
 from service.use_cases.weather.settling import waiting
@@ -226,12 +227,21 @@ def test_collection_days_walk_no_table(village: Village, watch: Watch) -> None:
         lists = work.collection_lists
         owed = lists.unpaid([here], *days, None)
         pay(work, tools, group.deed, owed)
-        there = (lists.bringing(here, SATURDAY), lists.expected(here, SATURDAY), lists.owed([here], *days))
+        there = (
+            lists.bringing(here, SATURDAY),
+            lists.announced([here], SATURDAY, SATURDAY),
+            lists.owed([here], *days),
+        )
         (paid,) = lists.payments([here], *days)
         lists.of_farmer(farmer, 12)
+        work.delivery_texts.last(here.id, SATURDAY, [farmer])
+        work.deliveries.came([farmer], *days)
+        expect(work, work.fields, tools, here, day=TUESDAY, today=SATURDAY)
         payment = work.deliveries.payment(paid.id)
         assert payment is not None
         take_payment_back(work, group.deed, payment)
+    for words in ("my year", "sold 3 kg 2500 each", "2"):
+        phone.says(words)
     group.amends(last_on=SATURDAY)
     until(village, TUESDAY, 12)
 

@@ -1,6 +1,7 @@
 """The pages of collections: set and changed by officers, used by a clerk who sees nothing else."""
 
 import re
+from datetime import date
 
 import pytest
 
@@ -37,7 +38,8 @@ def test_an_officer_sets_days_and_the_farmers_plot_follows(
     assert 303 == done.status_code
     assert "Ndaliro store, Tuesday and Saturday at 09:00" in page
     assert "Sat 28 Nov" in page
-    assert "asked about the evening before" in desk.text(f"/farmers/{farmer}")
+    assert "once picking in the late afternoon before a collection" in desk.text(f"/farmers/{farmer}")
+    assert "<dd>Tuesday and Saturday, with the group's" in desk.text(f"/farmers/{farmer}")
 
 
 def test_a_day_is_called_off_moved_and_kept_on_its_page(desk: Desk, planter: Planter, farmer: int) -> None:
@@ -113,3 +115,30 @@ def test_what_was_brought_stands_on_the_farmers_page(desk: Desk, planter: Plante
     assert "TZS 6,250" in page
     assert "12.00 kg, 0.50 not accepted, paid" in page
     assert "owed</td>" not in after
+
+
+def test_who_brings_nothing_is_not_counted_among_those_who_bring(
+    desk: Desk, house: StandInHouse, planter: Planter, farmer: int
+) -> None:
+    """One says 12 kg, another none: 12 kg come from one farmer; the whole list is asked for at once."""
+    other, phone = planter.farmer("Bahati Mwarobi")
+    planter.plot(other)
+    group, collection, _ = planter.collection(farmer, "Riverside")
+    with house.database.work() as work:
+        work.people.set_farmer(other, group_id=group)
+        for number, (who, grams) in enumerate(((farmer, 9_000), (farmer, 12_000), (other, 0)), 900):
+            work.estimates.add(
+                id=number,
+                farmer_id=who,
+                for_day=date(2026, 11, 28),
+                grams=grams,
+                inbound_id=1,
+                phone_id=phone,
+                at=house.service_clock.now(),
+            )
+        work.commit()
+    page = desk.text("/collections")
+    day = desk.text(f"/collections/{collection}/2026-11-28")
+
+    assert "12.00 kg from 1 farmer; 1 farmer said none" in page
+    assert "Expected from 1 farmer, none from 1, not said 0" in day

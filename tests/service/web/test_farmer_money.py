@@ -90,7 +90,7 @@ def test_a_loss_is_marked(desk: Desk, house: StandInHouse, farmer: int) -> None:
     money_told = section(desk.text(f"/farmers/{farmer}"))
 
     assert '<dd class="berry">-15,000</dd>' in money_told
-    assert "No sale has been told, so no price can be said that covers the costs." in money_told
+    assert "Nothing was sold, so no price can be said that covers the costs." in money_told
 
 
 def test_nothing_told_says_how(desk: Desk, farmer: int) -> None:

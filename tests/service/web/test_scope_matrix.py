@@ -129,6 +129,18 @@ MATRIX: Final[dict[str, Route]] = {
         bound=True,
     ),
     "paper.of_plot": Route(path="/plots/{plot}/calendar", bound=True),
+    "told_money.show": Route(path="/plots/{plot}/money", bound=True),
+    "told_money.sale": Route(
+        path="/plots/{plot}/money/sale", form={"on": "2026-11-25", "kilos": "5", "money": "12500"}, bound=True
+    ),
+    "told_money.cost": Route(
+        path="/plots/{plot}/money/cost",
+        form={"on": "2026-11-25", "kind": "manure", "money": "12500"},
+        bound=True,
+    ),
+    "told_money.sale_back": Route(path="/plots/{plot}/money/sale/1/back", form={}, bound=True),
+    "told_money.cost_back": Route(path="/plots/{plot}/money/cost/1/back", form={}, bound=True),
+    "told_money.besides": Route(path="/plots/{plot}/money/sale/1/besides", form={}, bound=True),
     "weights.show": Route(path="/plots/{plot}/weights", bound=True),
     "weights.add": Route(path="/plots/{plot}/weights", form={"on": "2026-11-25", "kilos": "5"}, bound=True),
     "weights.taking_back": Route(path="/plots/{plot}/weights/{weight}/back", bound=True),

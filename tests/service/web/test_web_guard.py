@@ -47,6 +47,7 @@ SHUT = {
     "/plots/1/calendar",
     "/plots/1/edit",
     "/plots/1/weights",
+    "/plots/1/money",
     "/plots/1/weights/1/back",
     "/officers",
     "/plots/1/edit/follows",

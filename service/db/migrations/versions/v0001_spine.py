@@ -1195,12 +1195,19 @@ def upgrade() -> None:
         sa.Column("minor", sa.BigInteger(), nullable=False),
         sa.Column("currency", sa.Text(), nullable=False),
         sa.Column("buyer", sa.Text(), nullable=True),
-        sa.Column("inbound_id", sa.BigInteger().with_variant(sa.Integer(), "sqlite"), nullable=False),
-        sa.Column("phone_id", sa.BigInteger().with_variant(sa.Integer(), "sqlite"), nullable=False),
+        sa.Column("besides", sa.Boolean(), server_default=sa.text("false"), nullable=False),
+        sa.Column("inbound_id", sa.BigInteger().with_variant(sa.Integer(), "sqlite"), nullable=True),
+        sa.Column("phone_id", sa.BigInteger().with_variant(sa.Integer(), "sqlite"), nullable=True),
+        sa.Column("officer_id", sa.BigInteger().with_variant(sa.Integer(), "sqlite"), nullable=True),
         sa.Column("at", sa.DateTime(timezone=True), nullable=False),
         sa.Column("voided_by", sa.BigInteger().with_variant(sa.Integer(), "sqlite"), nullable=True),
+        sa.Column("voided_by_officer", sa.BigInteger().with_variant(sa.Integer(), "sqlite"), nullable=True),
         sa.CheckConstraint("grams > 0", name=op.f("ck_sale_grams_positive")),
         sa.CheckConstraint("minor > 0", name=op.f("ck_sale_minor_positive")),
+        sa.ForeignKeyConstraint(["officer_id"], ["officer.id"], name=op.f("fk_sale_officer_id_officer")),
+        sa.ForeignKeyConstraint(
+            ["voided_by_officer"], ["officer.id"], name=op.f("fk_sale_voided_by_officer_officer")
+        ),
         sa.ForeignKeyConstraint(["plot_id"], ["plot.id"], name=op.f("fk_sale_plot_id_plot")),
         sa.PrimaryKeyConstraint("id", name=op.f("pk_sale")),
     )
@@ -1216,11 +1223,17 @@ def upgrade() -> None:
         sa.Column("kind", sa.Text(), nullable=False),
         sa.Column("minor", sa.BigInteger(), nullable=False),
         sa.Column("currency", sa.Text(), nullable=False),
-        sa.Column("inbound_id", sa.BigInteger().with_variant(sa.Integer(), "sqlite"), nullable=False),
-        sa.Column("phone_id", sa.BigInteger().with_variant(sa.Integer(), "sqlite"), nullable=False),
+        sa.Column("inbound_id", sa.BigInteger().with_variant(sa.Integer(), "sqlite"), nullable=True),
+        sa.Column("phone_id", sa.BigInteger().with_variant(sa.Integer(), "sqlite"), nullable=True),
+        sa.Column("officer_id", sa.BigInteger().with_variant(sa.Integer(), "sqlite"), nullable=True),
         sa.Column("at", sa.DateTime(timezone=True), nullable=False),
         sa.Column("voided_by", sa.BigInteger().with_variant(sa.Integer(), "sqlite"), nullable=True),
+        sa.Column("voided_by_officer", sa.BigInteger().with_variant(sa.Integer(), "sqlite"), nullable=True),
         sa.CheckConstraint("minor > 0", name=op.f("ck_cost_minor_positive")),
+        sa.ForeignKeyConstraint(["officer_id"], ["officer.id"], name=op.f("fk_cost_officer_id_officer")),
+        sa.ForeignKeyConstraint(
+            ["voided_by_officer"], ["officer.id"], name=op.f("fk_cost_voided_by_officer_officer")
+        ),
         sa.ForeignKeyConstraint(["plot_id"], ["plot.id"], name=op.f("fk_cost_plot_id_plot")),
         sa.PrimaryKeyConstraint("id", name=op.f("pk_cost")),
     )
