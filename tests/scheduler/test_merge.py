@@ -120,3 +120,21 @@ def test_what_stands_outside_the_cap_goes_as_its_own_kind_and_takes_no_number(vi
     assert list(range(1, len(listed) + 1)) == [row["place"] for row in listed]
     assert len(listed) > 1
     assert len(told) == len(apart) + len(listed)
+
+
+def test_farmers_who_share_a_phone_share_its_texts_of_a_day(village: Village) -> None:
+    """It is the phone that rings: both have jobs on this Wednesday, one list goes out and the other one waits."""
+    phone = village.phone()
+    for name in ("Pendo", "Tatu"):
+        phone.joins(name=name)
+    with village.database.engine.begin() as connection:
+        connection.exec_driver_sql("UPDATE plot SET text_day = 2")
+    made = morning(village, NIGHT)
+
+    waiting = village.row(
+        "SELECT count(DISTINCT f.id) AS farmers FROM reminder r JOIN plot p ON p.id = r.plot_id"
+        " JOIN farmer f ON f.id = p.farmer_id WHERE f.name IN ('Pendo', 'Tatu') AND r.state = 'due'"
+    )
+    greeted = [str(row["text"]).split(",")[0] for row in written(village, NIGHT)]
+    assert (4, 1) == (made, waiting["farmers"])
+    assert ["Neema", "Asha", "Juma", "Pendo"] == greeted
