@@ -74,6 +74,20 @@ def test_a_morning_that_is_long_past_is_made_up_for_bit_by_bit(village: Village)
     assert 3 == len(set(waits))
 
 
+def test_who_lives_in_another_zone_is_texted_by_the_clock_of_that_zone(village: Village) -> None:
+    """Both days are written at one moment: past seven in the village, before seven where Juma lives."""
+    with village.database.engine.begin() as connection:
+        connection.exec_driver_sql(
+            "UPDATE plot SET zone = 'America/Lima' WHERE farmer_id = (SELECT max(id) FROM farmer)"
+        )
+    late = SEVEN + timedelta(hours=5)
+    morning(village, late)
+
+    assert ["Neema", "Asha", "Juma"] == [str(row["text"]).split(",")[0] for row in written(village, late)]
+    # Seven in Lima is five hours behind UTC all year: IANA tz database, zone America/Lima.
+    assert datetime(2026, 12, 2, 12, 0, tzinfo=UTC) == instant(written(village, late)[2]["not_before"])
+
+
 def test_a_list_asks_for_a_number_and_its_jobs_are_numbered(village: Village) -> None:
     """Each plot's reminders keep the place their job has in the text."""
     morning(village, NIGHT)
