@@ -27,3 +27,15 @@ def test_a_text_stands_under_whose_it_was(village: Village, words: str, whose: s
     assert "Your jobs: 1 Flowers off" in listed
     last = "SELECT f.name FROM inbound i JOIN farmer f ON f.id = i.farmer_id ORDER BY i.id DESC LIMIT 1"
     assert whose == village.row(last)["name"]
+
+
+def test_who_says_no_says_it_for_one(village: Village) -> None:
+    """Two are asked on one phone: the no to the second leaves the first waiting for an answer of their own."""
+    phone = village.phone()
+    for name in ("Asha", "Baraka"):
+        phone.says(f"JOIN {name} 400 1/10/2026 Ketumali")
+    phone.says("2")
+
+    assert [("", "erased"), ("Asha", "pending")] == [
+        (row["name"], row["state"]) for row in village.rows("SELECT name, state FROM farmer ORDER BY name")
+    ]
