@@ -182,9 +182,11 @@ def test_a_stop_ends_all_and_can_be_taken_back_for_a_day(village: Village, care:
     phone = village.phone()
     phone.joins(name="Asha", days_ago=200)
     village.pass_days(6)
+    # Less than a day before the next list has gone.
+    village.pass_hours(1)
     care.does(stop_farmer)
     care.does(stop_farmer)
-    silent = pushed(village, phone, 0)
+    silent = pushed(village, phone, 1)
     listed = village.rows("SELECT 1 FROM stop_list")
     care.does(take_stop_back)
     back = pushed(village, phone, 8)

@@ -119,7 +119,11 @@ def test_each_doubt_is_shown_with_its_own_farmer_and_alert(
             ]
             for one in (near, far)
         }
+        counted = [work.doubts.count(one.districts, looked_at=False) for one in (near, far)]
+    postroom.wait(minutes=30)
 
+    assert [1, 1] == counted
+    assert 1 == postroom.settle_doubts(), "what was called off is not sent again"
     assert {near: [("Neema", "Ketumali", True)], far: [("Juma", "Ndaliro", False)]} == shown
 
 

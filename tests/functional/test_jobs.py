@@ -182,7 +182,7 @@ def test_a_look_taken_back_is_forgotten(village: Village, phone: Phone) -> None:
 def test_the_flowers_stay_is_answered(
     village: Village, texts: tuple[str, ...], answered: dict[str, str], answered_with: str
 ) -> None:
-    """The day the flowers stay comes as a text of its own; 1 is understood, 2 is a question."""
+    """A text of its own; 1 is understood, 2 is a question; who has not understood is told anew three days later."""
     phone = village.phone()
     phone.joins(days_ago=112)
     while "leave the flowers on" not in phone.last:
@@ -190,11 +190,13 @@ def test_the_flowers_stay_is_answered(
         assert village.today.year < 2027 or village.today.month < 6
 
     answers = [phone.says(words) for words in texts]
+    village.pass_days(3)
 
     assert answered_with in answers[-1]
     assert answered == {
         task: answer for task, answer in answers_of(village).items() if task == "flowers_stay"
     }
+    assert 2 - len(answered) == len(village.rows("SELECT id FROM message WHERE kind = 'flowers_stay'"))
 
 
 def test_an_expired_question_takes_no_digit(village: Village, phone: Phone) -> None:

@@ -57,3 +57,15 @@ def test_a_menu_under_a_list_is_not_the_lists_farmers(
     assert "Reply 1 weight picked" in menu
     assert "How many kilos did you pick?" in chosen
     assert "Thank you Asha, 5 kg" in kept
+
+
+def test_who_says_no_says_it_for_one(village: Village) -> None:
+    """Two are asked on one phone: the no to the second leaves the first waiting for an answer of their own."""
+    phone = village.phone()
+    for name in ("Asha", "Baraka"):
+        phone.says(f"JOIN {name} 400 1/10/2026 Ketumali")
+    phone.says("2")
+
+    assert [("", "erased"), ("Asha", "pending")] == [
+        (row["name"], row["state"]) for row in village.rows("SELECT name, state FROM farmer ORDER BY name")
+    ]

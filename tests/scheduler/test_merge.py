@@ -74,6 +74,20 @@ def test_a_morning_that_is_long_past_is_made_up_for_bit_by_bit(village: Village)
     assert 3 == len(set(waits))
 
 
+def test_who_lives_in_another_zone_is_texted_by_the_clock_of_that_zone(village: Village) -> None:
+    """Both days are written at one moment: past seven in the village, before seven where Juma lives."""
+    with village.database.engine.begin() as connection:
+        connection.exec_driver_sql(
+            "UPDATE plot SET zone = 'America/Lima' WHERE farmer_id = (SELECT max(id) FROM farmer)"
+        )
+    late = SEVEN + timedelta(hours=5)
+    morning(village, late)
+
+    assert ["Neema", "Asha", "Juma"] == [str(row["text"]).split(",")[0] for row in written(village, late)]
+    # Seven in Lima is five hours behind UTC all year: IANA tz database, zone America/Lima.
+    assert datetime(2026, 12, 2, 12, 0, tzinfo=UTC) == instant(written(village, late)[2]["not_before"])
+
+
 def test_a_list_asks_for_a_number_and_its_jobs_are_numbered(village: Village) -> None:
     """Each plot's reminders keep the place their job has in the text."""
     morning(village, NIGHT)
@@ -120,3 +134,21 @@ def test_what_stands_outside_the_cap_goes_as_its_own_kind_and_takes_no_number(vi
     assert list(range(1, len(listed) + 1)) == [row["place"] for row in listed]
     assert len(listed) > 1
     assert len(told) == len(apart) + len(listed)
+
+
+def test_farmers_who_share_a_phone_share_its_texts_of_a_day(village: Village) -> None:
+    """It is the phone that rings: both have jobs on this Wednesday, one list goes out and the other one waits."""
+    phone = village.phone()
+    for name in ("Pendo", "Tatu"):
+        phone.joins(name=name)
+    with village.database.engine.begin() as connection:
+        connection.exec_driver_sql("UPDATE plot SET text_day = 2")
+    made = morning(village, NIGHT)
+
+    waiting = village.row(
+        "SELECT count(DISTINCT f.id) AS farmers FROM reminder r JOIN plot p ON p.id = r.plot_id"
+        " JOIN farmer f ON f.id = p.farmer_id WHERE f.name IN ('Pendo', 'Tatu') AND r.state = 'due'"
+    )
+    greeted = [str(row["text"]).split(",")[0] for row in written(village, NIGHT)]
+    assert (4, 1) == (made, waiting["farmers"])
+    assert ["Neema", "Asha", "Juma", "Pendo"] == greeted

@@ -6,14 +6,14 @@ from datetime import datetime
 import pytest
 from sqlalchemy import Connection
 
-from service.core.doubt_ports import DoubtLine
+from service.core.doubt_ports import NOT_AGAIN, DoubtLine
 from service.core.gateway import Stage
 from service.core.kinds import MessageState
 from service.core.rights import Role
 from service.core.staff import Officer
 from service.db.queries.doubts import Doubts
 from service.db.work import Work
-from service.use_cases import doubts
+from service.use_cases import doubts, sending
 from service.use_cases.receipts import take_receipt
 from tests.postroom import Key, Postroom
 from tests.village import Village
@@ -57,3 +57,36 @@ def test_a_receipt_is_quicker_than_the_officer(village: Village, decision: Decis
 
     assert (MessageState.IN_DOUBT, MessageState.DELIVERED) == (before, postroom.state(key))
     assert [] == village.rows("SELECT action FROM audit")
+
+
+def test_the_text_that_is_chosen_goes_again_and_no_other(village: Village) -> None:
+    """They are listed by how long they have been in doubt, not by their number; the others stay as they are."""
+    postroom = Postroom(village)
+    keys = [postroom.put() for _ in range(3)]
+    for claimed in reversed(postroom.claim()):
+        with village.database.work() as work:
+            sending.answer_lost(work, claimed, postroom.now)
+        postroom.wait(seconds=1)
+    with village.database.work() as work:
+        listed = [line.key for line in work.doubts.lines(None, looked_at=False, limit=9)]
+        doubts.send_again(work, BOSS, keys[1], postroom.now)
+        left = [line.key for line in work.doubts.lines(None, looked_at=False, limit=9)]
+
+    assert (keys[::-1], [keys[2], keys[0]]) == (listed, left)
+    assert ["in_doubt", "due", "in_doubt"] == [postroom.state(key) for key in keys]
+
+
+def test_a_stop_ends_the_doubts_of_its_own_phone_and_no_answer_to_it(village: Village) -> None:
+    """First aid that may not have come goes again to who has stopped; so does what another phone waits for."""
+    postroom = Postroom(village)
+    stopped, other = postroom.phone(), postroom.phone()
+    pushed, answer = (postroom.put(kind=kind, phone_id=stopped) for kind in ("reminder", "emergency"))
+    others = postroom.put(phone_id=other)
+    postroom.claim()
+    postroom.sender.recover()
+    postroom.stop(stopped)
+    postroom.wait(minutes=10)
+
+    assert 2 == postroom.settle_doubts()
+    assert ["in_doubt", "due", "due"] == [postroom.state(key) for key in (pushed, answer, others)]
+    assert f"{NOT_AGAIN}the phone has stopped" == postroom.row(pushed)["why"]

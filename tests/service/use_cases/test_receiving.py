@@ -104,6 +104,19 @@ def test_after_ten_minutes_what_came_is_taken_and_marked(intake: Intake) -> None
     assert [("my plants are yellow ... what can I do?", True)] == intake.stored
 
 
+def test_ten_minutes_count_from_the_part_that_came_first(intake: Intake) -> None:
+    """Whatever its number, and whatever came after it: a part that is later than that begins another text."""
+    pieces = {3: "what can I do?", 1: "my plants are yellow"}
+    for number, piece in pieces.items():
+        for whole in ("7", "8"):
+            intake.part(number, 3, piece, whole=whole)
+        intake.village.clock.advance(timedelta(minutes=9 if number == 3 else 1))
+    intake.part(2, 3, "and small", whole="8")
+
+    assert 1 == intake.overdue()
+    assert [("my plants are yellow ... what can I do?", True)] * 2 == intake.stored
+
+
 def test_an_incomplete_text_is_answered_and_says_so(intake: Intake) -> None:
     """It is read like any other, and the record says what is missing."""
     intake.part(1, 2, "HELP ")
