@@ -78,7 +78,9 @@ def _typed(whole: Scan, start: int, end: int) -> str:
 
 def _emergency(text: Text) -> Input | None:
     """Read words of an emergency: those that are one together, and those that are one alone."""
-    lexicon = text.scan.lexicon
+    lexicon, tokens = text.scan.lexicon, text.scan.tokens
+    if lexicon.dangers.nothing_happened(tokens):
+        return None
     listed = ((Harm.POISON, lexicon.poison), (Harm.INJURY, lexicon.injury))
     found = [harm for harm in Harm if _endangered(text, harm)]
     found += [harm for harm, phrases in listed if _alarmed(text, harm, phrases)]
@@ -107,7 +109,7 @@ def _alarmed(text: Text, what: str, phrases: Phrases[str]) -> bool:
     tokens = text.scan.tokens
     hit = phrases.first(tokens)
     found = phrases.at(tokens, hit[0]) if hit else None
-    if hit is None or found is None:
+    if hit is None or found is None or text.scan.lexicon.dangers.of_other_things(tokens):
         return False
     text.why.append(f"words of {what} '{_typed(text.scan, *hit)}'")
     text.languages.append(found[1])
