@@ -44,15 +44,14 @@ class _Words:
         self._slips = slips
 
     @cached_property
-    def _by_letter(self) -> Mapping[str, tuple[str, ...]]:
-        """The words that a slip may be of, by their first letter."""
-        single = [
-            word for word in self._phrases.words() if len(word) >= _SHORTEST_NEAR and self._is_whole(word)
-        ]
-        return {
-            letter: tuple(word for word in single if word[0] == letter)
-            for letter in {word[0] for word in single}
-        }
+    def _alike(self) -> Mapping[tuple[str, int], tuple[str, ...]]:
+        """The words that a slip may be of, by their first letter and the length of what was typed."""
+        found: dict[tuple[str, int], list[str]] = {}
+        for word in self._phrases.words():
+            if len(word) >= _SHORTEST_NEAR and self._is_whole(word):
+                for length in (len(word) - 1, len(word), len(word) + 1):
+                    found.setdefault((word[0], length), []).append(word)
+        return {key: tuple(words) for key, words in found.items()}
 
     def _is_whole(self, word: str) -> bool:
         return word in self._phrases
@@ -74,7 +73,7 @@ class _Words:
             return None
         near = (
             word
-            for word in self._by_letter.get(typed[0], ())
+            for word in self._alike.get((typed[0], len(typed)), ())
             if OSA.distance(typed, word, score_cutoff=1) <= 1
         )
         known = next(near, None)

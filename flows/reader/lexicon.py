@@ -126,6 +126,8 @@ class Lexicon:
         self.dangers = Dangers(packs)
         self.picking = self._spoken(_picking_words)
         self.fields = self._list(lambda pack: pack.picking.fields)
+        self.other_goods = self._list(lambda pack: pack.picking.other)
+        self.picking_beside = self._list(lambda pack: pack.picking.beside)
         self.job_words = dict(_pairs(packs, lambda pack: pack.job_words.same))
         self.job_forms = tuple(
             (start, name)

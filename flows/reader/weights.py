@@ -45,6 +45,7 @@ def doubts_about(scan: Scan, weights: list[Amount]) -> Mapping[str, bool]:
         "a day ahead": any((as_picked(day, scan.today) or scan.today) > scan.today for day in scan.days),
         "a fraction that may be a day": first.unit is None and first.start in halves,
         "a number below zero": scan.below_zero,
+        "something else that is weighed": scan.has(scan.lexicon.other_goods),
         "a letter for a figure": _LETTER_FOR_FIGURE.search(scan.plain) is not None,
         "a part of something that is not said": _part_of_what(scan, first),
     }
