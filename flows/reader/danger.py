@@ -44,15 +44,14 @@ class _Words:
         self._slips = slips
 
     @cached_property
-    def _by_letter(self) -> Mapping[str, tuple[str, ...]]:
-        """The words that a slip may be of, by their first letter."""
-        single = [
-            word for word in self._phrases.words() if len(word) >= _SHORTEST_NEAR and self._is_whole(word)
-        ]
-        return {
-            letter: tuple(word for word in single if word[0] == letter)
-            for letter in {word[0] for word in single}
-        }
+    def _alike(self) -> Mapping[tuple[str, int], tuple[str, ...]]:
+        """The words that a slip may be of, by their first letter and the length of what was typed."""
+        found: dict[tuple[str, int], list[str]] = {}
+        for word in self._phrases.words():
+            if len(word) >= _SHORTEST_NEAR and self._is_whole(word):
+                for length in (len(word) - 1, len(word), len(word) + 1):
+                    found.setdefault((word[0], length), []).append(word)
+        return {key: tuple(words) for key, words in found.items()}
 
     def _is_whole(self, word: str) -> bool:
         return word in self._phrases
@@ -74,7 +73,7 @@ class _Words:
             return None
         near = (
             word
-            for word in self._by_letter.get(typed[0], ())
+            for word in self._alike.get((typed[0], len(typed)), ())
             if OSA.distance(typed, word, score_cutoff=1) <= 1
         )
         known = next(near, None)
@@ -100,6 +99,13 @@ class Dangers:
         self._pairs = tuple(pair for name in names for pair in _of_name(packs, name))
         self._apart = _listed(packs, "apart")
         self._harmless = _listed(packs, "harmless")
+        self._asking = _listed(packs, "asking")
+        self._other = _listed(packs, "other")
+        self._bodies = Phrases(
+            (word, None)
+            for pack in packs
+            for word in (*pack.danger.somebody, *_bodies(pack), *pack.danger.body)
+        )
         self._ordinary = frozenset(key_of(word) for pack in packs for word in pack.danger.ordinary)
 
     def first(self, tokens: Sequence[Token], known: _Known, harm: Harm) -> Danger | None:
@@ -108,6 +114,14 @@ class Dangers:
         ordinary = _Either(known, self._ordinary)
         pairs = (pair for pair in self._pairs if pair.harm is harm)
         return next((hit for pair in pairs if (hit := self._in(pair, tokens, spared, ordinary))), None)
+
+    def nothing_happened(self, tokens: Sequence[Token]) -> bool:
+        """Return whether a text says that it only asks."""
+        return self._asking.first(tokens) is not None
+
+    def of_other_things(self, tokens: Sequence[Token]) -> bool:
+        """Return whether a word of harm in a text is about plants, pests, animals or prices, and about nobody."""
+        return self._other.first(tokens) is not None and self._bodies.first(tokens) is None
 
     def _spared(self, tokens: Sequence[Token]) -> frozenset[int]:
         hits = ((place, self._harmless.at(tokens, place)) for place in range(len(tokens)))
@@ -124,6 +138,7 @@ class Dangers:
                 first, last = (end, thing) if thing >= end else (behind, start)
                 if (
                     start not in spared
+                    and thing not in spared
                     and 0 <= last - first <= pair.near
                     and self._joined(pair, tokens[first:last])
                 ):
@@ -157,7 +172,7 @@ def _of_name(packs: Sequence[Pack], name: str) -> Iterable[_Pair]:
     things = [(thing, pack.language) for pack, pair in having for thing in _things(pack, pair)]
     over = [(word, None) for _, pair in having for word in pair.over]
     for pack, pair in having:
-        acts = [(act, pack.language) for act in (*pair.acts, *_forms(pack, pair))]
+        acts = [(act, pack.language) for act in (*pair.acts, *_forms(pack, pair), *_sprayed(pack, pair))]
         yield _Pair(
             harm=pair.harm,
             acts=_Words(acts, slips=pair.slips),
@@ -169,7 +184,20 @@ def _of_name(packs: Sequence[Pack], name: str) -> Iterable[_Pair]:
 
 
 def _things(pack: Pack, pair: Together) -> tuple[str, ...]:
-    return (*pair.things, *(pack.danger.sprayed if pair.sprayed else ()))
+    sprayed = pack.danger.sprayed if pair.sprayed and not pair.bodies else ()
+    return (*pair.things, *sprayed, *(_bodies(pack) if pair.bodies else ()))
+
+
+def _sprayed(pack: Pack, pair: Together) -> tuple[str, ...]:
+    return pack.danger.sprayed if pair.sprayed and pair.bodies else ()
+
+
+def _bodies(pack: Pack) -> tuple[str, ...]:
+    """Return the parts of a body, with their owners where the language names them in a word of its own."""
+    danger = pack.danger
+    if not danger.owners:
+        return danger.body
+    return tuple(map(" ".join, product(danger.owners, danger.body)))
 
 
 def _forms(pack: Pack, pair: Together) -> Iterable[str]:

@@ -16,7 +16,8 @@ class Together(Section):
         acts: what was done or is seen.
         roots: verb roots of further `acts`, in every person and tense of `Danger`.
         things: with what.
-        sprayed: whether everything that is sprayed counts among `things`.
+        sprayed: whether everything that is sprayed counts among `things`, among `acts` where bodies are the things.
+        bodies: whether parts of somebody's body count among `things`.
         near: how many words may stand between the two.
         over: the only words that may stand between them; any where none is listed.
         across: whether a word of `Danger.apart` may stand between them.
@@ -28,6 +29,7 @@ class Together(Section):
     roots: Entries = ()
     things: Entries = ()
     sprayed: bool = False
+    bodies: bool = False
     near: Annotated[int, Field(ge=0, le=40)]
     over: Entries = ()
     across: bool = False
@@ -46,6 +48,11 @@ class Danger(Section):
         tenses: what follows a subject.
         persons: beginnings of verb forms that need no tense: "ka" is everyday speech for "ame".
         objects: what may stand between the beginning of a verb form and its root.
+        owners: what stands before a part of a body, where that is said in a word of its own: "my", "his".
+        body: the parts of a body.
+        somebody: words for persons.
+        other: what a word of harm may be about beside persons: plants, pests, prices.
+        asking: what says that nothing has happened.
     """
 
     sprayed: AtLeastOne
@@ -56,4 +63,9 @@ class Danger(Section):
     tenses: Entries = ()
     persons: Entries = ()
     objects: Entries = ()
+    owners: Entries = ()
+    body: AtLeastOne
+    somebody: AtLeastOne
+    other: AtLeastOne
+    asking: AtLeastOne
     pairs: Mapping[str, Together]

@@ -13,6 +13,8 @@ class Picking(Section):
         words: such words.
         fields: what tells one of several fields.
         none: what says that nothing will be brought, where that is asked.
+        beside: words that change nothing about a picking: who of the family picked, why not more.
+        other: what else is weighed: beside it a weight may not be of our fruit.
     """
 
     subjects: Entries = ()
@@ -21,6 +23,8 @@ class Picking(Section):
     words: Entries
     fields: Entries
     none: AtLeastOne
+    beside: Entries = ()
+    other: Entries = ()
 
 
 class JobWords(Section):

@@ -15,6 +15,7 @@ from flows.inputs import Unit
 from flows.reader.danger import Dangers
 from flows.reader.money_lexicon import money_lexicon
 from flows.reader.normalise import key_of
+from flows.reader.opt_out_words import OptOutWords
 from flows.reader.pack import Intent, NumberWords, Pack
 from flows.reader.phrases import Phrases
 from flows.reader.time_words import pairs_of, time_words
@@ -101,6 +102,8 @@ class Lexicon:
         self.dangers = Dangers(packs)
         self.picking = self._spoken(_picking_words)
         self.fields = self._list(lambda pack: pack.picking.fields)
+        self.other_goods = self._list(lambda pack: pack.picking.other)
+        self.picking_beside = self._list(lambda pack: pack.picking.beside)
         self.job_words = dict(pairs_of(packs, lambda pack: pack.job_words.same))
         self.job_forms = tuple(
             (start, name)
@@ -112,9 +115,8 @@ class Lexicon:
             )
             for start in starts
         )
-        self.stop_about = self._list(lambda pack: pack.stop.about)
         self.stop_fillers = self._list(lambda pack: pack.stop.fillers)
-        self.stop_phrases = self._list(lambda pack: pack.stop.phrases)
+        self.opt_out = OptOutWords(packs)
         self.stop_angry = self._list(lambda pack: pack.stop.angry)
         self.phrases = Phrases(
             (phrase, (intent, pack.language))
@@ -167,7 +169,7 @@ class Lexicon:
                 self.plants,
                 self.containers,
             ),
-            *(self.units, self.fractions, self.poison, self.injury, self.distress, self.stop_about),
+            *(self.units, self.fractions, self.poison, self.injury, self.distress),
             *vars(self.time).values(),
             self._list(lambda pack: pack.talk.reserved),
         ]

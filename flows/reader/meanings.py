@@ -4,7 +4,7 @@ from collections.abc import Callable, Mapping
 from functools import partial
 from typing import Final
 
-from flows.inputs import Ask, Cancel, Harvest, Help, Input, Join, Stop, Total, Undo
+from flows.inputs import Ask, Cancel, Harvest, Help, Input, Join, Total, Undo
 from flows.orders import Counts
 from flows.reader.about_jobs import done, jobs
 from flows.reader.baskets import basket
@@ -28,8 +28,6 @@ from flows.wishes import Alerts, Language, Records
 
 # Words that carry meaning in a report of a picking without a weight: more is a sentence about the picking.
 _BARE_HARVEST: Final = 2
-# Such words beside a stop that may still be a wish to take something back.
-_MOST_BESIDE_STOP: Final = 2
 
 
 def harvest(given: Given) -> Input:
@@ -101,18 +99,16 @@ def ask(given: Given) -> Input:
 
 
 def stop(given: Given) -> Input:
-    """Read an opt-out: alone or with a word for our messages; else the farmer is asked once what is meant."""
+    """Read what begins like an opt-out and is none: what is one was read before."""
+    return given.sentence("a sentence that begins like an opt-out")
+
+
+def cancel(given: Given) -> Input:
+    """Read a word that may mean the last entry as well as the service: what more is said is no case of either."""
     scan = given.scan
-    if scan.has(scan.lexicon.stop_about, start=given.found.place):
-        given.why.append("with a word for messages")
-        return Stop()
-    left = [place for place in given.found.others if scan.word(place) not in scan.lexicon.stop_fillers]
-    if not left and not scan.amounts:
-        given.why.append("the whole message")
-        return Stop()
-    if len(left) > _MOST_BESIDE_STOP:
-        return given.sentence("a sentence that begins like an opt-out")
-    given.why.append("not the whole message")
+    said_more = any(scan.word(place) not in scan.lexicon.stop_fillers for place in given.found.others)
+    if said_more or scan.amounts or scan.question:
+        return given.sentence("other words beside it")
     return Cancel()
 
 
@@ -165,7 +161,7 @@ MEANINGS: Final[Mapping[Intent, Callable[[Given], Input]]] = {
     Intent.UNDO: _plainly(Undo()),
     Intent.ASK: ask,
     Intent.STOP: stop,
-    Intent.CANCEL: _plainly(Cancel()),
+    Intent.CANCEL: cancel,
     Intent.HELP: help_,
     Intent.LANGUAGE: language,
     Intent.PAUSE: pause,

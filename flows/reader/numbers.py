@@ -17,8 +17,8 @@ from flows.reader.number_words import Spoken, said
 MOST_DIGITS: Final = 7
 _MOST_DECIMALS: Final = 6
 _GROUP: Final = 3
-# Halves, thirds, quarters and eighths are what a balance or a hand shows.
-_LARGEST_PART: Final = 8
+# What people halve and quarter; "5/6 kg" is five or six, and no five sixths.
+_PARTS: Final = frozenset({2, 3, 4, 8})
 _LARGEST_MIXED: Final = 100
 
 
@@ -35,7 +35,7 @@ def part_of_one(token: Token) -> Decimal | None:
     if token.kind is not Kind.PAIR or "/" not in token.key:
         return None
     upper, lower = (int(part) for part in token.key.split("/"))
-    return Decimal(upper) / lower if 0 < upper < lower <= _LARGEST_PART else None
+    return Decimal(upper) / lower if 0 < upper < lower and lower in _PARTS else None
 
 
 def of_digits(text: str) -> tuple[Decimal, Decimal | None] | None:

@@ -18,6 +18,7 @@ from pydantic import Field, ValidationError
 from flows.reader.danger_pack import Danger
 from flows.reader.field_pack import JobWords, Picking, Spraying, VesselWords, WaterWords
 from flows.reader.money_pack import MoneyWords
+from flows.reader.opt_out_pack import OptingOut
 from flows.reader.sections import AtLeastOne, Entries, Section
 
 Twelve = Annotated[tuple[Entries, ...], Field(min_length=12, max_length=12)]
@@ -99,9 +100,7 @@ class StopWords(Section):
     """
 
     misspelt: Entries
-    about: AtLeastOne
     fillers: Entries
-    phrases: Entries
     angry: Entries
 
 
@@ -242,6 +241,7 @@ class Pack(Section):
     picking: Picking
     job_words: JobWords
     stop: StopWords
+    opting_out: OptingOut
     talk: Talk
     alarm: Alarm
     spray: Spraying

@@ -24,7 +24,11 @@ class Phrases(Generic[T]):
         """Return where the phrase that begins at `start` ends, and its meaning, or None."""
         if not 0 <= start < len(tokens):
             return None
-        for length in range(self._longest.get(tokens[start].key, 0), 0, -1):
+        longest = self._longest.get(tokens[start].key)
+        # Most words begin no phrase at all, and every word is looked up in many lists.
+        if longest is None:
+            return None
+        for length in range(longest, 0, -1):
             keys = tuple(token.key for token in tokens[start : start + length])
             if keys in self._meaning:
                 return start + len(keys), self._meaning[keys]

@@ -52,7 +52,10 @@ def picked(text: Text) -> Input | None:
     place = next((one for one in scan.content if scan.lexicon.picking.at(scan.tokens, one)), None)
     if place is None or len(scan.content) > MOST_WORDS or not any(amount.unit for amount in scan.amounts):
         return None
-    beside = [one for one in scan.content if one != place and scan.word(one) not in scan.lexicon.fields]
+    small = (scan.lexicon.fields, scan.lexicon.picking_beside)
+    beside = [
+        one for one in scan.content if one != place and not any(scan.word(one) in words for words in small)
+    ]
     if len(beside) > _MOST_BESIDE_PICKING:
         return None
     said = scan.word(place)

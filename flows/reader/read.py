@@ -18,6 +18,7 @@ from flows.reader.job_words import job_words
 from flows.reader.meanings import MEANINGS
 from flows.reader.normalise import LONGEST
 from flows.reader.offered import offered_part, offered_whole
+from flows.reader.opting_out import opt_out
 from flows.reader.pack import Intent
 from flows.reader.phrased import phrased
 from flows.reader.phrases import Phrases
@@ -78,7 +79,9 @@ def _typed(whole: Scan, start: int, end: int) -> str:
 
 def _emergency(text: Text) -> Input | None:
     """Read words of an emergency: those that are one together, and those that are one alone."""
-    lexicon = text.scan.lexicon
+    lexicon, tokens = text.scan.lexicon, text.scan.tokens
+    if lexicon.dangers.nothing_happened(tokens):
+        return None
     listed = ((Harm.POISON, lexicon.poison), (Harm.INJURY, lexicon.injury))
     found = [harm for harm in Harm if _endangered(text, harm)]
     found += [harm for harm, phrases in listed if _alarmed(text, harm, phrases)]
@@ -107,7 +110,7 @@ def _alarmed(text: Text, what: str, phrases: Phrases[str]) -> bool:
     tokens = text.scan.tokens
     hit = phrases.first(tokens)
     found = phrases.at(tokens, hit[0]) if hit else None
-    if hit is None or found is None:
+    if hit is None or found is None or text.scan.lexicon.dangers.of_other_things(tokens):
         return False
     text.why.append(f"words of {what} '{_typed(text.scan, *hit)}'")
     text.languages.append(found[1])
@@ -168,30 +171,23 @@ def _job_named(text: Text) -> Input | None:
 
 
 def _opt_out(text: Text) -> Input | None:
-    """Read an opt-out said in a listed phrase that is the whole text: "no more texts", "nitoe".
-
-    With another word beside it the same phrase may be a question about plants: "nitoe maua".
-    """
-    lexicon = text.scan.lexicon
-    hit = lexicon.stop_phrases.first(text.scan.tokens)
-    asked = _who_is_it(text.scan)
-    if hit is None or (text.scan.question and not asked):
+    """Read a wish for no more texts that leaves no doubt."""
+    wish = opt_out(text.scan, text.situation.people)
+    if wish is None or not wish.sure:
         return None
-    beside = [place for place in text.scan.content if place not in {*range(*hit), *asked}]
-    if any(text.scan.word(place) not in lexicon.stop_fillers for place in beside):
-        return None
-    text.why.append("opt-out phrase")
+    text.why.append(wish.why)
+    text.languages.append(wish.language)
     return Stop()
 
 
-def _who_is_it(scan: Scan) -> frozenset[int]:
-    """Return the places of "who is this": whoever asks it along with an opt-out leaves no doubt about the opt-out."""
-    places: set[int] = set()
-    for place in range(len(scan.tokens)):
-        found = scan.lexicon.phrases.at(scan.tokens, place)
-        if found and found[1][0] is Intent.WHO:
-            places.update(range(place, found[0]))
-    return frozenset(places)
+def _opt_out_unsure(text: Text) -> Input | None:
+    """Read words that may be such a wish: whether texts shall stop is asked once."""
+    wish = opt_out(text.scan, text.situation.people)
+    if wish is None or wish.sure:
+        return None
+    text.why.append(wish.why)
+    text.languages.append(wish.language)
+    return Cancel()
 
 
 def _anger(text: Text) -> Input | None:
@@ -200,8 +196,7 @@ def _anger(text: Text) -> Input | None:
     hit = scan.lexicon.stop_angry.first(scan.tokens)
     if hit is None or scan.question or scan.amounts or len(scan.content) > MOST_WORDS:
         return None
-    plain = text.found and text.found.command.intent is Intent.STOP and scan.has(scan.lexicon.stop_about)
-    if plain or (hit[0] and scan.word(hit[0] - 1) in scan.lexicon.negations):
+    if hit[0] and scan.word(hit[0] - 1) in scan.lexicon.negations:
         return None
     text.why.append("anger about our texts")
     return Cancel(angry=True)
@@ -254,10 +249,11 @@ _RULES: Final[tuple[Callable[[Text], Input | None], ...]] = (
     _distress,
     _offered,
     _job_named,
-    _phrase,
     _opt_out,
+    _phrase,
     _anger,
     _answer,
+    _opt_out_unsure,
     of_one,
     vessel_told,
     number,

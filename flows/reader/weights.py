@@ -1,7 +1,9 @@
 """What a report of a picking says of weights and days, and what makes a weight doubtful."""
 
+import re
 from collections.abc import Mapping
 from datetime import date
+from typing import Final
 
 from flows.reader.amounts import Amount, Thing
 from flows.reader.dates import as_picked
@@ -9,6 +11,8 @@ from flows.reader.normalise import Kind
 from flows.reader.scan import Scan
 
 Picking = tuple[int, date]
+# "S.5 kg" is no half of what it seems to be: five and a half.
+_LETTER_FOR_FIGURE: Final = re.compile(r"(?<!\w)[^\W\d_][.,]\d")
 
 
 def of_days(scan: Scan) -> tuple[Picking, Picking] | None:
@@ -41,6 +45,8 @@ def doubts_about(scan: Scan, weights: list[Amount]) -> Mapping[str, bool]:
         "a day ahead": any((as_picked(day, scan.today) or scan.today) > scan.today for day in scan.days),
         "a fraction that may be a day": first.unit is None and first.start in halves,
         "a number below zero": scan.below_zero,
+        "something else that is weighed": scan.has(scan.lexicon.other_goods),
+        "a letter for a figure": _LETTER_FOR_FIGURE.search(scan.plain) is not None,
         "a part of something that is not said": _part_of_what(scan, first),
     }
 

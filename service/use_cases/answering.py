@@ -48,7 +48,7 @@ def answer(work: Work, tools: Tools, inbound: Inbound, now: datetime) -> Answere
     on = inbound.received_at.astimezone(ZoneInfo(zone)).date()
     facts = gather(work, tools, inbound.phone_id, people, on=on, now=now)
     talk = work.talks.open_on(inbound.phone_id, now)
-    reading = _read(tools, facts, talk, inbound.text, on)
+    reading = read_text(tools, facts, talk, inbound.text, on)
     facts = replace(facts, desk=desk_of(work, tools, inbound.phone_id, reading.input, on=on, now=now))
     facts = replace(facts, clerk=clerk_of(work, inbound.phone_id, reading.input, talk))
     facts = _with_what_is_meant(work, tools, inbound, facts, reading.input, talk=talk, now=now)
@@ -111,7 +111,8 @@ def _language(facts: Facts, talk: Conversation) -> str | None:
     return talk.text("language") or (facts.farmers[0].language if facts.farmers else None)
 
 
-def _read(tools: Tools, facts: Facts, talk: Conversation, text: str, on: date) -> Reading:
+def read_text(tools: Tools, facts: Facts, talk: Conversation, text: str, on: date) -> Reading:
+    """Return how a text is read from a phone of which `facts` are known and where `talk` is open."""
     named = named_in(text, facts.with_state(FarmerState.ACTIVE))
     jobs = names_of_jobs(named or whose_jobs(talk, facts), tools.wording, tools.packs.languages)
     situation = Situation(
@@ -154,7 +155,7 @@ def _again(
 ) -> tuple[Turn, list[str]]:
     """Read and answer an earlier text, now that it is known for whom it was."""
     then = replace(facts, on=earlier.on)
-    reading = _read(tools, then, talk, earlier.text, earlier.on)
+    reading = read_text(tools, then, talk, earlier.text, earlier.on)
     then = _with_what_is_meant(work, tools, inbound, then, reading.input, talk=talk, now=now)
     answered = step(talk, reading, earlier.text, then, chosen=earlier.farmer_id)
     return answered, [f"now read again: {earlier.text}", *reading.why, answered.why]

@@ -39,9 +39,7 @@ ASKED = ("Shall we send no more texts to this phone?", "Unataka tusitume tena uj
 GO_ON = ("our texts go on", "ujumbe wetu unaendelea")
 
 
-@pytest.mark.parametrize(
-    "words", ["you scammers stop sending me nonsense", "matapeli nyinyi mnanisumbua kila siku"]
-)
+@pytest.mark.parametrize("words", ["you scammers from the city", "matapeli nyinyi mnanisumbua kila siku"])
 @pytest.mark.parametrize(("answer", "ends"), [("2", True), ("yes", True), ("1", False), ("hapana", False)])
 def test_anger_that_says_more_is_asked_plainly(
     village: Village,

@@ -225,9 +225,9 @@ def test_what_a_name_does_not_change(
         ("hii simu si ya neema", WrongNumber),
         ("you have the wrong number", WrongNumber),
         ("this is not the number of asha", WrongNumber),
-        ("NYIE MATAPELI ACHENI KUNITUMIA", Cancel),
-        ("acheni kunitumia hizi meseji", Cancel),
-        ("I AM NOT NEEMA stop texting me", Cancel),
+        ("NYIE MATAPELI ACHENI KUNITUMIA", Stop),
+        ("acheni kunitumia hizi meseji", Stop),
+        ("I AM NOT NEEMA stop texting me", Stop),
         ("you scammers", Cancel),
         ("mnanisumbua sana", Cancel),
         ("leave me alone", Stop),
@@ -260,3 +260,39 @@ def test_wishes_as_people_say_them(says: Says, text: str, expected: type[Input])
 def test_sentences_near_a_wish_are_none(says: Says, text: str) -> None:
     """A wish that is not there would cost a farmer the texts."""
     assert not isinstance(says(text).input, Pause | Join | WrongNumber | Cancel | Stop)
+
+
+@pytest.mark.parametrize(
+    ("text", "grams"),
+    [
+        ("mume wangu amechuma kilo 5 leo jioni", 5000),
+        ("nimechuma kilo 3 tu kwa sababu ya mvua", 3000),
+        ("my daughter picked 2.5 kg this morning", 2500),
+        ("tumechuma kilo sita pamoja na watoto", 6000),
+        ("robo tatu ya kilo jana", 750),
+    ],
+)
+def test_who_of_the_family_picked_changes_no_weight(says: Says, text: str, grams: int) -> None:
+    """The household's picking is one, and a reason for its size is none for a question."""
+    said = says(text).input
+
+    assert isinstance(said, Harvest)
+    assert (grams, False) == (said.grams, said.extra)
+
+
+@pytest.mark.parametrize(
+    "text", ["nimepata mbolea kilo 10", "nimechuma mahindi kilo 10", "picked maize 10 kg"]
+)
+def test_another_good_beside_a_picking_is_asked_about(says: Says, text: str) -> None:
+    """A weight of something else is never kept as fruit unasked."""
+    said = says(text).input
+
+    assert not isinstance(said, Harvest) or said.extra
+
+
+@pytest.mark.parametrize("text", ["picked S.5 kg", "vuna kilo B.5", "harvest 5/6 kg"])
+def test_a_letter_or_a_stroke_in_a_figure_keeps_no_weight(says: Says, text: str) -> None:
+    """Five sixths of a kilo nobody picks, and S.5 is five and a half."""
+    said = says(text).input
+
+    assert not isinstance(said, Harvest) or said.extra or said.grams is None
