@@ -170,13 +170,22 @@ class _Wish:
         near = before[-_DENIAL_REACHES:]
         # A word of its own meaning takes the denial for itself: "not Neema, stop texting".
         led_to = near and not self._unknown(near[-1:])
-        if any(self._denies(place) for place in (near if led_to else near[-1:])):
+        if any(self._denies(place) for place in (near if led_to else near[-1:])) or self._said_not(before):
             return False
         if span.parts & {Part.END, Part.TAKE} and before:
             last = self._of_place.get(before[-1])
             if last and Part.SUBJECT in last.parts and Part.LIGHT not in last.parts:
                 return False
         return True
+
+    def _said_not(self, before: range) -> bool:
+        """Whether words that say what somebody did not say lead to a request: "never said I want to"."""
+        said = [place for place in before if self._is(place, Part.DENIAL)]
+        return bool(said) and not self._unknown(range(said[-1] + 1, before.stop))
+
+    def _is(self, place: int, part: Part) -> bool:
+        span = self._of_place.get(place)
+        return span is not None and part in span.parts
 
     def _denies(self, place: int) -> bool:
         """Whether a denial stands at a place that is no part of a wish itself, as "no more" is."""

@@ -175,6 +175,8 @@ acha kutuma huu upuuzi
 hamna kazi? acheni kunitumia
 """
 GOES_ON = """
+I never said I would like to leave your list
+sikuwahi kusema nataka kujitoa
 stop the rain
 can we stop the wilting
 i stopped feeding last week
