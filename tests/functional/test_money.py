@@ -305,6 +305,16 @@ def test_two_farmers_of_one_phone(village: Village, phone: Phone) -> None:
     assert ["Asha"] == [row["name"] for row in village.rows(owner)]
 
 
+def test_who_has_stopped_is_not_looked_up(village: Village, phone: Phone) -> None:
+    """Of two who share a phone one has stopped on her own: the year is told of the other, without asking."""
+    asha = village.phone()
+    asha.joins(name="Asha", plants=100, days_ago=200)
+    village.link("Asha", phone)
+    asha.says("STOP")
+
+    assert "Neema, you have told of no weight" in phone.says("my year")
+
+
 def test_an_erased_farmer_leaves_no_money(village: Village, phone: Phone) -> None:
     """With the farmer go sales and costs."""
     phone.says("sold 12 kg 30000 for all")

@@ -68,6 +68,7 @@ def test_one_wrong_line_keeps_nothing(settings: Settings, tmp_path: Path, today:
         f"Soko,cheap,{today}",
         "Soko,2500,today",
         "Soko,2500",
+        f"Soko,NaN,{today}",
     )
     text = "market,price,day\n" + "\n".join((*lines, f"Soko Kuu,25000,{today}")) + "\n"
     result = run(settings, "import", sheet(tmp_path, text), "--district", "Ndaliro", "--apply")
@@ -78,8 +79,9 @@ def test_one_wrong_line_keeps_nothing(settings: Settings, tmp_path: Path, today:
         "Line 4: “cheap” is no price: write figures alone, like 2500.",
         "Line 5: “today” is no day: write it like 2026-11-25.",
         "Line 6: it has 2 cells, and the first line names 3 columns: correct it.",
+        "Line 7: “NaN” is no price: write figures alone, like 2500.",
         (
-            "Line 7: The last price there was TZS 2,500: this one is more than 3 times off. "
+            "Line 8: The last price there was TZS 2,500: this one is more than 3 times off. "
             "Correct it, or say that it is right."
         ),
         "Nothing was kept.",
