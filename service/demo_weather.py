@@ -36,7 +36,7 @@ def bring_weather(work: WeatherWork, tools: Tools, now: datetime) -> None:
     highest = max(districts, key=lambda one: one.elevation_m or 0)
     for district in districts:
         today = local_day(now, district.zone)
-        measured = (today - timedelta(days=back) for back in range(BEHIND - 1, 0, -1))
+        measured = (today - timedelta(days=back) for back in range(BEHIND, 0, -1))
         forecast = (today + timedelta(days=ahead) for ahead in range(AHEAD + 1))
         cold_on = today + timedelta(days=_COLD_AHEAD) if district is highest else None
         for what, days, issued_at in (

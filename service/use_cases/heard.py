@@ -32,6 +32,7 @@ from flows.inputs import (
 from flows.remarks import Correct, Details, Greeting
 from flows.spraying import SaveSpray, Sprayed
 from flows.trading import Cost, Price, SaveCost, SaveSale, Sold, Year
+from flows.vessels import Filled, SetVessel, VesselTold
 from flows.watering import Rain, SaveRain, SetMeans, Water
 from flows.weighed import SaveHarvest
 from flows.wishes import Alerts, Days, Language, Pause, Records, Who, WrongNumber
@@ -106,6 +107,7 @@ _EFFECTS: Final[Mapping[type[Effect], Callable[[Any, date, str], Heard | None]]]
     SaveSpray: lambda kept, _on, _: Heard(
         intent="spray", amount=kept.days, unit=None if kept.days is None else "days", on=kept.on
     ),
+    SetVessel: lambda kept, _on, _: _container(kept),
     SaveSale: lambda kept, _on, _: Heard(intent="sold", amount=kept.grams, unit=GRAMS, on=kept.on),
     SaveCost: lambda kept, _on, currency: Heard(
         intent="cost", amount=kept.minor, unit=currency, on=kept.on, item=kept.kind.value
@@ -162,6 +164,10 @@ def _pause(said: Pause, on: date) -> tuple[Heard, ...]:
     return (Heard(intent="pause", amount=days, unit=_unit(days, "days")),)
 
 
+def _container(told: VesselTold | SetVessel) -> Heard:
+    return Heard(intent="container", amount=told.grams, unit=GRAMS, item=told.vessel.value)
+
+
 def _plainly(intent: str) -> Callable[[Input, date], tuple[Heard, ...]]:
     return lambda _said, _on: (Heard(intent=intent),)
 
@@ -169,6 +175,8 @@ def _plainly(intent: str) -> Callable[[Input, date], tuple[Heard, ...]]:
 _INPUTS: Final[Mapping[type[Input], Callable[[Any, date], tuple[Heard, ...]]]] = {
     Harvest: _harvest,
     Number: _bare,
+    Filled: lambda said, on: (in_containers(said.count, said.vessel.value, said.on or on),),
+    VesselTold: lambda said, _on: (_container(said),),
     Estimate: lambda said, _on: (
         Heard(intent="estimate", amount=said.grams, unit=_unit(said.grams, GRAMS), on=said.on),
     ),

@@ -18,6 +18,7 @@ from flows.reader.amounts import Thing
 from flows.reader.scan import scan
 from flows.states import IDLE
 from flows.trading import Purse, YearTold
+from flows.vessels import Filled
 from flows.watering import Sky, WaterToday, Wet
 from service.use_cases.answering import read_text
 from service.use_cases.heard import Heard, from_effects, from_input, in_containers
@@ -120,8 +121,10 @@ def _heard(tools: Tools, facts: Facts, reading: Reading, turn: Turn, text: str) 
     kept = from_effects(turn.effects, facts.on, facts.currency.code)
     if kept:
         return kept
-    if turn.asks and isinstance(reading.input, Harvest) and reading.input.grams is None:
-        counted = _counted(tools, facts, text, reading.input.on or facts.on)
+    said = reading.input
+    unweighed = isinstance(said, Filled) or (isinstance(said, Harvest) and said.grams is None)
+    if turn.asks and unweighed:
+        counted = _counted(tools, facts, text, said.on or facts.on)
         if counted:
             return counted
     if not turn.asks and isinstance(reading.input, _KEPT_OR_ASKED):

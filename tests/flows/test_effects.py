@@ -4,9 +4,11 @@ from dataclasses import fields
 from typing import get_args
 
 from flows import effects as fx
+from flows.orders import TakeBasket
 
 # Those that are the phone's or an officer's, and the one that makes the farmer.
 NOBODYS = {
+    TakeBasket,
     fx.Say,
     fx.AddFarmer,
     fx.StopPhone,

@@ -58,11 +58,11 @@ def test_who_called_for_help_is_asked_after_no_job(village: Village, phone: Phon
     assert [] == nudges(phone)
 
 
-@pytest.mark.parametrize("words", ["pause", "stop", "wrong number"])
-def test_who_wants_no_texts_gets_no_nudge(village: Village, phone: Phone, words: str) -> None:
+@pytest.mark.parametrize(("words", "reply"), [("pause", "1"), ("stop", "1"), ("wrong number", "2")])
+def test_who_wants_no_texts_gets_no_nudge(village: Village, phone: Phone, words: str, reply: str) -> None:
     """A pause, a stop and a number that changed hands hold for nudges too."""
     phone.says(words)
-    phone.says("1")
+    phone.says(reply)
 
     village.pass_days(5)
 

@@ -98,7 +98,10 @@ def test_a_job_reported_as_done_is_not_asked_for(village: Village, phones: list[
     """It stays answered, and the list that goes out names the others."""
     merge_while(village, lambda: hear(village, phones[0], "JOBS", "DONE 1"))
 
-    done = village.row("SELECT task, state, message_id FROM reminder WHERE answer IS NOT NULL")
+    # The week's and the one of the week before it, which is done with it.
+    (done,) = village.rows(
+        "SELECT task, state, message_id FROM reminder WHERE answer IS NOT NULL AND message_id IS NULL"
+    )
     text = village.row(
         "SELECT m.text FROM message m JOIN farmer f ON f.id = m.farmer_id"
         " WHERE f.name = 'Neema' AND m.queued_on = :day AND m.kind = 'reminder'",

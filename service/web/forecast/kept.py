@@ -19,14 +19,14 @@ class KeptOutlooks:
         self._kept: dict[Hashable, tuple[date, datetime, Outlook]] = {}
 
     def look(
-        self, whose: Hashable, first: date, now: datetime, reckon: Callable[[], Outlook]
+        self, whose: Hashable, today: date, now: datetime, reckon: Callable[[], Outlook]
     ) -> tuple[Outlook, datetime | None]:
-        """Return the outlook from the day `first` on, and since when it is kept; None where it is fresh."""
+        """Return the outlook reckoned on the day `today`, and since when it is kept; None where it is fresh."""
         kept = self._kept.get(whose)
-        if kept is not None and kept[0] == first:
+        if kept is not None and kept[0] == today:
             return kept[2], kept[1]
         fresh = reckon()
         if fresh.histories.plots >= self._large:
             # One at most for each district: that of another day gives way.
-            self._kept[whose] = first, now, fresh
+            self._kept[whose] = today, now, fresh
         return fresh, None

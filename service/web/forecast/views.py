@@ -38,10 +38,11 @@ def show() -> str:
         if district is None:
             return render_template("forecast/none.html")
         by = reckons(house.tools.calendar_in(district.name))
-        first = week_of(local_day(house.service_clock.now(), district.zone))
+        today = local_day(house.service_clock.now(), district.zone)
+        first = week_of(today)
         outlook, kept_at = _kept().look(
             (district.id, by.calendar.id),
-            first,
+            today,
             house.service_clock.now(),
             lambda: look_ahead(by, work.fields, district.id, first, trials=_TRIALS, most=_MOST),
         )
