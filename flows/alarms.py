@@ -5,15 +5,25 @@ from enum import StrEnum
 
 
 class Harm(StrEnum):
-    """What has befallen somebody: first aid differs."""
+    """What has befallen somebody, the gravest first: where several are told, the first one's aid comes."""
 
     POISON = "poison"
+    FIRE = "fire"
+    SHOCK = "shock"
+    """Of electric current."""
+    SNAKE = "snake"
     INJURY = "injury"
+    """A wound, or blood."""
+    BURNS = "burns"
+    HEAT = "heat"
+    """Fainting, or too much sun."""
+    UNCLEAR = "unclear"
+    """Any other harm: what is told says too little, or there is no aid of its own."""
 
 
 @dataclass(frozen=True, kw_only=True)
 class Emergency:
-    """Words of poisoning, injury or fainting stand in `text`; safety answers first."""
+    """Words of harm to somebody's body stand in `text`; safety answers first."""
 
     text: str
     harm: Harm = Harm.POISON

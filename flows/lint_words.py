@@ -4,8 +4,19 @@ from typing import Final
 
 # Capitals that are no commands.
 EMPHASIS: Final[dict[str, frozenset[str]]] = {
-    "en": frozenset({"SMS", "POISON", "NOT", "NOW", "PIN"}),
-    "sw": frozenset({"SMS", "SUMU", "USIMTAPISHE", "SASA", "PIN"}),
+    "en": frozenset(
+        {
+            *("SMS", "PIN", "NOT", "NOW"),
+            *("POISON", "FIRE", "ELECTRIC", "SHOCK", "SNAKE", "BITE", "BURNT", "FAINTED"),
+        }
+    ),
+    "sw": frozenset(
+        {
+            *("SMS", "PIN", "SASA"),
+            *("SUMU", "MOTO", "SHOTI", "YA", "UMEME", "NYOKA", "UMEUNGUA", "AMEZIMIA"),
+            *("USIMTAPISHE", "MSIRUDI", "USIMGUSE", "USICHANJE"),
+        }
+    ),
 }
 
 # Command words that our texts also use in small letters, always for the very thing the command is about.

@@ -8,6 +8,7 @@ from collections.abc import Mapping
 from typing import Final
 
 from flows.collection_texts import COLLECTION_TEXTS
+from flows.first_aid_texts import FIRST_AID_TEXTS
 from flows.keeping_texts import KEEPING_TEXTS
 from flows.money_texts import MONEY_TEXTS
 from flows.paper_texts import PAPER_TEXTS
@@ -147,12 +148,6 @@ _REST: Final[dict[str, Text]] = {
     "follows_noted": Text(),
     "too_many_replies": Text(),
     "ussd_not_yet": Text(values="number"),
-    "emergency": Text(values="number", kind=Kind.FIRST_AID),
-    "emergency_no_number": Text(kind=Kind.FIRST_AID),
-    "emergency_hurt": Text(values="number", kind=Kind.FIRST_AID),
-    "emergency_hurt_no_number": Text(kind=Kind.FIRST_AID),
-    "distress": Text(values="number", kind=Kind.FIRST_AID),
-    "distress_no_number": Text(kind=Kind.FIRST_AID),
 }
 
 _WISHES: Final[dict[str, Text]] = {
@@ -275,6 +270,7 @@ TEXTS: Final[dict[str, Text]] = {
     **SPRAY_TEXTS,
     **_JOBS,
     **_REST,
+    **FIRST_AID_TEXTS,
     **_WISHES,
     **WATER_TEXTS,
     **VESSEL_TEXTS,

@@ -4,10 +4,11 @@ from collections.abc import Callable
 from dataclasses import replace
 from typing import Final
 
-from flows.alarms import Distress, Emergency, Harm
+from flows.alarms import Distress, Emergency
 from flows.alphabet import clip
 from flows.effects import Say, StopPhone, UndoDone, Urgency
 from flows.facts import FarmerState, Saved, SavedKind
+from flows.first_aid_texts import DESPAIR, OF_HARM, WITHOUT_NUMBER
 from flows.inputs import Ask, Cancel, Help, Words, Yes
 from flows.moves import consent, costs, joining, sales, strangers, water
 from flows.moves.estimate_back import undo_estimate
@@ -170,18 +171,17 @@ def take_question(moment: Moment) -> Turn:
 def emergency(moment: Moment) -> Turn:
     """Someone may be poisoned or hurt: first aid at once, whatever else is open, and an officer's list."""
     alarm = moment.expect(Emergency)
-    text_ids = {Harm.POISON: "emergency", Harm.INJURY: "emergency_hurt"}
-    return _alarm(moment, text_ids[alarm.harm], alarm.text)
+    return _alarm(moment, OF_HARM[alarm.harm], alarm.text)
 
 
 def distress(moment: Moment) -> Turn:
     """Someone may want to harm themselves: a humane word with a number to call, and an officer's list."""
-    return _alarm(moment, "distress", moment.expect(Distress).text)
+    return _alarm(moment, DESPAIR, moment.expect(Distress).text)
 
 
 def _alarm(moment: Moment, text_id: str, text: str) -> Turn:
     number = moment.facts.emergency_number
-    phrase = Phrase(text_id, {"number": number}) if number else Phrase(f"{text_id}_no_number")
+    phrase = Phrase(text_id, {"number": number}) if number else Phrase(WITHOUT_NUMBER[text_id])
     # Whoever holds the phone now may not read the language that its farmer chose.
     say = Say(phrase=phrase, language=moment.reading.language or moment.language, kind="emergency")
     return unchanged(moment, "words of an emergency", moment.note(text, Urgency.EMERGENCY), say)

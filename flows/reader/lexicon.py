@@ -11,6 +11,7 @@ from functools import cached_property
 from itertools import product
 from typing import Final
 
+from flows.alarms import Harm
 from flows.inputs import Unit
 from flows.reader.danger import Dangers
 from flows.reader.money_lexicon import money_lexicon
@@ -91,8 +92,7 @@ class Lexicon:
         self.introductions = self._list(lambda pack: pack.talk.introductions)
         self.plants = self._list(lambda pack: pack.talk.plants)
         self.containers = self._list(lambda pack: pack.talk.containers)
-        self.poison = self._spoken(lambda pack: pack.alarm.poison)
-        self.injury = self._spoken(lambda pack: pack.alarm.injury)
+        self.harms = {harm: self._of_harm(harm) for harm in Harm}
         self.distress = self._spoken(lambda pack: pack.alarm.distress)
         self.spray_named = self._list(lambda pack: pack.spray.named)
         self.spray_beside = self._list(lambda pack: pack.spray.beside)
@@ -169,7 +169,7 @@ class Lexicon:
                 self.plants,
                 self.containers,
             ),
-            *(self.units, self.fractions, self.poison, self.injury, self.distress),
+            *(self.units, self.fractions, self.distress, *self.harms.values()),
             *vars(self.time).values(),
             self._list(lambda pack: pack.talk.reserved),
         ]
@@ -178,6 +178,9 @@ class Lexicon:
 
     def _list(self, entries: Callable[[Pack], Iterable[str]]) -> Phrases[None]:
         return Phrases((entry, None) for pack in self._packs for entry in entries(pack))
+
+    def _of_harm(self, harm: Harm) -> Phrases[str]:
+        return self._spoken(lambda pack: pack.alarm.harms.get(harm, ()))
 
     def _spoken(self, entries: Callable[[Pack], Iterable[str]]) -> Phrases[str]:
         """Return entries that mean the language they are said in."""

@@ -15,6 +15,7 @@ from typing import Annotated
 
 from pydantic import Field, ValidationError
 
+from flows.alarms import Harm
 from flows.reader.danger_pack import Danger
 from flows.reader.field_pack import JobWords, Picking, Spraying, VesselWords, WaterWords
 from flows.reader.money_pack import MoneyWords
@@ -132,14 +133,12 @@ class Alarm(Section):
     """Words that call for safety before anything else.
 
     Attributes:
-        poison: words of poisoning.
-        injury: words of any other harm to a body.
         distress: words of self-harm.
+        harms: words of each kind of harm to a body.
     """
 
-    poison: AtLeastOne
-    injury: AtLeastOne
     distress: AtLeastOne
+    harms: Mapping[Harm, AtLeastOne]
 
 
 class Warnings(Section):

@@ -82,11 +82,9 @@ def _emergency(text: Text) -> Input | None:
     lexicon, tokens = text.scan.lexicon, text.scan.tokens
     if lexicon.dangers.nothing_happened(tokens):
         return None
-    listed = ((Harm.POISON, lexicon.poison), (Harm.INJURY, lexicon.injury))
-    found = [harm for harm in Harm if _endangered(text, harm)]
-    found += [harm for harm, phrases in listed if _alarmed(text, harm, phrases)]
-    # Where both kinds are told, poison wins: its text says what must be done before the clinic.
-    harm = next((harm for harm in Harm if harm in found), None)
+    # The gravest is the first: of poison is said what must be done before the clinic.
+    told = (harm for harm in Harm if _endangered(text, harm) or _alarmed(text, harm, lexicon.harms[harm]))
+    harm = next(told, None)
     return Emergency(text=text.scan.shown, harm=harm) if harm else None
 
 

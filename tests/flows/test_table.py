@@ -270,7 +270,9 @@ def test_two_ends_texts_where_that_is_asked(state: State) -> None:
     ("words", "text_id"),
     [
         ("he drank poison", "emergency"),
-        ("bitten by a snake", "emergency_hurt"),
+        ("bitten by a snake", "emergency_snake"),
+        ("panga limemkata mkono", "emergency_hurt"),
+        ("there was a road accident", "emergency_unclear"),
         ("kujiua", "distress"),
     ],
 )

@@ -6,6 +6,7 @@ from importlib.resources import files
 
 import pytest
 
+from flows.alarms import Harm
 from flows.alphabet import septets
 from flows.catalogue import NEEDS_REVIEW, read_catalogues
 from flows.longest import longest_of
@@ -100,22 +101,73 @@ def test_a_finding_is_answered_without_a_spray(language: str) -> None:
     assert all(word in text for word in words[language])
 
 
+FIRST_AID = [text_id for text_id, text in TEXTS.items() if text.kind is Kind.FIRST_AID]
+
+
 def test_every_first_aid_text_bears_the_mark_of_waiting() -> None:
     """Nobody has approved the wording, so a real gateway must be able to see that."""
-    first_aid = [text_id for text_id, text in TEXTS.items() if text.kind is Kind.FIRST_AID]
-
-    assert 6 == len(first_aid)
-    for text_id in first_aid:
+    assert 2 * (len(Harm) + 1) == len(FIRST_AID)
+    for text_id in FIRST_AID:
         assert all(NEEDS_REVIEW in CATALOGUES[language][text_id].flags for language in LANGUAGES)
 
 
-def test_the_first_aid_for_a_wound_says_how_to_stop_the_blood() -> None:
-    """Press with a clean cloth, raise, leave the cloth on: first aid as it is commonly taught, from memory."""
-    steps = {
-        "en": ("press", "clean cloth", "raise", "do not take the cloth off"),
-        "sw": ("bana", "kitambaa safi", "inua", "usikitoe"),
-    }
+# What each says, in the order of `LANGUAGES`: first aid as it is commonly taught. Common practice, no source.
+STEPS = {
+    "emergency": (
+        "take off wet clothes|wash skin|rinse eyes 15 minutes|not make them vomit|label|clinic",
+        "vua nguo|osha ngozi|suuza macho kwa maji dakika 15|usimtapishe|lebo|kliniki",
+    ),
+    "emergency_fire": (
+        "everybody out|far away|not go back in|lie down and roll|water",
+        "watoe watu wote|mbali|msirudi|lala chini, bingirika|maji",
+    ),
+    "emergency_shock": (
+        "not touch|switch off|away from wires|clinic",
+        "usimguse|zima umeme|mbali na waya|kliniki",
+    ),
+    "emergency_snake": (
+        "keep still|not cut, suck or tie|hospital",
+        "usitembee|usichanje|usilinyonye|usilifunge|hospitali",
+    ),
+    "emergency_hurt": (
+        "press|clean cloth|raise|do not take the cloth off|clinic",
+        "bana|kitambaa safi|inua|usikitoe|kliniki",
+    ),
+    "emergency_burns": (
+        "running water for 20 minutes|no oil, no ice|clean cloth|clinic",
+        "mwagia maji safi dakika 20|usipake mafuta wala barafu|kitambaa safi|kliniki",
+    ),
+    "emergency_heat": (
+        "shade|wet the skin|only if wide awake|clinic",
+        "kivulini|mloweshe|tu akiwa macho|kliniki",
+    ),
+    "emergency_unclear": (
+        "away from danger|call people|on their side|no food or drink|clinic",
+        "penye hatari|iteni watu|ubavu|usimpe chakula wala maji|kliniki",
+    ),
+    "distress": (
+        "you matter|not alone|stay with somebody|a person here will read",
+        "wewe ni wa thamani|hauko peke yako|kaa na mtu|mtu wetu atausoma",
+    ),
+}
 
-    for language, words in steps.items():
-        for text_id in ("emergency_hurt", "emergency_hurt_no_number"):
-            assert [] == [word for word in words if word not in CATALOGUES[language][text_id].text]
+
+@pytest.mark.parametrize("text_id", FIRST_AID)
+def test_first_aid_says_what_is_commonly_taught(text_id: str) -> None:
+    """The steps of its kind, with a number to call and without, and no product or oil to put on anything."""
+    wanted = dict(zip(("en", "sw"), STEPS[text_id.removesuffix("_no_number")], strict=True))
+
+    for language, steps in wanted.items():
+        said = CATALOGUES[language][text_id].text.casefold()
+        assert [] == [step for step in steps.split("|") if step not in said]
+
+
+@pytest.mark.parametrize("text_id", [one for one in FIRST_AID if not one.endswith("_no_number")])
+@pytest.mark.parametrize("language", LANGUAGES)
+def test_first_aid_without_a_number_says_the_rest_of_it(text_id: str, language: str) -> None:
+    """Only the call falls away where the programme has set no number."""
+    with_number, without = (CATALOGUES[language][one].text for one in (text_id, f"{text_id}_no_number"))
+    kept = [sentence for sentence in re.split(r"(?<=[.?]) ", with_number) if "{number}" not in sentence]
+
+    assert "{number}" in with_number
+    assert [] == [sentence for sentence in kept if sentence not in without]

@@ -119,7 +119,7 @@ def test_a_stranger_moves_nothing(village: Village, words: str) -> None:
     [
         pytest.param("my son drank spray", "POISON? Move away.", id="english"),
         pytest.param("mtoto amekunywa dawa", "SUMU? Sogea mbali.", id="swahili-from-an-english-farmer"),
-        pytest.param("I want to die", "You are not alone", id="distress"),
+        pytest.param("I want to die", "you are not alone", id="distress"),
     ],
 )
 @pytest.mark.parametrize(
@@ -145,7 +145,7 @@ def test_an_emergency_is_answered_whatever_else_is_open(
     ("words", "answered_with"),
     [
         ("nimekunywa dawa", "SUMU?"),
-        ("my brother was bitten by a snake", "Hurt?"),
+        ("my brother was bitten by a snake", "SNAKE BITE?"),
         ("anatoka damu", "Kuna aliyeumia?"),
     ],
 )

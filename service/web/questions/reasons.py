@@ -10,7 +10,13 @@ from service.web.words import LANGUAGES, worded
 
 _OF_HARM: Final[Mapping[str, str]] = {
     Harm.POISON: "Words of poisoning: somebody may have swallowed, breathed in or touched something harmful.",
-    Harm.INJURY: "Words of an injury, a bite or fainting: somebody may be hurt.",
+    Harm.FIRE: "Words of fire: somebody may be in it, or burnt.",
+    Harm.SHOCK: "Words of an electric shock: somebody may have touched a wire.",
+    Harm.SNAKE: "Words of a snake bite: somebody may have been bitten.",
+    Harm.INJURY: "Words of a wound or of blood: somebody may be bleeding.",
+    Harm.BURNS: "Words of burns: somebody may be burnt or scalded.",
+    Harm.HEAT: "Words of fainting or of too much sun: somebody may have collapsed.",
+    Harm.UNCLEAR: "Somebody may be hurt or in danger: the text does not tell clearly how.",
 }
 _OF_INTENT: Final[Mapping[str, str]] = {
     "distress": "Words of despair: somebody may want to harm themselves.",

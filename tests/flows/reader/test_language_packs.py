@@ -6,11 +6,12 @@ import pytest
 from babel import Locale
 from rapidfuzz.distance import OSA
 
+from flows.alarms import Harm
 from flows.inputs import Words
 from flows.reader import Intent, PackError, Packs, Reading, load_packs
 from flows.reader.lexicon import words_of
 from flows.reader.normalise import key_of
-from flows.reader.pack import read_packs
+from flows.reader.pack import Pack, read_packs
 from flows.reader.phrases import Phrases
 from tests.command_words import command_words, main_word, pack_of
 
@@ -28,6 +29,13 @@ def test_shipped_languages() -> None:
     assert {"HARVEST", "PICKED", "DONE", "YES"} <= command_words(pack_of("en"))
     assert {"VUNA", "NIMEVUNA", "WAMEMALIZA"} <= command_words(pack_of("sw"))
     assert "STOPP" not in command_words(pack_of("en"))
+
+
+@pytest.mark.parametrize("pack", PACKS, ids=lambda pack: pack.language)
+def test_every_language_knows_words_of_every_harm(pack: Pack) -> None:
+    """A kind without words would have first aid that nobody is ever sent."""
+    assert set(Harm) == pack.alarm.harms.keys()
+    assert set(Harm) - {Harm.UNCLEAR} <= {pair.harm for pair in pack.danger.pairs.values()}
 
 
 def test_no_two_commands_are_one_slip_apart() -> None:

@@ -78,28 +78,62 @@ i am vomiting
 my goat boy ate the pesticide
 chemicals, my stomach hurts
 """
-HURT = """
-nyoka kaniuma
-nyoka amemuuma mtoto
-mtoto kaumwa na nyoka
-kagongwa na nyoka shambani
-mke wangu amengatwa na nyoka
-kazimia shambani
-hajitambui
-damu inamtoka sana
-kajikata na panga
-nyumba inaungua
-mtoto kaungua
-a snake has bit my wife
-my daughter was bitten by a cobra
-snake bite
-he is losing blood
-lots of blood coming out
-i cut my hand badly
-the house is on fire
-he fainted
-not breathing
-"""
+HURT = {
+    Harm.SNAKE: (
+        "nyoka kaniuma",
+        "nyoka amemuuma mtoto",
+        "mtoto kaumwa na nyoka",
+        "kagongwa na nyoka shambani",
+        "mke wangu amengatwa na nyoka",
+        "a snake has bit my wife",
+        "my daughter was bitten by a cobra",
+        "snake bite",
+        "snake bit him and he is bleeding",
+        "something bit him, two holes on the leg",
+    ),
+    Harm.FIRE: (
+        "nyumba inaungua",
+        "the house is on fire",
+        "moto ghalani watu wako ndani",
+        "fire in our store and my son is burnt",
+    ),
+    Harm.SHOCK: (
+        "he got a shock from electricity and fell",
+        "my son touched a live wire",
+        "umeme umempiga, ameanguka",
+        "stima imemshika kaka",
+        "power line hit by my brother, not breathing",
+    ),
+    Harm.INJURY: (
+        "damu inamtoka sana",
+        "kajikata na panga",
+        "he is losing blood",
+        "lots of blood coming out",
+        "i cut my hand badly",
+        "panga limemkata mguu",
+    ),
+    Harm.BURNS: (
+        "mtoto kaungua",
+        "hot porridge fell on the baby",
+        "maji ya moto yamemwagikia mtoto",
+    ),
+    Harm.HEAT: (
+        "kazimia shambani",
+        "he fainted",
+        "she collapsed in the hot sun",
+        "kibarua ameanguka juani",
+    ),
+    Harm.UNCLEAR: (
+        "hajitambui",
+        "not breathing",
+        "he broke his arm",
+        "amevunjika mguu",
+        "struck by lightning",
+        "amepigwa na radi",
+        "mbwa amemuuma mtoto",
+        "a dog bit my son",
+    ),
+}
 ORDINARY = """
 dawa ya wadudu nitumie ipi
 nimepulizia dawa jana
@@ -226,10 +260,10 @@ def test_somebody_may_be_poisoned(says: Says, text: str) -> None:
     assert Emergency(text=text, harm=Harm.POISON) == says(text).input
 
 
-@pytest.mark.parametrize("text", _lines(HURT))
-def test_somebody_is_hurt(says: Says, text: str) -> None:
-    """Snakes, blood, fire and fainting have first aid of their own."""
-    assert Emergency(text=text, harm=Harm.INJURY) == says(text).input
+@pytest.mark.parametrize(("harm", "text"), [(harm, text) for harm, texts in HURT.items() for text in texts])
+def test_somebody_is_hurt(says: Says, harm: Harm, text: str) -> None:
+    """Each kind has first aid of its own; where two are told the graver wins, and where none is clear the general."""
+    assert Emergency(text=text, harm=harm) == says(text).input
 
 
 @pytest.mark.parametrize("text", _lines(ORDINARY))
@@ -240,7 +274,8 @@ def test_talk_of_farming_is_no_alarm(says: Says, text: str) -> None:
 
 def test_the_tables_are_as_wide_as_they_claim() -> None:
     """A row that falls away unseen would take its kind of wording with it."""
-    assert (80, 110) <= (len(_lines(POISON_SW + POISON_EN + HURT)), len(_lines(ORDINARY)))
+    assert (60, 110) <= (len(_lines(POISON_SW + POISON_EN)), len(_lines(ORDINARY)))
+    assert set(Harm) == {Harm.POISON, *HURT}
 
 
 @pytest.mark.parametrize(

@@ -288,23 +288,23 @@ def test_safety_comes_first(
 
 
 @pytest.mark.parametrize(
-    "text",
+    ("text", "harm"),
     [
-        "my husband is beating me",
-        "bosi wangu ananipiga",
-        "ameng'atwa na nyoka",
-        "bitten by a snake",
-        "my brother is bleeding",
-        "he got an electric shock",
-        "she fainted in the field",
-        "the store is on fire",
-        "amepigwa na umeme",
-        "anatoka damu",
+        ("my husband is beating me", Harm.UNCLEAR),
+        ("bosi wangu ananipiga", Harm.UNCLEAR),
+        ("ameng'atwa na nyoka", Harm.SNAKE),
+        ("bitten by a snake", Harm.SNAKE),
+        ("my brother is bleeding", Harm.INJURY),
+        ("he got an electric shock", Harm.SHOCK),
+        ("she fainted in the field", Harm.HEAT),
+        ("the store is on fire", Harm.FIRE),
+        ("amepigwa na umeme", Harm.SHOCK),
+        ("anatoka damu", Harm.INJURY),
     ],
 )
-def test_other_harm_is_told_from_poison(says: Says, text: str) -> None:
+def test_other_harm_is_told_from_poison(says: Says, text: str, harm: Harm) -> None:
     """A bite, a burn, a shock or a fall needs other first aid than poison."""
-    assert Emergency(text=text, harm=Harm.INJURY) == says(text).input
+    assert Emergency(text=text, harm=harm) == says(text).input
 
 
 def test_plants_that_die_are_no_distress(says: Says) -> None:

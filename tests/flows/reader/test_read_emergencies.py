@@ -225,6 +225,10 @@ after spraying when can i pick
 since spraying the mites are fewer
 after spraying the leaves turned yellow
 i was spraying when rain started
+electricity prices hit my pocket
+nyoka wamejaa kwenye matandazo
+moto wa kupikia
+matunda yameungua na jua
 """
 
 

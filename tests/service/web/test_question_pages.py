@@ -7,6 +7,7 @@ from typing import Final
 import pytest
 from sqlalchemy import select
 
+from flows.alarms import Harm
 from service.core.rights import Role
 from service.db.tables import outbox, speech, staff
 from tests.stand_in_house import NUMBERS, Planter
@@ -106,6 +107,37 @@ def test_an_alarm_says_why_and_whom_to_call(desk: Desk, planter: Planter, path: 
     assert '<p class="said" lang="sw">mtoto amekunywa dawa ya kuua wadudu</p>' in page
     assert 'action="/questions/DAWA/number"' in unfolded
     assert 1 == page.count('action="/questions/DAWA/number"')
+
+
+def test_each_kind_of_harm_is_told_in_words(desk: Desk, planter: Planter) -> None:
+    """An officer who calls back knows before the first word what may have happened."""
+    for harm in Harm:
+        farmer, phone = planter.farmer("Asha Mwarobi", language="en")
+        read = {"intent": "emergency", "understood": {"harm": harm.value}, "language": "en"}
+        text = planter.text_in(phone, "help", ago=timedelta(minutes=8), farmer_id=farmer, **read)
+        planter.question(
+            phone,
+            "help",
+            ago=timedelta(minutes=8),
+            farmer_id=farmer,
+            urgency="emergency",
+            code=f"X{harm.value.upper()}",
+            inbound_id=text,
+        )
+    said = {harm: desk.text(f"/questions/X{harm.value.upper()}") for harm in Harm}
+    told = {
+        Harm.POISON: "Words of poisoning",
+        Harm.FIRE: "Words of fire",
+        Harm.SHOCK: "Words of an electric shock",
+        Harm.SNAKE: "Words of a snake bite",
+        Harm.INJURY: "Words of a wound or of blood",
+        Harm.BURNS: "Words of burns",
+        Harm.HEAT: "Words of fainting or of too much sun",
+        Harm.UNCLEAR: "the text does not tell clearly how",
+    }
+
+    assert told.keys() == said.keys()
+    assert [] == [harm for harm, words in told.items() if words not in said[harm]]
 
 
 def test_an_alarm_is_answered_in_the_language_of_its_words(desk: Desk, planter: Planter) -> None:
