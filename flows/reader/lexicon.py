@@ -18,6 +18,7 @@ from flows.reader.normalise import key_of
 from flows.reader.opt_out_words import OptOutWords
 from flows.reader.pack import Intent, NumberWords, Pack
 from flows.reader.phrases import Phrases
+from flows.reader.picking_lexicon import picking_lexicon
 from flows.reader.time_words import pairs_of, time_words
 from flows.reader.vessel_lexicon import vessel_lexicon
 from flows.reader.water_lexicon import water_lexicon
@@ -77,6 +78,7 @@ class Lexicon:
         )
         self.fractions = Phrases(pairs_of(packs, lambda pack: pack.numbers.fractions))
         self.less = Phrases(pairs_of(packs, lambda pack: pack.numbers.less))
+        self.more = Phrases(pairs_of(packs, lambda pack: pack.numbers.more))
         self.joiners = self._list(lambda pack: pack.numbers.joiners)
         self.greetings = self._list(lambda pack: pack.talk.greetings)
         self.thanks = self._list(lambda pack: pack.talk.thanks)
@@ -103,6 +105,7 @@ class Lexicon:
         self.picking = self._spoken(_picking_words)
         self.fields = self._list(lambda pack: pack.picking.fields)
         self.other_goods = self._list(lambda pack: pack.picking.other)
+        self.beside_picking = picking_lexicon(packs)
         self.picking_beside = self._list(lambda pack: pack.picking.beside)
         self.job_words = dict(pairs_of(packs, lambda pack: pack.job_words.same))
         self.job_forms = tuple(

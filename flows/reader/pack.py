@@ -164,6 +164,7 @@ class NumberWords(Section):
         scales: hundred and thousand.
         fractions: parts of one.
         less: parts taken away from the number before.
+        more: parts added to the number before without a word that joins.
     """
 
     scale_first: bool
@@ -176,6 +177,7 @@ class NumberWords(Section):
     scales: Mapping[str, Annotated[int, Field(ge=100, le=1000)]]
     fractions: Mapping[str, Decimal]
     less: Mapping[str, Decimal]
+    more: Mapping[str, Decimal] = {}
 
 
 class Units(Section):

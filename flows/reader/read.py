@@ -22,7 +22,7 @@ from flows.reader.opting_out import opt_out
 from flows.reader.pack import Intent
 from flows.reader.phrased import phrased
 from flows.reader.phrases import Phrases
-from flows.reader.picked import number, of_fields, of_one, picked, weight_of_a_day
+from flows.reader.picked import number, of_fields, of_one, picked, weight_of_a_day, weight_told
 from flows.reader.replies import correction, greeting, no_harvest
 from flows.reader.scan import Scan, scan
 from flows.reader.slots import slots_of
@@ -262,6 +262,7 @@ _RULES: Final[tuple[Callable[[Text], Input | None], ...]] = (
     picked,
     of_fields,
     weight_of_a_day,
+    weight_told,
     _offered_in_part,
     _words,
 )
