@@ -12,6 +12,7 @@ from itertools import product
 from typing import Final
 
 from flows.inputs import Unit
+from flows.reader.asking_words import Asking, asking_words
 from flows.reader.danger import Dangers
 from flows.reader.money_lexicon import money_lexicon
 from flows.reader.normalise import key_of
@@ -178,6 +179,11 @@ class Lexicon:
         ]
         numbers = (word for words in self.numbers for word in (*words.ones, *words.tens, *words.scales))
         return frozenset().union(*(phrases.words() for phrases in known), map(key_of, numbers))
+
+    @cached_property
+    def asking(self) -> Mapping[str, Asking]:
+        """The questions that answers of ours settle, by name."""
+        return asking_words(self._packs)
 
     def _list(self, entries: Callable[[Pack], Iterable[str]]) -> Phrases[None]:
         return Phrases((entry, None) for pack in self._packs for entry in entries(pack))

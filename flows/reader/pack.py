@@ -15,6 +15,7 @@ from typing import Annotated
 
 from pydantic import Field, ValidationError
 
+from flows.reader.asking_pack import AskingPack
 from flows.reader.danger_pack import Danger
 from flows.reader.field_pack import JobWords, Picking, Spraying, VesselWords, WaterWords
 from flows.reader.money_pack import MoneyWords
@@ -241,6 +242,7 @@ class Pack(Section):
     verbs: Verbs = Verbs()
     already: Already = Already()
     picking: Picking
+    asking: AskingPack
     job_words: JobWords
     stop: StopWords
     opting_out: OptingOut

@@ -12,6 +12,7 @@ from typing import Final
 
 from flows.alarms import Distress, Emergency, Harm
 from flows.inputs import Cancel, Input, No, Number, Stop, Understood, Words, Yes
+from flows.reader.asking import asked
 from flows.reader.commands import MOST_WORDS, find_command
 from flows.reader.given import Given
 from flows.reader.job_words import job_words
@@ -254,6 +255,7 @@ _RULES: Final[tuple[Callable[[Text], Input | None], ...]] = (
     _anger,
     _answer,
     _opt_out_unsure,
+    asked,
     of_one,
     vessel_told,
     number,
