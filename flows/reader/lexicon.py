@@ -22,6 +22,7 @@ from flows.reader.phrases import Phrases
 from flows.reader.picking_lexicon import picking_lexicon
 from flows.reader.time_words import pairs_of, time_words
 from flows.reader.vessel_lexicon import vessel_lexicon
+from flows.reader.vowels import by_consonants
 from flows.reader.water_lexicon import water_lexicon
 from flows.templates import TEMPLATES
 
@@ -179,6 +180,17 @@ class Lexicon:
         ]
         numbers = (word for words in self.numbers for word in (*words.ones, *words.tens, *words.scales))
         return frozenset().union(*(phrases.words() for phrases in known), map(key_of, numbers))
+
+    @cached_property
+    def long_units(self) -> tuple[str, ...]:
+        """The units that are known where they are glued to another word, the longest first."""
+        known = (word for word in self.units.words() if len(word) > 1)
+        return tuple(sorted(known, key=len, reverse=True))
+
+    @cached_property
+    def picking_bare(self) -> Mapping[str, Sequence[str]]:
+        """The words that report a picking, by their consonants."""
+        return by_consonants(self.picking.words())
 
     @cached_property
     def asking(self) -> Mapping[str, Asking]:

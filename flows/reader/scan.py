@@ -9,6 +9,7 @@ from typing import Final
 from flows.reader.amounts import Amount, amounts
 from flows.reader.date_patterns import find_dates
 from flows.reader.dates import Said
+from flows.reader.glued import parted
 from flows.reader.lexicon import Lexicon
 from flows.reader.normalise import Kind, Token, plain, shown, tokens
 from flows.reader.phrases import Phrases
@@ -63,7 +64,7 @@ def scan(text: str, lexicon: Lexicon, today: date) -> Scan:
     """Take `text` apart; never raises."""
     printable = shown(text)
     simple = plain(printable)
-    row = tokens(simple)
+    row = parted(tokens(simple), lexicon)
     greeted = places_of(row, lexicon.greetings) | places_of(row, lexicon.thanks)
     said = find_dates(row, lexicon, today)
     days = tuple(day for day in said if not day.weak)

@@ -32,6 +32,11 @@ YESTERDAY = TODAY - timedelta(days=1)
         ("l4 kg today", 14_000, TODAY),
         ("nimechuma kilo mbili unusu", 2500, None),
         ("vuna kilo tatu u nusu", 3500, None),
+        ("HARVESTKG7", 7000, None),
+        ("picked fivekg today", 5000, TODAY),
+        ("nimechuma kilotatu", 3000, None),
+        ("nlichma kilo 5 jana", 5000, YESTERDAY),
+        ("we gthrd 4 kg", 4000, None),
         # Numbers of other things.
         ("4 women picked 9 kg in 3 hours", 9000, None),
         ("picked 6 kg, 2 of us, call 0621 234 513", 6000, None),
