@@ -197,6 +197,11 @@ class Lexicon:
         """The questions that answers of ours settle, by name."""
         return asking_words(self._packs)
 
+    @cached_property
+    def correcting(self) -> Phrases[None]:
+        """What says that a weight is put right."""
+        return self._list(lambda pack: pack.talk.correcting)
+
     def _list(self, entries: Callable[[Pack], Iterable[str]]) -> Phrases[None]:
         return Phrases((entry, None) for pack in self._packs for entry in entries(pack))
 

@@ -112,6 +112,7 @@ class Talk(Section):
         thanks: words that thank.
         between: words that stand between the answers our questions offer, and mean nothing in one sent back.
         every: words for all jobs of a list.
+        correcting: what says that a weight is put right.
         no_harvest: what says that nothing was picked.
     """
 
@@ -119,6 +120,7 @@ class Talk(Section):
     thanks: AtLeastOne
     between: Entries
     every: AtLeastOne
+    correcting: AtLeastOne
     no_harvest: AtLeastOne
     function: Entries
     negations: AtLeastOne
