@@ -32,7 +32,11 @@ _ANSWERED: Final[Mapping[str, Input | None]] = {
 def asked(text: Text) -> Input | None:
     """Read a question that has an answer of ours, where it counts no weights."""
     scan = text.scan
-    if len(scan.tokens) > _MOST_TOKENS or any(amount.unit or amount.thing for amount in scan.amounts):
+    if (
+        not scan.content
+        or len(scan.tokens) > _MOST_TOKENS
+        or any(amount.unit or amount.thing for amount in scan.amounts)
+    ):
         return None
     for name, meant in _ANSWERED.items():
         words = scan.lexicon.asking[name]

@@ -37,6 +37,8 @@ def no_harvest(scan: Scan) -> Harvest | None:
 def correction(scan: Scan) -> Correct | None:
     """Read "no, it is 8.5, not 7.5", "siyo 7.5 ni 8.5", "no 8.5"."""
     weights = [amount for amount in scan.amounts if amount.thing is None]
+    if not scan.amounts or scan.days or scan.question or scan.below_zero:
+        return None
     put_right = places_of(scan.tokens, scan.lexicon.correcting)
     plain = all(
         place in put_right
@@ -45,7 +47,7 @@ def correction(scan: Scan) -> Correct | None:
         or (put_right and scan.word(place) in scan.lexicon.picking)
         for place in scan.content
     )
-    if not plain or scan.days or scan.question or scan.below_zero or len(weights) != len(scan.amounts):
+    if not plain or len(weights) != len(scan.amounts):
         return None
     denied = [amount for amount in weights if amount.start and _denies(scan, amount.start - 1)]
     if len(weights) == 1:
