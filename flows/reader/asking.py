@@ -38,6 +38,8 @@ def asked(text: Text) -> Input | None:
         or any(amount.unit or amount.thing for amount in scan.amounts)
     ):
         return None
+    if not scan.has(scan.lexicon.asked_about):
+        return None
     for name, meant in _ANSWERED.items():
         words = scan.lexicon.asking[name]
         if not scan.has(words.about) or not scan.has(words.how) or scan.has(words.never):

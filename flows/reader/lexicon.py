@@ -198,6 +198,13 @@ class Lexicon:
         return asking_words(self._packs)
 
     @cached_property
+    def asked_about(self) -> Phrases[None]:
+        """What any of these questions is about: most texts are about none of it, and one look tells."""
+        return self._list(
+            lambda pack: [word for name in self.asking for word in getattr(pack.asking, name).about]
+        )
+
+    @cached_property
     def correcting(self) -> Phrases[None]:
         """What says that a weight is put right."""
         return self._list(lambda pack: pack.talk.correcting)
