@@ -1,5 +1,6 @@
 """Numbers with their unit of weight: kilo 7 na robo, 12,5 kg, half a kilo, 12 kg 500 g."""
 
+import re
 from collections.abc import Sequence
 from collections.abc import Set as AbstractSet
 from dataclasses import dataclass
@@ -109,6 +110,9 @@ def _tail(tokens: Sequence[Token], place: int, lexicon: Lexicon) -> tuple[int, D
     less = lexicon.less.at(tokens, place)
     if less is not None:
         return less[0], -less[1]
+    more = lexicon.more.at(tokens, place)
+    if more is not None:
+        return more
     joined = lexicon.joiners.at(tokens, place)
     part = lexicon.fractions.at(tokens, joined[0]) if joined else None
     return part or (place, Decimal())
@@ -126,7 +130,17 @@ def _thing(tokens: Sequence[Token], place: int, lexicon: Lexicon) -> tuple[int, 
 def _kilos_and_grams(kilos: Amount, grams: Amount, tokens: Sequence[Token], lexicon: Lexicon) -> bool:
     joined = lexicon.joiners.at(tokens, kilos.end)
     near = grams.start in {kilos.end, joined[0] if joined else kilos.end}
-    return near and kilos.unit is Unit.KILO and grams.unit is Unit.GRAM and grams.value < _GRAMS[Unit.KILO]
+    weighs = grams.unit is Unit.GRAM or _glued(tokens, grams)
+    return near and kilos.unit is Unit.KILO and weighs and grams.value < _GRAMS[Unit.KILO]
+
+
+def _glued(tokens: Sequence[Token], grams: Amount) -> bool:
+    """Return whether three figures follow a unit without a space, as in "11kg700"; apart they may be a price."""
+    token, before = tokens[grams.start], tokens[grams.start - 1]
+    three = (
+        grams.unit is None and grams.end == grams.start + 1 and re.fullmatch(r"\d{3}", token.key) is not None
+    )
+    return three and token.end - len(token.raw) == before.end
 
 
 def _together(kilos: Amount, grams: Amount) -> Amount:

@@ -85,9 +85,13 @@ def find_command(scan: Scan) -> Found | None:
 
 
 def _leading(scan: Scan) -> tuple[int, ...]:
-    """Return the words that carry meaning, without a leading "ok" and an "already"."""
+    """Return the words that carry meaning, without a leading "ok", "already" or "mm"."""
     content = scan.content
-    while len(content) > 1 and (_agrees(scan, content[0]) or _already(scan, content[0])):
+    while len(content) > 1 and (
+        _agrees(scan, content[0])
+        or _already(scan, content[0])
+        or scan.word(content[0]) in scan.lexicon.water.millimetres
+    ):
         content = content[1:]
     return content
 

@@ -14,7 +14,11 @@ class Picking(Section):
         fields: what tells one of several fields.
         none: what says that nothing will be brought, where that is asked.
         beside: words that change nothing about a picking: who of the family picked, why not more.
+        people: who may have picked; where no picking is told, a weight may be their own.
         other: what else is weighed: beside it a weight may not be of our fruit.
+        counted_before: what, before a number, says that it counts no kilos: an hour, a row, people.
+        counted_behind: the same behind a number.
+        each: what says that a weight is of one thing among several.
     """
 
     subjects: Entries = ()
@@ -24,7 +28,11 @@ class Picking(Section):
     fields: Entries
     none: AtLeastOne
     beside: Entries = ()
+    people: Entries = ()
     other: Entries = ()
+    counted_before: Entries = ()
+    counted_behind: Entries = ()
+    each: Entries = ()
 
 
 class JobWords(Section):

@@ -13,14 +13,17 @@ from typing import Final
 
 from flows.alarms import Harm
 from flows.inputs import Unit
+from flows.reader.asking_words import Asking, asking_words
 from flows.reader.danger import Dangers
 from flows.reader.money_lexicon import money_lexicon
 from flows.reader.normalise import key_of
 from flows.reader.opt_out_words import OptOutWords
 from flows.reader.pack import Intent, NumberWords, Pack
 from flows.reader.phrases import Phrases
+from flows.reader.picking_lexicon import picking_lexicon
 from flows.reader.time_words import pairs_of, time_words
 from flows.reader.vessel_lexicon import vessel_lexicon
+from flows.reader.vowels import by_consonants
 from flows.reader.water_lexicon import water_lexicon
 from flows.templates import TEMPLATES
 
@@ -78,6 +81,7 @@ class Lexicon:
         )
         self.fractions = Phrases(pairs_of(packs, lambda pack: pack.numbers.fractions))
         self.less = Phrases(pairs_of(packs, lambda pack: pack.numbers.less))
+        self.more = Phrases(pairs_of(packs, lambda pack: pack.numbers.more))
         self.joiners = self._list(lambda pack: pack.numbers.joiners)
         self.greetings = self._list(lambda pack: pack.talk.greetings)
         self.thanks = self._list(lambda pack: pack.talk.thanks)
@@ -103,6 +107,7 @@ class Lexicon:
         self.picking = self._spoken(_picking_words)
         self.fields = self._list(lambda pack: pack.picking.fields)
         self.other_goods = self._list(lambda pack: pack.picking.other)
+        self.beside_picking = picking_lexicon(packs)
         self.picking_beside = self._list(lambda pack: pack.picking.beside)
         self.job_words = dict(pairs_of(packs, lambda pack: pack.job_words.same))
         self.job_forms = tuple(
@@ -175,6 +180,34 @@ class Lexicon:
         ]
         numbers = (word for words in self.numbers for word in (*words.ones, *words.tens, *words.scales))
         return frozenset().union(*(phrases.words() for phrases in known), map(key_of, numbers))
+
+    @cached_property
+    def long_units(self) -> tuple[str, ...]:
+        """The units that are known where they are glued to another word, the longest first."""
+        known = (word for word in self.units.words() if len(word) > 1)
+        return tuple(sorted(known, key=len, reverse=True))
+
+    @cached_property
+    def picking_bare(self) -> Mapping[str, Sequence[str]]:
+        """The words that report a picking, by their consonants."""
+        return by_consonants(self.picking.words())
+
+    @cached_property
+    def asking(self) -> Mapping[str, Asking]:
+        """The questions that answers of ours settle, by name."""
+        return asking_words(self._packs)
+
+    @cached_property
+    def asked_about(self) -> Phrases[None]:
+        """What any of these questions is about: most texts are about none of it, and one look tells."""
+        return self._list(
+            lambda pack: [word for name in self.asking for word in getattr(pack.asking, name).about]
+        )
+
+    @cached_property
+    def correcting(self) -> Phrases[None]:
+        """What says that a weight is put right."""
+        return self._list(lambda pack: pack.talk.correcting)
 
     def _list(self, entries: Callable[[Pack], Iterable[str]]) -> Phrases[None]:
         return Phrases((entry, None) for pack in self._packs for entry in entries(pack))

@@ -23,7 +23,7 @@ from flows.reader.traded import cost, prices, sale
 from flows.reader.vessels import filled
 from flows.reader.warnings import warning_in
 from flows.reader.watered import rain, water
-from flows.reader.weights import contained, day_in, doubts_about, of_days
+from flows.reader.weights import contained, day_in, doubts_about, of_days, weights_in
 from flows.wishes import Alerts, Language, Records
 
 # Words that carry meaning in a report of a picking without a weight: more is a sentence about the picking.
@@ -35,7 +35,7 @@ def harvest(given: Given) -> Input:
     scan = given.scan
     if scan.has(scan.lexicon.negations):
         return given.sentence("a negation beside the picking")
-    weights = [amount for amount in scan.amounts if amount.thing is None]
+    weights = weights_in(scan)
     if not weights and (scan.question or len(given.found.others) >= _BARE_HARVEST):
         return given.sentence("a sentence about picking, no weight")
     on = day_in(scan)

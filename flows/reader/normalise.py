@@ -37,6 +37,9 @@ _O_FOR_ZERO: Final = re.compile(
     r"|(?<![^\W_])[oO]+(?=[.,]?\d)"  # o.5, o7
 )
 _ZERO_FOR_O: Final = re.compile(r"(?<=[^\W\d_])0(?=[^\W\d_])")  # st0p, d0ne
+# "l2 kg", "14 . 5 kg": only where a kilo follows, since a letter may name a row and a full stop end a sentence.
+_L_FOR_ONE: Final = re.compile(r"(?<![^\W_])[lI](?=\d{1,2}(?:[.,]\d+)?\s?(?:kg|kilo))")
+_APART: Final = re.compile(r"(?<=\d) \. ?(?=\d{1,3}\s?(?:kg|kilo))|(?<=\d)\. (?=\d{1,3}\s?(?:kg|kilo))")
 _TOKEN: Final = re.compile(
     r"""
     (?P<day>(?<![\d/.\-])\d{1,4}([/.\-])\d{1,2}\2\d{1,4}(?!\d))
@@ -88,7 +91,8 @@ def plain(text: str) -> str:
     composed = unicodedata.normalize("NFKC", simple).replace("\N{FRACTION SLASH}", "/")
     # A mark that found no letter to join would cut the word it stands in.
     whole = "".join(char for char in composed[:LONGEST] if not unicodedata.combining(char))
-    return _O_FOR_ZERO.sub(lambda found: "0" * len(found[0]), _ZERO_FOR_O.sub("o", whole))
+    figures = _O_FOR_ZERO.sub(lambda found: "0" * len(found[0]), _ZERO_FOR_O.sub("o", whole))
+    return _APART.sub(".", _L_FOR_ONE.sub("1", figures))
 
 
 def key_of(word: str) -> str:

@@ -16,6 +16,7 @@ from typing import Annotated
 from pydantic import Field, ValidationError
 
 from flows.alarms import Harm
+from flows.reader.asking_pack import AskingPack
 from flows.reader.danger_pack import Danger
 from flows.reader.field_pack import JobWords, Picking, Spraying, VesselWords, WaterWords
 from flows.reader.money_pack import MoneyWords
@@ -112,6 +113,7 @@ class Talk(Section):
         thanks: words that thank.
         between: words that stand between the answers our questions offer, and mean nothing in one sent back.
         every: words for all jobs of a list.
+        correcting: what says that a weight is put right.
         no_harvest: what says that nothing was picked.
     """
 
@@ -119,6 +121,7 @@ class Talk(Section):
     thanks: AtLeastOne
     between: Entries
     every: AtLeastOne
+    correcting: AtLeastOne
     no_harvest: AtLeastOne
     function: Entries
     negations: AtLeastOne
@@ -163,6 +166,7 @@ class NumberWords(Section):
         scales: hundred and thousand.
         fractions: parts of one.
         less: parts taken away from the number before.
+        more: parts added to the number before without a word that joins.
     """
 
     scale_first: bool
@@ -175,6 +179,7 @@ class NumberWords(Section):
     scales: Mapping[str, Annotated[int, Field(ge=100, le=1000)]]
     fractions: Mapping[str, Decimal]
     less: Mapping[str, Decimal]
+    more: Mapping[str, Decimal] = {}
 
 
 class Units(Section):
@@ -238,6 +243,7 @@ class Pack(Section):
     verbs: Verbs = Verbs()
     already: Already = Already()
     picking: Picking
+    asking: AskingPack
     job_words: JobWords
     stop: StopWords
     opting_out: OptingOut

@@ -7,7 +7,7 @@ nothing else of meaning stands beside it; a job's number may, where it is about 
 from collections.abc import Mapping
 from typing import Final
 
-from flows.inputs import Input, Join, NeedHelp, No, NotYet, Yes
+from flows.inputs import Help, Input, Join, NeedHelp, No, NotYet, Yes
 from flows.keeping import Fresh
 from flows.reader.about_jobs import numbers_in
 from flows.reader.pack import Intent
@@ -26,6 +26,7 @@ _PLAIN: Final[Mapping[Intent, Input]] = {
     Intent.ALERTS_OFF: Alerts(wanted=False),
     Intent.YEAR: Year(),
     Intent.FRESH: Fresh(),
+    Intent.HELP: Help(),
     Intent.PRICE: Price(),
     Intent.JOIN: Join(),
     Intent.YES: Yes(),

@@ -11,12 +11,15 @@ from flows.reader.given import Given
 from flows.reader.lexicon import Command, Form
 from flows.reader.meanings import harvest
 from flows.reader.pack import Intent
-from flows.reader.scan import Scan
+from flows.reader.scan import Scan, places_of
 from flows.reader.subject import Text
-from flows.reader.weights import doubts_about, of_days
+from flows.reader.vowels import shortened
+from flows.reader.weights import contained, day_in, doubts_about, of_days, weights_in
 
 # More words beside a report of a picking tell a story for a person.
 _MOST_BESIDE_PICKING: Final = 2
+# So many words tell a story, however harmless each is.
+_MOST_TOLD: Final = 10
 
 
 def of_one(text: Text) -> Input | None:
@@ -49,16 +52,18 @@ def _only_amount(scan: Scan) -> Amount | None:
 def picked(text: Text) -> Input | None:
     """Read "nimechuma kilo 4 leo": a word that reports a picking only where a weight with its unit is beside it."""
     scan = text.scan
-    place = next((one for one in scan.content if scan.lexicon.picking.at(scan.tokens, one)), None)
-    if place is None or len(scan.content) > MOST_WORDS or not any(amount.unit for amount in scan.amounts):
+    place, said = next(((one, word) for one in scan.content if (word := _reports(scan, one))), (None, None))
+    if (
+        place is None
+        or said is None
+        or len(scan.content) > MOST_WORDS
+        or not any(amount.unit for amount in scan.amounts)
+    ):
         return None
-    small = (scan.lexicon.fields, scan.lexicon.picking_beside)
-    beside = [
-        one for one in scan.content if one != place and not any(scan.word(one) in words for words in small)
-    ]
-    if len(beside) > _MOST_BESIDE_PICKING:
+    small = _small(scan) | places_of(scan.tokens, scan.lexicon.beside_picking.people)
+    beside = [one for one in scan.content if one != place and one not in small]
+    if len(beside) > _MOST_BESIDE_PICKING or scan.has(scan.lexicon.other_goods):
         return None
-    said = scan.word(place)
     language = scan.lexicon.picking.meaning(said)
     command = Command(intent=Intent.HARVEST, word=said, language=language, form=Form.SYNONYM)
     found = Found(command=command, place=place, how="a word for picking", others=())
@@ -69,6 +74,44 @@ def picked(text: Text) -> Input | None:
     report = harvest(given)
     # "Nimepata mbolea kilo 10" is no picking: with another word beside it, it is asked.
     return replace(report, extra=report.extra or bool(beside)) if isinstance(report, Harvest) else report
+
+
+def _reports(scan: Scan, place: int) -> str | None:
+    """Return the word for picking that a word is, with or without its vowels."""
+    word = scan.word(place)
+    return word if word in scan.lexicon.picking else shortened(word, scan.lexicon.picking_bare)
+
+
+def weight_told(text: Text) -> Input | None:
+    """Read "kg 3.2 in store, heavy rain": one weight with its unit, beside it only what changes nothing about it."""
+    scan = text.scan
+    weights = weights_in(scan)
+    if len(weights) != 1 or weights[0].unit is None or scan.question or len(scan.content) > _MOST_TOLD:
+        return None
+    if contained(scan) or any(
+        scan.has(words) for words in (scan.lexicon.negations, scan.lexicon.other_goods)
+    ):
+        return None
+    if not _small(scan).issuperset(scan.content):
+        return None
+    amount, on = weights[0], day_in(scan)
+    text.why.append("a weight, and words that change nothing about it")
+    doubts = [doubt for doubt, holds in doubts_about(scan, weights).items() if holds]
+    text.why.extend(doubts)
+    return Harvest(
+        grams=amount.grams,
+        on=on,
+        unit=amount.unit,
+        other=amount.other_grams,
+        extra=bool(doubts),
+        vague=bool(scan.days) and on is None,
+    )
+
+
+def _small(scan: Scan) -> frozenset[int]:
+    """Return the places of words that change nothing about a picking."""
+    known = (scan.lexicon.fields, scan.lexicon.picking_beside)
+    return frozenset().union(*(places_of(scan.tokens, words) for words in known))
 
 
 def of_fields(text: Text) -> Input | None:

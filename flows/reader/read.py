@@ -12,6 +12,7 @@ from typing import Final
 
 from flows.alarms import Distress, Emergency, Harm
 from flows.inputs import Cancel, Input, No, Number, Stop, Understood, Words, Yes
+from flows.reader.asking import asked
 from flows.reader.commands import MOST_WORDS, find_command
 from flows.reader.given import Given
 from flows.reader.job_words import job_words
@@ -22,7 +23,7 @@ from flows.reader.opting_out import opt_out
 from flows.reader.pack import Intent
 from flows.reader.phrased import phrased
 from flows.reader.phrases import Phrases
-from flows.reader.picked import number, of_fields, of_one, picked, weight_of_a_day
+from flows.reader.picked import number, of_fields, of_one, picked, weight_of_a_day, weight_told
 from flows.reader.replies import correction, greeting, no_harvest
 from flows.reader.scan import Scan, scan
 from flows.reader.slots import slots_of
@@ -252,6 +253,7 @@ _RULES: Final[tuple[Callable[[Text], Input | None], ...]] = (
     _anger,
     _answer,
     _opt_out_unsure,
+    asked,
     of_one,
     vessel_told,
     number,
@@ -260,6 +262,7 @@ _RULES: Final[tuple[Callable[[Text], Input | None], ...]] = (
     picked,
     of_fields,
     weight_of_a_day,
+    weight_told,
     _offered_in_part,
     _words,
 )

@@ -5,7 +5,7 @@ from flows.reader.amounts import Amount
 from flows.reader.dates import as_picked
 from flows.reader.normalise import Kind
 from flows.reader.pack import Intent
-from flows.reader.scan import Scan
+from flows.reader.scan import Scan, places_of
 from flows.remarks import Correct, Greeting
 
 
@@ -37,12 +37,25 @@ def no_harvest(scan: Scan) -> Harvest | None:
 def correction(scan: Scan) -> Correct | None:
     """Read "no, it is 8.5, not 7.5", "siyo 7.5 ni 8.5", "no 8.5"."""
     weights = [amount for amount in scan.amounts if amount.thing is None]
-    plain = all(_denies(scan, place) or scan.word(place) in scan.lexicon.between for place in scan.content)
-    if not plain or scan.days or scan.question or scan.below_zero or len(weights) != len(scan.amounts):
+    if not scan.amounts or scan.days or scan.question or scan.below_zero:
+        return None
+    put_right = places_of(scan.tokens, scan.lexicon.correcting)
+    plain = all(
+        place in put_right
+        or _denies(scan, place)
+        or scan.word(place) in scan.lexicon.between
+        or (put_right and scan.word(place) in scan.lexicon.picking)
+        for place in scan.content
+    )
+    if not plain or len(weights) != len(scan.amounts):
         return None
     denied = [amount for amount in weights if amount.start and _denies(scan, amount.start - 1)]
     if len(weights) == 1:
-        return Correct(grams=weights[0].grams) if _begins_with_no(scan) else None
+        return (
+            Correct(grams=weights[0].grams)
+            if _begins_with_no(scan) or (weights[0].unit and _begins_right(scan))
+            else None
+        )
     if len(weights) != 2 or not denied:  # noqa: PLR2004 - what is right and what is wrong
         return None
     wrong = denied[-1]
@@ -57,6 +70,11 @@ def _denies(scan: Scan, place: int) -> bool:
 def _begins_with_no(scan: Scan) -> bool:
     command = scan.lexicon.commands.get(scan.word(0))
     return command is not None and command.intent is Intent.NO
+
+
+def _begins_right(scan: Scan) -> bool:
+    """Return whether the text begins by putting something right, greetings and small words aside."""
+    return bool(scan.content) and scan.lexicon.correcting.at(scan.tokens, scan.content[0]) is not None
 
 
 def _in_same_unit(wrong: Amount, right: Amount) -> int:

@@ -9,6 +9,7 @@ from typing import Final
 from flows.reader.amounts import Amount, amounts
 from flows.reader.date_patterns import find_dates
 from flows.reader.dates import Said
+from flows.reader.glued import parted
 from flows.reader.lexicon import Lexicon
 from flows.reader.normalise import Kind, Token, plain, shown, tokens
 from flows.reader.phrases import Phrases
@@ -63,8 +64,8 @@ def scan(text: str, lexicon: Lexicon, today: date) -> Scan:
     """Take `text` apart; never raises."""
     printable = shown(text)
     simple = plain(printable)
-    row = tokens(simple)
-    greeted = _places(row, lexicon.greetings) | _places(row, lexicon.thanks)
+    row = parted(tokens(simple), lexicon)
+    greeted = places_of(row, lexicon.greetings) | places_of(row, lexicon.thanks)
     said = find_dates(row, lexicon, today)
     days = tuple(day for day in said if not day.weak)
     dated = {place for day in days for place in range(day.start, day.end)}
@@ -76,8 +77,8 @@ def scan(text: str, lexicon: Lexicon, today: date) -> Scan:
         | dated
         | counted
         | units
-        | _places(row, lexicon.function)
-        | _places(row, lexicon.introductions)
+        | places_of(row, lexicon.function)
+        | places_of(row, lexicon.introductions)
     )
     words = (place for place, token in enumerate(row) if token.kind is Kind.WORD)
     return Scan(
@@ -95,12 +96,12 @@ def scan(text: str, lexicon: Lexicon, today: date) -> Scan:
     )
 
 
-def _places(row: tuple[Token, ...], phrases: Phrases[None]) -> frozenset[int]:
-    """Return every place covered by one of `phrases`."""
-    return frozenset(_covered(row, phrases))
+def places_of(row: tuple[Token, ...], phrases: Phrases[None]) -> frozenset[int]:
+    """Return every place of a text that one of `phrases` covers."""
+    return frozenset(_places(row, phrases))
 
 
-def _covered(row: tuple[Token, ...], phrases: Phrases[None]) -> Iterable[int]:
+def _places(row: tuple[Token, ...], phrases: Phrases[None]) -> Iterable[int]:
     place = 0
     while place < len(row):
         hit = phrases.at(row, place)

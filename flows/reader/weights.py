@@ -12,6 +12,10 @@ from flows.reader.scan import Scan
 
 Picking = tuple[int, date]
 # "S.5 kg" is no half of what it seems to be: five and a half.
+# The last hour of a day; more, behind "at", is a price.
+_MOST_COUNTED: Final = 24
+# Nine figures or more behind a nought or a plus, in groups or not.
+_PHONE: Final = re.compile(r"(?<![\d.,])(?:\+|0)\d(?:[ -]?\d){7,13}(?![\d.,])")
 _LETTER_FOR_FIGURE: Final = re.compile(r"(?<!\w)[^\W\d_][.,]\d")
 
 
@@ -30,6 +34,30 @@ def of_days(scan: Scan) -> tuple[Picking, Picking] | None:
     return (weights[0].grams, days[0][1]), (weights[1].grams, days[1][1])
 
 
+def weights_in(scan: Scan) -> list[Amount]:
+    """Return the amounts that may be weights: not those that count people, hours or rows, or belong to a phone."""
+    phones = [found.span() for found in _PHONE.finditer(scan.plain)]
+    return [
+        amount
+        for amount in scan.amounts
+        if amount.thing is None
+        and (amount.unit or not (_counts(scan, amount) or _of_phone(scan, amount, phones)))
+    ]
+
+
+def _counts(scan: Scan, amount: Amount) -> bool:
+    words, tokens = scan.lexicon.beside_picking, scan.tokens
+    if amount.value > _MOST_COUNTED:
+        return False
+    before = amount.start > 0 and tokens[amount.start - 1].key in words.counted_before
+    return before or words.counted_behind.at(tokens, amount.end) is not None
+
+
+def _of_phone(scan: Scan, amount: Amount, phones: list[tuple[int, int]]) -> bool:
+    end = scan.tokens[amount.end - 1].end
+    return any(start < end <= stop for start, stop in phones)
+
+
 def day_in(scan: Scan) -> date | None:
     """Return the first single day of a picking that is named."""
     return next((day for said in scan.days if (day := as_picked(said, scan.today))), None)
@@ -45,6 +73,7 @@ def doubts_about(scan: Scan, weights: list[Amount]) -> Mapping[str, bool]:
         "a day ahead": any((as_picked(day, scan.today) or scan.today) > scan.today for day in scan.days),
         "a fraction that may be a day": first.unit is None and first.start in halves,
         "a number below zero": scan.below_zero,
+        "the weight of one among several": scan.has(scan.lexicon.beside_picking.each),
         "something else that is weighed": scan.has(scan.lexicon.other_goods),
         "a letter for a figure": _LETTER_FOR_FIGURE.search(scan.plain) is not None,
         "a part of something that is not said": _part_of_what(scan, first),

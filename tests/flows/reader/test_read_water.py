@@ -63,7 +63,6 @@ def test_water_and_rain_are_read(says: Says, text: str, expected: Input) -> None
 @pytest.mark.parametrize(
     ("text", "question"),
     [
-        ("how much water today?", True),
         ("maji machafu shambani", True),
         ("mvua kubwa itanyesha lini?", True),
         ("water the beds in the evening", True),
