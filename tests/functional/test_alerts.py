@@ -515,6 +515,7 @@ def test_nobody_confirms_other_words_than_they_read(room: AlertRoom) -> None:
     [
         ({"words": {"en": "Mix 30 ml of soap in water."}}, "may not say"),
         ({"words": {"sw": "Choma matairi usiku."}}, "may not say"),
+        ({"words": {"sw": "Nyunyiza Karatox kesho asubuhi"}}, "may not say “nyunyiza”"),
         ({"words": {"en": "Bring 20 kg to Berizoli."}}, "may not say"),
         ({"words": {"en": " "}}, "at least one language"),
         ({"words": {"en": "word " * 140}}, "shorten it"),
@@ -529,6 +530,7 @@ def test_nobody_confirms_other_words_than_they_read(room: AlertRoom) -> None:
     ids=[
         "a dose",
         "fire",
+        "spraying in Swahili",
         "a name nobody bears",
         "no words",
         "too long",
