@@ -24,7 +24,7 @@ def test_a_danger_leads_to_a_draft_that_tells_its_reason(desk: Desk, planter: Pl
     assert "lowest 1.4 °C" in today
     assert re.fullmatch(r"/alerts/\d+", answer.location)
     assert "lowest 1.4 °C" in draft
-    assert "cold night likely Wed 25/11, 1 C" in draft
+    assert "cold likely from Wed 25/11 evening, 1 C" in draft
     assert "A draft." in draft
     assert "Night of Wed 25 to Thu 26 Nov." in draft
     after = desk.text("/")
