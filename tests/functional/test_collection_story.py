@@ -168,3 +168,18 @@ def test_only_what_was_shown_is_marked_as_paid(village: Village, group: Riversid
     assert "has changed since you opened this list" in refused.text
     assert (303, 303) == (line.status_code, again.status_code)
     assert [25_000] == paid
+
+
+def test_whose_plants_do_not_bear_yet_is_not_among_those_who_have_not_said(
+    village: Village, group: Riverside, desk: Desk
+) -> None:
+    """Neema was asked and says nothing; Zuhura planted three weeks ago, and nobody asks her."""
+    group.joins(name="Neema")
+    group.joins(name="Zuhura", days_ago=20)
+    group.is_collected()
+    until(village, SATURDAY, 9)
+    page = desk.text(f"/collections/{group.collection_id}/2026-11-28")
+
+    assert "not said 1</dt>" in page
+    assert 1 == page.count("Has not said what will come.")
+    assert 1 == page.count("Not asked: no plot of theirs that bears follows this collection.")

@@ -39,6 +39,14 @@ class Announced:
 
 
 @dataclass(frozen=True, kw_only=True, slots=True)
+class Came:
+    """What came on a collection day, accepted or not, in grams, and from how many farmers."""
+
+    grams: int
+    farmers: int
+
+
+@dataclass(frozen=True, kw_only=True, slots=True)
 class Owed:
     """What a farmer brought in some days: grams, and money by currency as `flows.money` counts it.
 
@@ -140,6 +148,24 @@ class CollectionLists:
             for (group_id, day), told in words.items()
             if group_id == one.group_id
         }
+
+    def came(
+        self, collections: Sequence[Collection], first: date, last: date
+    ) -> dict[tuple[int, date], Came]:
+        """Return by collection and day what came; nothing where nothing is entered."""
+        rows = self._connection.execute(
+            select(
+                delivery.c.collection_id,
+                delivery.c.day,
+                func.sum(delivery.c.accepted_g + delivery.c.rejected_g).label("grams"),
+                func.count().label("farmers"),
+            )
+            .where(
+                delivery.c.collection_id.in_([one.id for one in collections]), _within(first, last), _STANDS
+            )
+            .group_by(delivery.c.collection_id, delivery.c.day)
+        )
+        return {(row.collection_id, row.day): Came(grams=int(row.grams), farmers=row.farmers) for row in rows}
 
     def owed(self, collections: Sequence[Collection], first: date, last: date) -> tuple[Owed, ...]:
         """Return what farmers brought to collections on these days and all that is not paid, by name and currency."""

@@ -231,6 +231,7 @@ def test_collection_days_walk_no_table(village: Village, watch: Watch) -> None:
             lists.bringing(here, SATURDAY),
             lists.announced([here], SATURDAY, SATURDAY),
             lists.owed([here], *days),
+            lists.came([here], *days),
         )
         (paid,) = lists.payments([here], *days)
         lists.of_farmer(farmer, 12)
