@@ -122,11 +122,20 @@ class AlertRoom:
         with self.village.database.look() as work:
             return previewing.preview(work, self.village.tools, alert, self.now)
 
-    def confirm(self, who: Officer, alert: Alert, *, anyway: str | None = None) -> Alert:
+    def confirm(
+        self, who: Officer, alert: Alert, *, anyway: str | None = None, in_the_morning: bool = False
+    ) -> Alert:
         """Confirm a draft as it was shown."""
         with self.village.database.work() as work:
             return deciding.confirm(
-                work, self.village.tools, who, alert.id, digest=alert.digest, now=self.now, anyway=anyway
+                work,
+                self.village.tools,
+                who,
+                alert.id,
+                digest=alert.digest,
+                now=self.now,
+                anyway=anyway,
+                in_the_morning=in_the_morning,
             )
 
     def approve(self, who: Officer, alert: Alert) -> Alert:

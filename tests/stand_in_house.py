@@ -322,13 +322,14 @@ class Planter:
         *,
         reason: str = "Forecast of 25 Nov, 06:00: lowest 1.4 °C.",
         level: int = 3,
+        ahead: int = 1,
     ) -> int:
-        """Let a cold night threaten a district tomorrow."""
+        """Let a cold night threaten a district, so many days from now; tonight is one."""
         return self.house.put(
             dangers.danger,
             district_id=self.districts[district],
             hazard="frost",
-            day=TODAY + timedelta(days=1),
+            day=TODAY + timedelta(days=ahead),
             level=level,
             figure=1,
             metres_from=None,

@@ -88,11 +88,15 @@ _RATE: Final = re.compile(
     r"|mmea|mimea|lita|ndoo|pampu|bomba|tanki|tuta|matuta|mstari|shamba|ekari|hekta|shina|mashina)\b",
     re.IGNORECASE,
 )
+_APPLYING: Final = (
+    r"\b(?:use|using|apply|put|pour|tumia|tumieni|mtumie|utumie|weka|wekeni|uweke|muweke|mwaga|mwagia|mwagieni"
+    r"|umwagie|tia|tieni|utie|piga|pigeni|upige|mpige)"
+)
 _NAMED: Final = tuple(
     re.compile(pattern, re.IGNORECASE)
     for pattern in (
         r"\b(?:dawa|mbolea|kemikali)\s+(?:ya|za|iitwayo|inayoitwa|aina\s+ya)\s+(\w+)",
-        r"\b(?:use|using|apply|tumia|tumieni|mtumie|utumie)\s+(?:the\s+)?(\w+)",
+        _APPLYING + r"\s+(?:the\s+)?(\w+)",
     )
 )
 # A stop within a figure or behind a title ends no sentence.

@@ -206,7 +206,7 @@ class Candidate:
     """A text whose time has come, with what decides whether it may leave now.
 
     `officer_id` is whose alert it is of, if it is of one; `alert_open_until` is until when an alert waits for the
-    phone's answer, if one does.
+    phone's answer, if one does; `farmer_stopped` is whether the farmer it is for has ended all texts, on whatever phone.
     """
 
     queued_on: date
@@ -228,6 +228,7 @@ class Candidate:
     officer_id: int | None = None
     parts: int = 1
     doubts: int = 0
+    farmer_stopped: bool = False
 
     def __repr__(self) -> str:
         """Never show number or text."""

@@ -2,8 +2,9 @@
 
 A text reaches hundreds of people of whom some are children, some read poorly and none can ask back at once. What
 depends on a label, on a licence or on a person looking on is therefore not said in it. The words are found whole and
-in any case; a word that ends in `*` stands for all that begin so. Amounts and products are told by `service.core.doses`.
-Common practice, no source; the rows on fire and on machines follow the content rules that this service's own texts keep.
+in any case; a word that ends in `*` stands for all that begin so. Amounts and products are told by
+`service.core.doses`, orders to spray by `service.core.spray_orders`. Common practice, no source; the rows on fire
+and on machines follow the content rules that this service's own texts keep.
 """
 
 import re
@@ -12,6 +13,7 @@ from dataclasses import dataclass
 from typing import Final
 
 from service.core.doses import doses_in
+from service.core.spray_orders import spray_orders_in
 
 
 @dataclass(frozen=True, kw_only=True, slots=True)
@@ -30,6 +32,7 @@ class Found:
     why: str
 
 
+_SPRAYING_WHY: Final = "spraying is decided by label, local rules and a licensed person, one farm at a time"
 _MACHINES_WHY: Final = "pumps and electricity are for who knows the machine and the mains"
 
 REFUSED_WORDS: Final = (
@@ -42,12 +45,10 @@ REFUSED_WORDS: Final = (
         words=("mix*", "cocktail", "changanya*", "mchanganyiko", "unachanganya"),
     ),
     RefusedWords(
-        why="spraying is decided by label, local rules and a licensed person, one farm at a time",
+        why=_SPRAYING_WHY,
         words=(
-            *("spray", "fumigat*", "pesticide*", "insecticide*", "fungicide*", "herbicide*", "poison*"),
+            *("fumigat*", "pesticide*", "insecticide*", "fungicide*", "herbicide*", "poison*"),
             *(
-                "pulizia",
-                "nyunyiza dawa",
                 "dawa ya wadudu",
                 "dawa za wadudu",
                 "viuatilifu",
@@ -151,6 +152,8 @@ def refused_in(text: str, names: Collection[str] = ()) -> tuple[Found, ...]:
 def _all(text: str, names: Collection[str]) -> Iterator[Found]:
     for word, why in doses_in(text, names):
         yield Found(word=" ".join(word.split()).casefold(), why=why)
+    for word in spray_orders_in(text):
+        yield Found(word=" ".join(word.split()).casefold(), why=_SPRAYING_WHY)
     for pattern, why in _PATTERNS:
         looked = "".join(_without_cautions(text)) if why == _MACHINES_WHY else text
         for match in pattern.finditer(looked):

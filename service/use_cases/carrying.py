@@ -236,7 +236,7 @@ def _stop_phone(carry: Carrying, _effect: fx.StopPhone) -> None:
             # Asked whether we may text, STOP is a no.
             _not_agreed(carry, person)
             continue
-        end_texts(work, person.id)
+        end_texts(work, person.id, carry.now)
 
 
 _CARRIERS: Final[dict[type[Any], Callable[[Carrying, Any], None]]] = {

@@ -51,6 +51,8 @@ def may_leave(candidate: Candidate, now: datetime) -> Verdict:
         return Verdict(state=MessageState.EXPIRED_UNSENT, why="its time had passed before it could be sent")
     if candidate.stopped and not kind.to_stopped:
         return Verdict(state=MessageState.DROPPED, why="the phone has stopped")
+    if candidate.farmer_stopped and kind.pushed:
+        return Verdict(state=MessageState.DROPPED, why="the farmer has stopped")
     if candidate.alert_state in _HELD:
         return _HELD[candidate.alert_state](now)
     return _waits(candidate, kind, now) or Verdict(leaves=True)

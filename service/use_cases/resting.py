@@ -36,8 +36,17 @@ def rest(work: Work, farmer_id: int, phones: Iterable[int], *, until: date, zone
         work.outbox.cancel_pushed(phone_id, now, farmer_id=farmer_id, why=_HAS_PAUSED)
 
 
-def end_texts(work: Work, farmer_id: int) -> None:
-    """Let a farmer who has joined be texted no more; weights and reports stay; it does not commit."""
+def end_texts(work: Work, farmer_id: int, now: datetime) -> None:
+    """Let a farmer who has joined be texted no more, on any phone; weights and reports stay; it does not commit.
+
+    A number that was asked whether it is theirs is asked no longer: its yes would bring the texts back.
+    """
+    standing = work.changing.standing(farmer_id)
+    if standing is not None:
+        for phone_id in filter(None, (*standing.phones, standing.asked)):
+            work.outbox.cancel_pushed(phone_id, now, farmer_id=farmer_id, why=_HAS_STOPPED)
+        if standing.asked is not None:
+            work.changing.refuse(farmer_id, standing.asked, now)
     work.people.set_state(farmer_id, FarmerState.STOPPED)
     work.plots.set_live(farmer_id, live=False)
     for plot in work.plots.of_farmer(farmer_id):
@@ -81,7 +90,8 @@ def stop_farmer(
 ) -> None:
     """End all texts to a farmer, on the farmer's word; done twice it is done once.
 
-    A phone that speaks for nobody else is put on the stop list; on a shared one the others are texted on.
+    A phone that speaks for nobody else is put on the stop list; on a shared one the others are texted on. A new number
+    that has been asked for them is let go, with the question that waits to leave.
 
     Raises:
         Refused: the farmer has not said yes yet: their own answer decides.
@@ -94,13 +104,12 @@ def stop_farmer(
             "This farmer has not said yes yet and gets no texts: if they say nothing, they are erased."
         )
     for phone_id in standing.phones:
-        alone = _alone_on(work, farmer_id, phone_id)
-        if alone:
+        if _alone_on(work, farmer_id, phone_id):
             work.people.stop(phone_id, now)
-        work.outbox.cancel_pushed(phone_id, now, farmer_id=None if alone else farmer_id, why=_HAS_STOPPED)
+            work.outbox.cancel_pushed(phone_id, now, why=_HAS_STOPPED)
     for plot in work.plots.of_farmer(farmer_id):
         work.reminders.call_off_unsent(plot.id, _HAS_STOPPED, now)
-    end_texts(work, farmer_id)
+    end_texts(work, farmer_id, now)
     _keep_word(work, tools, officer, standing, STOPPED, now=now)
     note(work, officer, "farmer.stopped", f"farmer:{farmer_id}", {}, at=real_now)
     work.commit()
@@ -161,6 +170,6 @@ def _write_today(work: Work, tools: Tools, standing: Standing, now: datetime) ->
 def _keep_word(
     work: Work, tools: Tools, officer: Officer, standing: Standing, answer: str, *, now: datetime
 ) -> None:
-    """Keep the evidence, under the phone that is texted."""
-    for phone_id in standing.phones[:1]:
+    """Keep the evidence, under the phone that is texted, or the one that was asked where the old one is gone."""
+    for phone_id in (*standing.phones, *filter(None, [standing.asked]))[:1]:
         keep_word(work, tools, officer, standing, answer, phone_id=phone_id, now=now)

@@ -37,12 +37,12 @@ def test_a_frost_warning_reaches_a_district_in_its_languages(room: AlertRoom) ->
     room.village.work_through()
 
     english = (
-        "Asha Mlima (Ketumali): cold night likely Wed 25/11, -1 C. "
-        "Cover plants with sacks or dry grass by sunset. Reply 1 covered 2 need help"
+        "Asha Mlima (Ketumali): cold likely from Wed 25/11 evening, -1 C. "
+        "Cover plants by sunset: sacks, dry grass. Reply 1 covered 2 need help"
     )
     swahili = (
-        "Asha Mlima (Ketumali): huenda baridi kali Jtano 25/11, nyuzijoto -1. "
-        "Jioni funika mimea: gunia au nyasi kavu. Jibu 1 nimefunika 2 msaada"
+        "Asha Mlima (Ketumali): huenda baridi kuanzia jioni Jtano 25/11, -1 C. "
+        "Funika mimea kabla: gunia au nyasi kavu. Jibu 1 nimefunika 2 msaada"
     )
     assert ([english], [swahili], []) == (neema.texts, juma.texts, other.texts)
     counted = room.count(alert)
@@ -85,7 +85,7 @@ def test_a_shared_phone_gets_one_text(room: AlertRoom) -> None:
     room.village.work_through()
 
     assert (1, 2, {}) == (reach.phones, reach.farmers, reach.excluded)
-    assert ["night" in words for words in phone.texts] == [True]
+    assert ["cold" in words for words in phone.texts] == [True]
 
 
 def test_lead_farmers_and_high_plots_come_first(room: AlertRoom) -> None:
@@ -515,6 +515,7 @@ def test_nobody_confirms_other_words_than_they_read(room: AlertRoom) -> None:
     [
         ({"words": {"en": "Mix 30 ml of soap in water."}}, "may not say"),
         ({"words": {"sw": "Choma matairi usiku."}}, "may not say"),
+        ({"words": {"sw": "Nyunyiza Karatox kesho asubuhi"}}, "may not say “nyunyiza”"),
         ({"words": {"en": "Bring 20 kg to Berizoli."}}, "may not say"),
         ({"words": {"en": " "}}, "at least one language"),
         ({"words": {"en": "word " * 140}}, "shorten it"),
@@ -529,6 +530,7 @@ def test_nobody_confirms_other_words_than_they_read(room: AlertRoom) -> None:
     ids=[
         "a dose",
         "fire",
+        "spraying in Swahili",
         "a name nobody bears",
         "no words",
         "too long",

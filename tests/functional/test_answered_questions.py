@@ -223,6 +223,7 @@ def test_a_phone_that_has_stopped_gets_no_answer(desk: Answering, neema: Phone) 
     ("words", "sentence"),
     [
         pytest.param("Spray 30 ml in the evening", "may not say", id="dose"),
+        pytest.param("Nyunyiza Karatox kesho asubuhi", "may not say “nyunyiza”", id="spraying in Swahili"),
         pytest.param("   ", "Write the answer", id="nothing"),
         pytest.param("word " * 120, "parts", id="too-long"),
     ],

@@ -1,13 +1,14 @@
 """An officer cares for a farmer on the farmer's word: a pause, a stop, a new number, and who they are."""
 
 from dataclasses import dataclass, replace
-from datetime import timedelta
+from datetime import date, timedelta
 
 import pytest
 
 from service.core.changing import Person
 from service.core.errors import Refused
 from service.core.inviting import NumberKnown
+from service.core.kinds import MessageState
 from service.core.phone import read_number
 from service.core.rights import Role
 from service.core.staff import Officer
@@ -381,6 +382,53 @@ def test_who_has_ended_all_texts_is_asked_on_no_other_number(village: Village, c
         care.asks(new)
 
     assert ([], []) == (new.texts, care.record())
+
+
+@pytest.mark.parametrize("gone", [False, True], ids=["old number kept", "old number gone"])
+@pytest.mark.parametrize("own_word", [False, True], ids=["through the officer", "by a text"])
+def test_a_stop_ends_the_asking_of_a_new_number(
+    village: Village, care: Care, *, gone: bool, own_word: bool
+) -> None:
+    """The question waits for the morning when the farmer stops: it never leaves, and a 1 from there changes nothing."""
+    old, new = village.phone(), village.phone()
+    old.joins(name="Asha", days_ago=200)
+    village.clock.advance(timedelta(hours=12))
+    care.asks(new, gone=gone and not own_word)
+    waits = village.row("SELECT state, not_before FROM message WHERE kind = 'invitation'")
+    if own_word:
+        old.says("STOP")
+    else:
+        care.does(stop_farmer)
+    village.pass_days(3)
+    asked = len(new.texts)
+    new.says("1")
+    village.pass_days(8)
+
+    assert "due" == waits["state"]
+    assert 0 == asked
+    assert {"state": "stopped"} == village.row("SELECT state FROM farmer WHERE name = 'Asha'")
+    assert "cancelled" == village.row("SELECT state FROM message WHERE kind = 'invitation'")["state"]
+    assert [] == [text for text in new.texts if "Asha" in text]
+
+
+def test_what_is_claimed_for_one_who_has_stopped_does_not_leave(village: Village, care: Care) -> None:
+    """A question that was on its way back when the farmer stopped is judged anew, on whatever phone."""
+    old, new = village.phone(), village.phone()
+    old.joins(name="Asha", days_ago=200)
+    village.clock.advance(timedelta(hours=12))
+    care.asks(new)
+    care.does(stop_farmer)
+    with village.database.work() as work:
+        for row in village.rows("SELECT queued_on, id FROM message WHERE kind = 'invitation'"):
+            key = (date.fromisoformat(str(row["queued_on"])), int(str(row["id"])))
+            work.outbox.set_state(key, MessageState.DUE, village.clock.now())
+        work.commit()
+    village.pass_days(1)
+
+    assert [] == new.texts
+    assert {"state": "dropped", "why": "the farmer has stopped"} == village.row(
+        "SELECT state, why FROM message WHERE kind = 'invitation'"
+    )
 
 
 def test_a_known_or_stopped_number_is_not_asked(village: Village, care: Care) -> None:

@@ -135,7 +135,7 @@ def test_what_is_paid_stays(village: Village, group: Riverside, clerk: Phone) ->
     """As on the page."""
     clerk.says("scale 2 12")
     with village.database.work() as work:
-        owed = work.collection_lists.unpaid([group.collection], SATURDAY, SATURDAY, None)
+        owed = work.collection_lists.unpaid([group.collection], None)
         pay(work, village.tools, group.deed, owed)
     refused = [clerk.says("scale 2 11"), clerk.says("scale 2 0")]
 

@@ -37,6 +37,18 @@ def desk(village: Village, group: Riverside, tmp_path: Path) -> Desk:
     return desk
 
 
+def line_of(page: str, farmer_id: int) -> dict[str, str]:
+    """Return the hidden fields with which the list marks a farmer's line as paid."""
+    line = page.partition(f'name="farmer" value="{farmer_id}"')[2].partition("</form>")[0]
+    return {"farmer": str(farmer_id), **dict(re.findall(r'name="(\w+)" value="([^"]*)"', line))}
+
+
+def seen_of_all(page: str) -> str:
+    """Return what the list brings back when all of it is marked as paid."""
+    found = re.search(r'name="seen" value="(\w+)">\n<p>', page)
+    return found[1] if found else ""
+
+
 def test_from_the_question_to_the_money(village: Village, group: Riverside, desk: Desk) -> None:
     """Asked and answered on Friday, weighed and told on Saturday, paid and undone; a spray's fruit is not accepted."""
     neema, zuhura, tatu = (group.joins(name=name) for name in ("Neema", "Zuhura", "Tatu"))
@@ -83,8 +95,8 @@ def test_from_the_question_to_the_money(village: Village, group: Riverside, desk
     desk.sign_in("Officer Tulia", role=Role.OFFICER, districts=group.officer.districts or frozenset())
     owed = desk.text("/collections/paid")
     assert "TZS 50,000" in owed
-    one = desk.send("/collections/paid", farmer=str(group.farmer("Neema")))
-    rest = desk.send("/collections/paid")
+    one = desk.send("/collections/paid", **line_of(owed, group.farmer("Neema")))
+    rest = desk.send("/collections/paid", seen=seen_of_all(desk.text("/collections/paid")))
     paid = desk.text("/collections/paid")
     assert (303, 303) == (one.status_code, rest.status_code)
     assert "<dd>TZS 0</dd>" in paid
@@ -105,3 +117,69 @@ def test_from_the_question_to_the_money(village: Village, group: Riverside, desk
     assert {"delivery.entered": 4, "payment.made": 2, "payment.taken_back": 1} == {
         deed: deeds.count(deed) for deed in ("delivery.entered", "payment.made", "payment.taken_back")
     }
+
+
+def test_what_is_owed_stays_on_the_list_until_it_is_paid(
+    village: Village, group: Riverside, desk: Desk
+) -> None:
+    """A debt of November stands in December's list, whatever days are looked at; what is paid leaves with its days."""
+    group.joins(name="Neema")
+    group.joins(name="Zuhura")
+    group.is_collected()
+    until(village, SATURDAY, 12)
+    group.brings("Neema", 10_000, 2_500)
+    until(village, SATURDAY + timedelta(days=24), 12)
+    group.brings("Zuhura", 4_000, 2_500)
+    desk.sign_in("Officer Tulia", role=Role.OFFICER, districts=group.officer.districts or frozenset())
+    usual = desk.text("/collections/paid")
+    quiet_days = desk.text("/collections/paid?first=2026-12-02&last=2026-12-03")
+    sheet = desk.get("/collections/paid.csv").text
+    desk.send("/collections/paid", seen=seen_of_all(usual))
+    today = desk.text("/collections/paid")
+    quiet_after = desk.text("/collections/paid?first=2026-12-02&last=2026-12-03")
+
+    for page in (usual, quiet_days):
+        assert "Owed since 28 November 2026" in page
+        assert "Paid TZS 25,000<span" in page
+        assert "2 farmers of this list, who are owed TZS 35,000 together, have been paid" in page
+        assert "Mark all as paid: TZS 35,000" in page
+    assert "Neema,Riverside,10.000,0.000,2500,2500,TZS,25000,0,25000" in sheet
+    assert "Mark all as paid" not in today
+    assert 2 == today.count("Undo<span")
+    assert "nothing else is owed" in quiet_after
+
+
+def test_only_what_was_shown_is_marked_as_paid(village: Village, group: Riverside, desk: Desk) -> None:
+    """Zuhura's fruit comes while the list is open: nothing is marked, and the officer is told to look again."""
+    group.joins(name="Neema")
+    group.joins(name="Zuhura")
+    group.is_collected()
+    until(village, SATURDAY, 12)
+    group.brings("Neema", 10_000, 2_500)
+    desk.sign_in("Officer Tulia", role=Role.OFFICER, districts=group.officer.districts or frozenset())
+    shown = desk.text("/collections/paid")
+    group.brings("Zuhura", 4_000, 2_500)
+    refused = desk.send("/collections/paid", seen=seen_of_all(shown))
+    line = desk.send("/collections/paid", **line_of(shown, group.farmer("Neema")))
+    again = desk.send("/collections/paid", **line_of(shown, group.farmer("Neema")))
+    paid = [row["amount"] for row in village.rows("SELECT amount FROM payment")]
+
+    assert 400 == refused.status_code
+    assert "has changed since you opened this list" in refused.text
+    assert (303, 303) == (line.status_code, again.status_code)
+    assert [25_000] == paid
+
+
+def test_whose_plants_do_not_bear_yet_is_not_among_those_who_have_not_said(
+    village: Village, group: Riverside, desk: Desk
+) -> None:
+    """Neema was asked and says nothing; Zuhura planted three weeks ago, and nobody asks her."""
+    group.joins(name="Neema")
+    group.joins(name="Zuhura", days_ago=20)
+    group.is_collected()
+    until(village, SATURDAY, 9)
+    page = desk.text(f"/collections/{group.collection_id}/2026-11-28")
+
+    assert "not said 1</dt>" in page
+    assert 1 == page.count("Has not said what will come.")
+    assert 1 == page.count("Not asked: no plot of theirs that bears follows this collection.")

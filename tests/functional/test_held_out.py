@@ -101,7 +101,7 @@ def test_what_keeps_people_from_harm_still_comes(village: Village, quiet: Phone)
     village.pass_days(3)
 
     assert first_aid.startswith("POISON?")
-    assert "cold night likely" in warned
+    assert "cold likely from" in warned
     assert any("the wait after the spray" in words for words in quiet.texts)
 
 

@@ -3,7 +3,7 @@
 Ketumali's sun sets at about half past six on 25 November (see tests/service/agronomy/test_sunset.py).
 """
 
-from datetime import timedelta
+from datetime import UTC, datetime, timedelta
 from typing import Final
 
 import pytest
@@ -15,7 +15,7 @@ from service.use_cases.alerts.previewing import Preview
 from tests.alert_room import AlertRoom
 from tests.village import Village
 
-BY_SUNSET: Final = "Cover plants with sacks or dry grass by sunset."
+BY_SUNSET: Final = "Cover plants by sunset: sacks, dry grass."
 NOW: Final = "cold likely tonight, -1 C. Cover plants now: sacks, dry grass, but risk nothing."
 
 
@@ -112,3 +112,46 @@ def test_who_cannot_be_reached_before_the_cold_is_told(room: AlertRoom) -> None:
 
     assert [(1, 1), (1, 1), (0, 1)] == [(one.by_night, one.in_time) for one in previews]
     assert [False, True, True] == [one.night is not None and one.night.late for one in previews]
+
+
+def test_the_text_tells_which_night_whenever_it_is_read(room: AlertRoom) -> None:
+    """Read at ten to one on Thursday, it is of the evening to come, and not of the night that is."""
+    asha, juma = room.farmer("Asha"), room.farmer("Juma", language="sw")
+    mlima = room.officer("Ketumali")
+    room.village.clock.advance(timedelta(hours=14, minutes=48))
+    night = room.village.today
+    room.send(mlima, "Ketumali", on=night, useless_after=room.now + timedelta(hours=24))
+    room.village.work_through()
+
+    assert "cold likely from Thu 26/11 evening, -1 C." in asha.last
+    assert "huenda baridi kuanzia jioni Alh 26/11, -1 C." in juma.last
+
+
+def test_a_danger_that_leaves_time_waits_for_the_morning_if_the_officer_wants(room: AlertRoom) -> None:
+    """At ten to one for the coming evening it leaves at seven, or at once; for a danger of that day there is no choice.
+
+    Nobody is woken by what they can only do by daylight.
+    """
+    asha = room.farmer("Asha")
+    mlima = room.officer("Ketumali")
+    by_day = room.preview(room.draft(mlima, room.order("Ketumali")))
+    room.village.clock.advance(timedelta(hours=14, minutes=48))
+    today = room.village.today
+    rain = room.order(
+        "Ketumali", template="rain", figure=40, on=today, useless_after=room.now + timedelta(hours=18)
+    )
+    soon = room.preview(room.draft(mlima, rain))
+    night = room.order("Ketumali", on=today, useless_after=room.now + timedelta(hours=24))
+    alert = room.draft(mlima, night)
+    shown = room.preview(alert)
+    kept = room.confirm(mlima, alert, in_the_morning=True)
+    room.village.clock.advance(timedelta(minutes=5))
+    room.village.work_through()
+    in_the_night = list(asha.texts)
+    room.village.clock.set(shown.morning or room.now)
+    room.village.work_through()
+
+    assert (None, None) == (by_day.morning, soon.morning)
+    assert shown.morning == kept.send_at == datetime(2026, 11, 26, 4, 0, tzinfo=UTC)
+    assert [] == in_the_night
+    assert "cold likely from Thu 26/11 evening" in asha.last

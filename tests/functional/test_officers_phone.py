@@ -153,8 +153,8 @@ def test_what_an_officer_cannot_do(village: Village, officer: Phone, words: str,
 @pytest.mark.parametrize(
     ("words", "shown"),
     [
-        ("WARN frost 26/11 -2 Ketumali", "cold night likely Thu 26/11, -2 C"),
-        ("onya baridi kesho -2 ketumali", "cold night likely Thu 26/11, -2 C"),
+        ("WARN frost 26/11 -2 Ketumali", "cold likely from Thu 26/11 evening, -2 C"),
+        ("onya baridi kesho -2 ketumali", "cold likely from Thu 26/11 evening, -2 C"),
         ("warn hail tomorrow 40 Ketumali", "hail likely Thu 26/11 (40%)"),
         ("warn heavy rain Friday 60 Ketumali", "much rain (60 mm) likely Fri 27/11"),
     ],
@@ -254,7 +254,7 @@ def test_what_a_phone_reaches_by_role(village: Village, role: Role) -> None:
 
     assert f"farmers {1 if everywhere else 0}," in counts
     assert everywhere == ("To 1 phones in Zaruvi" in offer)
-    assert everywhere == ("cold night likely" in there.last)
+    assert everywhere == ("cold likely from" in there.last)
     assert everywhere == bool(invited.texts)
     assert (1 if everywhere else 0) == len(village.rows("SELECT id FROM alert"))
 

@@ -98,7 +98,7 @@ def test_a_cold_night_is_forecast_and_the_high_plots_are_warned(
     )
     assert AlertState.DRAFT is alert.state
     assert (before[0], [*before[1], high.last]) == (low.texts, high.texts)
-    assert high.last.startswith("Asha Mlima (Ketumali): cold night likely Wed 25/11, 1 C.")
+    assert high.last.startswith("Asha Mlima (Ketumali): cold likely from Wed 25/11 evening, 1 C.")
     assert () == seen(room)
 
 

@@ -5,6 +5,7 @@ from typing import Any
 
 from sqlalchemy import Connection, Row, bindparam, exists, insert, literal, select, union_all, update
 
+from flows.facts import FarmerState
 from flows.states import State
 from service.core.alert_states import AlertState
 from service.core.kinds import PRIORITIES, MessageState
@@ -14,7 +15,7 @@ from service.db.sealing import Seal
 from service.db.tables.alerts import alert
 from service.db.tables.meta import only
 from service.db.tables.outbox import attempt, message
-from service.db.tables.people import phone, stop_list
+from service.db.tables.people import farmer, phone, stop_list
 from service.db.tables.speech import conversation
 
 _CANDIDATES = (
@@ -26,11 +27,13 @@ _CANDIDATES = (
         conversation.c.expires_at.label("talk_until"),
         alert.c.state.label("alert_state"),
         alert.c.officer_id.label("officer_id"),
+        farmer.c.state.label("farmer_state"),
     )
     .join(phone, phone.c.id == message.c.phone_id)
     .outerjoin(stop_list, stop_list.c.number_index == phone.c.number_index)
     .outerjoin(conversation, conversation.c.phone_id == message.c.phone_id)
     .outerjoin(alert, alert.c.id == message.c.alert_id)
+    .outerjoin(farmer, farmer.c.id == message.c.farmer_id)
     .where(
         message.c.state == only(MessageState.DUE),
         message.c.priority == bindparam("priority"),
@@ -111,6 +114,7 @@ class Claims:
             alert_state=AlertState(row.alert_state) if row.alert_state else None,
             officer_id=row.officer_id,
             parts=row.parts,
+            farmer_stopped=row.farmer_state == FarmerState.STOPPED,
         )
 
     def begin(self, key: tuple[date, int], number: int, reference: str, gateway: str, at: datetime) -> str:

@@ -6,7 +6,7 @@ from dataclasses import dataclass
 from datetime import date
 from typing import Final
 
-from sqlalchemy import Connection, and_, case, func, or_, select
+from sqlalchemy import ColumnElement, Connection, and_, case, func, or_, select
 
 from flows.facts import FarmerState
 from service.core.collecting import Collection, Delivery
@@ -19,6 +19,8 @@ from service.db.tables.plots import plot
 from service.db.tables.sprays import spray
 
 _STANDS: Final = delivery.c.voided_at.is_(None)
+# What is worth nothing, all of it being rejected, is no debt.
+_OPEN: Final = and_(delivery.c.payment_id.is_(None), delivery.c.amount > 0)
 
 
 @dataclass(frozen=True, kw_only=True, slots=True)
@@ -37,11 +39,23 @@ class Announced:
 
 
 @dataclass(frozen=True, kw_only=True, slots=True)
+class Came:
+    """What came on a collection day, accepted or not, in grams, and from how many farmers."""
+
+    grams: int
+    farmers: int
+
+
+@dataclass(frozen=True, kw_only=True, slots=True)
 class Owed:
-    """What a farmer brought in some days: grams, and money by currency as `flows.money` counts it."""
+    """What a farmer brought in some days: grams, and money by currency as `flows.money` counts it.
+
+    What is not paid is in it whatever its day; `since` is the day of the oldest of that, None where all is paid.
+    """
 
     farmer_id: int
     name: str
+    collection_id: int
     group: str
     currency: str
     accepted_g: int
@@ -50,6 +64,7 @@ class Owed:
     highest: int
     amount: int
     paid: int
+    since: date | None
 
     @property
     def open(self) -> int:
@@ -134,8 +149,26 @@ class CollectionLists:
             if group_id == one.group_id
         }
 
+    def came(
+        self, collections: Sequence[Collection], first: date, last: date
+    ) -> dict[tuple[int, date], Came]:
+        """Return by collection and day what came; nothing where nothing is entered."""
+        rows = self._connection.execute(
+            select(
+                delivery.c.collection_id,
+                delivery.c.day,
+                func.sum(delivery.c.accepted_g + delivery.c.rejected_g).label("grams"),
+                func.count().label("farmers"),
+            )
+            .where(
+                delivery.c.collection_id.in_([one.id for one in collections]), _within(first, last), _STANDS
+            )
+            .group_by(delivery.c.collection_id, delivery.c.day)
+        )
+        return {(row.collection_id, row.day): Came(grams=int(row.grams), farmers=row.farmers) for row in rows}
+
     def owed(self, collections: Sequence[Collection], first: date, last: date) -> tuple[Owed, ...]:
-        """Return what farmers brought to these collections on these days, by name and currency."""
+        """Return what farmers brought to collections on these days and all that is not paid, by name and currency."""
         groups = {one.id: one.group for one in collections}
         paid = case((delivery.c.payment_id.is_not(None), delivery.c.amount), else_=0)
         rows = self._connection.execute(
@@ -150,12 +183,12 @@ class CollectionLists:
                 func.max(delivery.c.price).label("highest"),
                 func.sum(delivery.c.amount).label("amount"),
                 func.sum(paid).label("paid"),
+                func.min(case((_OPEN, delivery.c.day))).label("since"),
             )
             .join(farmer, farmer.c.id == delivery.c.farmer_id)
             .where(
                 delivery.c.collection_id.in_(sorted(groups)),
-                delivery.c.day >= first,
-                delivery.c.day <= last,
+                or_(_within(first, last), _OPEN),
                 _STANDS,
             )
             .group_by(farmer.c.id, farmer.c.name, delivery.c.collection_id, delivery.c.currency)
@@ -165,6 +198,7 @@ class CollectionLists:
             Owed(
                 farmer_id=row.farmer_id,
                 name=row.name,
+                collection_id=row.collection_id,
                 group=groups[row.collection_id],
                 currency=row.currency,
                 accepted_g=int(row.accepted_g),
@@ -173,34 +207,32 @@ class CollectionLists:
                 highest=row.highest,
                 amount=int(row.amount),
                 paid=int(row.paid),
+                since=row.since,
             )
             for row in rows
         )
 
-    def unpaid(
-        self, collections: Sequence[Collection], first: date, last: date, farmer_id: int | None
-    ) -> tuple[Delivery, ...]:
-        """Return what is not paid of these collections and days, of one farmer or of all; nothing is no debt."""
+    def unpaid(self, collections: Sequence[Collection], farmer_id: int | None) -> tuple[Delivery, ...]:
+        """Return what is not paid of these collections, of one farmer or of all, whatever its day."""
         rows = self._connection.execute(
             select(delivery).where(
                 delivery.c.collection_id.in_([one.id for one in collections]),
-                delivery.c.day >= first,
-                delivery.c.day <= last,
                 _STANDS,
-                delivery.c.payment_id.is_(None),
-                delivery.c.amount > 0,
+                _OPEN,
                 *([] if farmer_id is None else [delivery.c.farmer_id == farmer_id]),
             )
         )
         return tuple(as_delivery(row) for row in rows)
 
     def payments(self, collections: Sequence[Collection], first: date, last: date) -> tuple[Paid, ...]:
-        """Return the payments that cover something of these collections and days, the newest first."""
-        covering = select(delivery.c.payment_id).where(
-            delivery.c.collection_id.in_([one.id for one in collections]),
-            delivery.c.day >= first,
-            delivery.c.day <= last,
-            delivery.c.payment_id.is_not(None),
+        """Return the payments made on these days, or for something of them, the newest first."""
+        covering = (
+            select(delivery.c.payment_id)
+            .join(payment, payment.c.id == delivery.c.payment_id)
+            .where(
+                delivery.c.collection_id.in_([one.id for one in collections]),
+                or_(_within(first, last), payment.c.paid_on.between(first, last)),
+            )
         )
         rows = self._connection.execute(
             select(
@@ -254,3 +286,7 @@ class CollectionLists:
             .group_by(plot.c.farmer_id)
         )
         return {row.farmer_id: row.pick_from for row in rows}
+
+
+def _within(first: date, last: date) -> ColumnElement[bool]:
+    return delivery.c.day.between(first, last)

@@ -137,6 +137,13 @@ class Logins:
         used = update(login_code).where(_good(digest, now)).values(used_at=now)
         return self._connection.execute(used).rowcount == 1
 
+    def codes(self) -> tuple[tuple[int, datetime, bytes], ...]:
+        """Return officer, when it was made and digest of each code, used or not."""
+        rows = self._connection.execute(
+            select(login_code.c.officer_id, login_code.c.made_at, login_code.c.digest)
+        )
+        return tuple((row.officer_id, row.made_at, row.digest) for row in rows)
+
     def drop_codes(self, officer_id: int) -> None:
         """Forget the codes an officer has not used."""
         unused = login_code.c.used_at.is_(None)

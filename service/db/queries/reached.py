@@ -1,13 +1,16 @@
-"""Whom an alert reached, by name: a page of the farmers behind its phones, as far as an officer may see them."""
+"""Whom an alert reached or would reach, by name: the farmers behind its phones, as far as an officer may see them."""
 
+from collections.abc import Collection
 from dataclasses import dataclass
 from datetime import datetime
 
 from sqlalchemy import ColumnElement, Connection, and_, func, select
 
 from flows.facts import FarmerState
-from service.core.alerts import Answer
+from service.core.alert_ports import OtherAlerts
+from service.core.alerts import Answer, Audience
 from service.core.kinds import MessageState
+from service.db.queries.audience import phones_of
 from service.db.queries.scope import Districts, within
 from service.db.tables.alerts import alert_recipient
 from service.db.tables.outbox import message
@@ -35,6 +38,18 @@ class ReachedLine:
     state: MessageState | None
     at: datetime | None
     answer: Answer | None
+
+
+@dataclass(frozen=True, kw_only=True, slots=True)
+class PlannedLine:
+    """A farmer whom a draft would text; `farmers` of the audience share the phone, this one with them."""
+
+    farmer_id: int
+    name: str
+    village: str | None
+    district: str
+    last3: str
+    farmers: int
 
 
 class Reached:
@@ -88,6 +103,39 @@ class Reached:
             )
             for row in self._connection.execute(found).mappings()
         )
+
+    def planned(
+        self,
+        audience: Audience,
+        *,
+        languages: Collection[str],
+        others: OtherAlerts,
+        now: datetime,
+        limit: int,
+    ) -> tuple[PlannedLine, ...]:
+        """Return so many farmers, by name, whom an alert in these languages would text if it were confirmed now.
+
+        The audience is one that the officer covers whole.
+        """
+        found = phones_of(audience, others, now)
+        rows = self._connection.execute(
+            select(
+                found.c.farmer_id,
+                farmer.c.name,
+                village.c.name.label("village"),
+                district.c.name.label("district"),
+                phone.c.last3,
+                found.c.farmers,
+            )
+            .join(farmer, farmer.c.id == found.c.farmer_id)
+            .join(district, district.c.id == farmer.c.district_id)
+            .outerjoin(village, village.c.id == farmer.c.village_id)
+            .join(phone, phone.c.id == found.c.phone_id)
+            .where(found.c.excluded.is_(None), found.c.language.in_(sorted(languages)))
+            .order_by(farmer.c.name, farmer.c.id)
+            .limit(limit)
+        )
+        return tuple(PlannedLine(**row) for row in rows.mappings())
 
     def count(self, alert_id: int, districts: Districts) -> int:
         """Return how many farmers the pages hold."""

@@ -26,6 +26,7 @@ from service.use_cases.alerts.drafting import (
 from service.use_cases.alerts.nightfall import TOO_LATE_TO_COVER, is_stale, write_anew
 from service.use_cases.alerts.one_a_day import ANYWAY, others_of, reason_for, why_nobody
 from service.use_cases.alerts.ports import AlertWork
+from service.use_cases.alerts.waking import morning_for
 from service.use_cases.audit import note
 from service.use_cases.tools import Tools
 
@@ -46,10 +47,12 @@ def confirm(
     digest: str,
     now: datetime,
     anyway: str | None = None,
+    in_the_morning: bool = False,
 ) -> Alert:
     """Let a draft go: write down its recipients, and send it after the waiting time or once it is approved.
 
-    With the reason `anyway` it also goes to phones that get another alert that day.
+    With the reason `anyway` it also goes to phones that get another alert that day. `in_the_morning` lets one that would
+    wake people wait for the end of the night, if its danger leaves time for that.
 
     Raises:
         OutOfReach: it is not this officer's.
@@ -63,7 +66,8 @@ def confirm(
         return alert
     moved(alert.state, Move.CONFIRM)
     # What was to be sent at an hour that has passed meanwhile is sent now, on the day of now.
-    send_at = max(alert.send_at, now)
+    morning = morning_for(work, tools, alert, now) if in_the_morning else None
+    send_at = morning or max(alert.send_at, now)
     if alert.useless_after <= send_at:
         raise Refused(_TOO_LATE)
     if is_stale(work, tools, alert, now):

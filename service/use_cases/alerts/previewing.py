@@ -11,6 +11,7 @@ from service.use_cases.alerts.nightfall import Nightfall, leaves_at, of_alert
 from service.use_cases.alerts.one_a_day import Earlier, earlier, may_go_anyway
 from service.use_cases.alerts.ports import AlertWork
 from service.use_cases.alerts.reaching import in_time
+from service.use_cases.alerts.waking import morning_for
 from service.use_cases.budget import left, scopes_of
 from service.use_cases.tools import Tools
 
@@ -30,6 +31,7 @@ class Preview:
         night: what a warning of a night has to do with its hours; None for all others.
         by_night: how many phones are texted before it is too late to do much, as `night` tells; all if there is none.
         stale: whether its text counts on more daylight than is left.
+        morning: when it could leave instead, if it would wake people for a danger that leaves time; else None.
         parts_left: how many parts the emptiest of its purses can still pay for on that day; None without a cap.
     """
 
@@ -43,6 +45,7 @@ class Preview:
     night: Nightfall | None
     by_night: int
     stale: bool
+    morning: datetime | None
     parts_left: int | None
 
     @property
@@ -92,6 +95,7 @@ def preview(work: AlertWork, tools: Tools, alert: Alert, now: datetime) -> Previ
         night=night,
         by_night=texted_until(min(night.until, alert.useless_after)) if night else reach.phones,
         stale=night is not None and night.late and not alert.late,
+        morning=morning_for(work, tools, alert, now),
         missing={share.language: share.phones for share in whole.shares if share.language not in parts},
         earlier=earlier(work, tools, alert.audience, send_at, now),
         anyway=reach.anyway() if reach.held and may_go_anyway(alert) else None,

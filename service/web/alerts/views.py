@@ -13,10 +13,11 @@ from service.core.alerts import Alert, Answer
 from service.core.errors import Refused
 from service.core.rights import Permission
 from service.core.staff import Officer
+from service.db.queries.reached import PlannedLine
 from service.use_cases.alerts import deciding, previewing
 from service.use_cases.alerts.counting import count
 from service.use_cases.alerts.drafting import OutOfReach, covers
-from service.use_cases.alerts.one_a_day import why_nobody
+from service.use_cases.alerts.one_a_day import others_of, why_nobody
 from service.use_cases.alerts.previewing import Preview
 from service.web.alerts import words
 from service.web.alerts.dayline import bar, lay_out
@@ -28,6 +29,7 @@ from service.web.words import MESSAGE_STATES
 pages = Blueprint("alerts", __name__)
 
 _SHOWN: Final = 50
+_NAMED: Final = 300
 _ANSWERS_SHOWN: Final = 40
 _MOST_PAGES: Final = 100_000
 _TOO_LATE: Final = (
@@ -122,6 +124,7 @@ def _page(template: str, alert_id: int, wrong: str | None = None) -> str:
             "writer": work.alerts.writer(alert.officer_id).name,
             "approver": work.alerts.writer(alert.approved_by).name if alert.approved_by else None,
             "preview": preview,
+            "named": _named(work, alert, now) if preview and preview.goes else (),
             "counted": counted,
             "theirs": _theirs(preview, officer),
             "nobody": _why_nobody(alert, preview) if preview else None,
@@ -146,6 +149,17 @@ def _page(template: str, alert_id: int, wrong: str | None = None) -> str:
     )
 
 
+def _named(work: Work, alert: Alert, now: datetime) -> tuple[PlannedLine, ...]:
+    """Return the first of those whom a draft would text, by name."""
+    return work.reached.planned(
+        alert.audience,
+        languages=[text.language for text in alert.texts],
+        others=others_of(the_house().tools, alert.kind, max(alert.send_at, now)),
+        now=now,
+        limit=_NAMED,
+    )
+
+
 def _why_nobody(alert: Alert, preview: Preview) -> str:
     return _TOO_LATE if preview.reach.phones else why_nobody(alert, preview.reach)
 
@@ -157,8 +171,16 @@ def _theirs(preview: Preview | None, officer: Officer) -> frozenset[int]:
 
 
 def _confirm(work: Work, officer: Officer, alert_id: int, now: datetime) -> Alert:
-    digest, anyway = request.form.get("digest", ""), request.form.get("anyway")
-    return deciding.confirm(work, the_house().tools, officer, alert_id, digest=digest, now=now, anyway=anyway)
+    return deciding.confirm(
+        work,
+        the_house().tools,
+        officer,
+        alert_id,
+        digest=request.form.get("digest", ""),
+        now=now,
+        anyway=request.form.get("anyway"),
+        in_the_morning="in_the_morning" in request.form,
+    )
 
 
 def _approve(work: Work, officer: Officer, alert_id: int, now: datetime) -> Alert:

@@ -1,6 +1,6 @@
 """The clerk's page: one day of a collection, what is expected, and what each farmer brings."""
 
-from datetime import date
+from datetime import date, timedelta
 from typing import Final
 from zoneinfo import ZoneInfo
 
@@ -15,6 +15,7 @@ from service.core.rights import Permission
 from service.db.queries.collection_lists import Announced
 from service.use_cases.collecting.delivering import LONGEST_WORDS, Brought, enter, take_back
 from service.use_cases.collecting.expecting import expect
+from service.use_cases.collecting.following import bears
 from service.use_cases.hours import next_allowed
 from service.web.collections.asked import DAY, REASONS, deed_in, grams, the_collection, the_day
 from service.web.farmers.views import LARGEST_ID
@@ -132,6 +133,11 @@ def day_page(
         rows = work.collection_lists.bringing(collection, day)
         price = work.deliveries.last_price(collection.id)
         forecast = expect(work, work.fields, house.tools, collection, day=day, today=deed.on)
+        bearing = {
+            plot.farmer_id
+            for plot in work.collections.plots(collection.id)
+            if bears(house.tools.calendar, plot, day - timedelta(days=1))
+        }
         texts = work.delivery_texts.last(collection.id, day, [one.farmer_id for one in rows])
     brought = [one.brought for one in rows if one.brought]
     page = render_template(
@@ -141,6 +147,8 @@ def day_page(
         today=deed.on,
         rows=rows,
         said=Announced.of([one.expected_g for one in rows if one.expected_g is not None]),
+        not_said=sum(one.expected_g is None and one.farmer_id in bearing for one in rows),
+        bearing=bearing,
         forecast=forecast,
         about=about,
         accepted=sum(one.accepted_g for one in brought),

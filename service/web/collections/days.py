@@ -12,7 +12,7 @@ from service.clock import local_day
 from service.core.collecting import Collection
 from service.core.errors import Refused
 from service.core.rights import Permission
-from service.db.queries.collection_lists import Announced
+from service.db.queries.collection_lists import Announced, Came
 from service.use_cases.collecting.arranging import (
     LONGEST_PLACE,
     Plan,
@@ -35,12 +35,13 @@ _FIELDS: Final = ("group", "place", "hour", "first", "last")
 
 @dataclass(frozen=True, kw_only=True, slots=True)
 class Listed:
-    """One day of a collection in the list; `moved_to` of a day that is held on another."""
+    """One day of a collection in the list; `moved_to` is set where it is held on another, `came` where anything has."""
 
     day: date
     is_on: bool
     moved_to: date | None
     said: Announced
+    came: Came | None
 
 
 @pages.get(ALL)
@@ -56,6 +57,7 @@ def index() -> str:
             if one.last_on is None or one.last_on >= today - _BACK
         ]
         said = work.collection_lists.announced(collections, today - _BACK, today + _AHEAD)
+        came = work.collection_lists.came(collections, today - _BACK, today)
     listed = [
         (
             one,
@@ -65,6 +67,7 @@ def index() -> str:
                     is_on=one.is_on(day),
                     moved_to=one.changes.get(day),
                     said=said.get((one.id, day), Announced()),
+                    came=came.get((one.id, day)),
                 )
                 for day in _days_around(one, today)
             ],

@@ -1,9 +1,11 @@
-"""The paid list: what farmers brought in some days, what they are owed, and what was paid."""
+"""The paid list: what farmers brought in some days, what was paid of it, and all that is owed, whatever its day."""
 
 import csv
 import io
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from datetime import date, timedelta
+from hashlib import sha256
 from typing import Any, Final
 
 from flask import Blueprint, Response, abort, make_response, redirect, render_template, request, url_for
@@ -27,6 +29,9 @@ pages = Blueprint("paid", __name__)
 
 _LIST: Final = f"{ALL}/paid"
 _USUAL: Final = timedelta(days=13)
+# What a form says of its line, and where it stands in the line.
+_LINE: Final = {"farmer": "farmer_id", "of": "collection_id", "currency": "currency"}
+_CHANGED: Final = "What is owed has changed since you opened this list: look at it again. Nothing was marked."
 _HEADINGS: Final = (
     "farmer",
     "group",
@@ -87,15 +92,11 @@ def download() -> AnyResponse:
 @pages.post(_LIST)
 @needs(Permission.PAY)
 def mark() -> AnyResponse:
-    """Mark what one farmer is owed as paid, or what all of the list are."""
-    house = the_house()
-    farmer_id = request.form.get("farmer", type=int)
+    """Mark one line of the list as paid, or all of them: what was shown, and nothing that came since."""
     try:
-        with house.database.work() as work:
+        with the_house().database.work() as work:
             asked = _asked(work, request.form)
-            owed = work.collection_lists.unpaid(asked.within, asked.first, asked.last, farmer_id)
-            if owed:
-                pay(work, house.tools, deed_in(house.settings.zone), owed)
+            _pay_what_was_shown(work, asked)
     except Refused as refusal:
         return _page(str(refusal), 400)
     return redirect(url_for("paid.show", **asked.query), code=303)
@@ -115,6 +116,24 @@ def back(payment_id: int) -> AnyResponse:
                 abort(404)
             take_payment_back(work, deed_in(house.settings.zone), payment)
     return redirect(url_for("paid.show", **asked.query), code=303)
+
+
+def _pay_what_was_shown(work: Work, asked: _Asked) -> None:
+    """Mark the lines that the form names; done twice it is done once.
+
+    Raises:
+        Refused: they do not stand any more as they were shown.
+    """
+    house = the_house()
+    lines = _open(work.collection_lists.owed(asked.within, asked.first, asked.last), request.form)
+    if not lines:
+        return
+    if _seen(lines) != request.form.get("seen"):
+        raise Refused(_CHANGED)
+    chosen = {(one.farmer_id, one.collection_id, one.currency) for one in lines}
+    unpaid = work.collection_lists.unpaid(asked.within, None)
+    due = [one for one in unpaid if (one.farmer_id, one.collection_id, one.currency) in chosen]
+    pay(work, house.tools, deed_in(house.settings.zone), due)
 
 
 def _asked(work: Work, given: MultiDict[str, str]) -> _Asked:
@@ -165,10 +184,28 @@ def _page(note: str, status: int) -> Response:
         owed=owed,
         payments=payments,
         sums=_sums(owed),
+        seen=_seen,
+        still=_open(owed),
         written=currencies.written,
         note=note,
     )
     return make_response(page, status)
+
+
+def _open(owed: tuple[Owed, ...], line: Mapping[str, str] | None = None) -> list[Owed]:
+    """Return the lines on which something is owed: all of them, or the one that a form names."""
+    asked = {field: line[field] for field in _LINE if line.get(field)} if line else {}
+    return [
+        one
+        for one in owed
+        if one.open and all(str(getattr(one, _LINE[field])) == word for field, word in asked.items())
+    ]
+
+
+def _seen(lines: Sequence[Owed]) -> str:
+    """Return what a form brings back of the lines it was made for, by which is told whether they still stand so."""
+    written = ",".join(f"{one.farmer_id}-{one.collection_id}-{one.currency}-{one.open}" for one in lines)
+    return sha256(written.encode()).hexdigest()
 
 
 def _sums(owed: tuple[Owed, ...]) -> dict[str, tuple[int, int]]:

@@ -1,6 +1,6 @@
 """Today, and a farmer's own page."""
 
-from datetime import date
+from datetime import date, timedelta
 from typing import Final
 
 from flask import Blueprint, abort, render_template, request
@@ -32,6 +32,8 @@ pages = Blueprint("farmers", __name__)
 _WAITING_SHOWN: Final = 12
 _SILENT_SHOWN: Final = 10
 _DANGERS_SHOWN: Final = 8
+# A danger of today, tonight or tomorrow stands above what people ask; of later days there is time to write.
+_NEAR: Final = timedelta(days=1)
 _HELD_SHOWN: Final = 30
 _SPRAYS_SHOWN: Final = 50
 _BROUGHT_SHOWN: Final = 12
@@ -72,6 +74,7 @@ def today() -> str:
         waiting=waiting,
         dangers=threats[:_DANGERS_SHOWN],
         more_dangers=max(len(threats) - _DANGERS_SHOWN, 0),
+        near=on + _NEAR,
         danger_count=sum(not one.goes_by_itself for one in threats),
         left_dangers=left_dangers,
         silent=silent[:_SILENT_SHOWN],

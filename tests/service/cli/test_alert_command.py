@@ -101,7 +101,7 @@ def test_in_words(settings: Settings) -> None:
     number = draft.split()[1]
     report = run(settings, "report", number).stdout
 
-    assert "en, 1 part(s): Asha Mlima (Ndaliro): cold night likely" in draft
+    assert "en, 1 part(s): Asha Mlima (Ndaliro): cold likely from" in draft
     assert f"trussline alert send {number} --by NAME" in draft
     assert f"Alert {number} is a draft." in report
 
@@ -176,7 +176,7 @@ def test_who_approves_reads_the_texts_first(settings: Settings) -> None:
     result = run(settings, "approve", number, "--by", "Asha Mlima", typed="n\n")
 
     assert 1 == result.exit_code
-    assert "cold night likely" in result.output
+    assert "cold likely from" in result.output
 
 
 def test_it_is_a_command_of_the_service() -> None:

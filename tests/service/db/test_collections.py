@@ -117,9 +117,9 @@ def test_a_delivery_is_paid_once_and_owed_again_when_the_payment_is_taken_back(s
         again = work.deliveries.pay(replace(PAID, id=2), [BROUGHT.id])
         taken_back = work.deliveries.void(BROUGHT.id, 1, NOW)
         riverside = work.collections.in_districts(None)
-        owed_while_paid = work.collection_lists.unpaid(riverside, TODAY, TODAY, FARMER)
+        owed_while_paid = work.collection_lists.unpaid(riverside, FARMER)
         undone = work.deliveries.void_payment(1, 1, NOW)
-        owed = work.collection_lists.unpaid(riverside, TODAY, TODAY, None)
+        owed = work.collection_lists.unpaid(riverside, None)
         taken_back_then = work.deliveries.void(BROUGHT.id, 1, NOW)
 
     assert (1, 0, False, True, True) == (paid, again, taken_back, undone, taken_back_then)

@@ -225,12 +225,13 @@ def test_collection_days_walk_no_table(village: Village, watch: Watch) -> None:
     with village.database.work() as work:
         enter(work, tools, group.deed, here, SATURDAY, farmer_id=farmer, brought=brought)
         lists = work.collection_lists
-        owed = lists.unpaid([here], *days, None)
+        owed = lists.unpaid([here], None)
         pay(work, tools, group.deed, owed)
         there = (
             lists.bringing(here, SATURDAY),
             lists.announced([here], SATURDAY, SATURDAY),
             lists.owed([here], *days),
+            lists.came([here], *days),
         )
         (paid,) = lists.payments([here], *days)
         lists.of_farmer(farmer, 12)

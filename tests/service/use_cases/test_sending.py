@@ -49,6 +49,7 @@ def candidate(**given: object) -> Candidate:
 
 LEAVES = Verdict(leaves=True)
 STOPPED = Verdict(state=MessageState.DROPPED, why="the phone has stopped")
+GONE = Verdict(state=MessageState.DROPPED, why="the farmer has stopped")
 TOO_LATE = Verdict(state=MessageState.EXPIRED_UNSENT, why="its time had passed before it could be sent")
 NIGHT = datetime(2026, 11, 25, 18, 0, tzinfo=UTC)
 MORNING = Verdict(later=datetime(2026, 11, 26, 4, 0, tzinfo=UTC), why="waits for the morning")
@@ -81,6 +82,8 @@ RULES = [
     ("flowers_stay", NOON, {"stopped": True}, STOPPED),
     ("flowers_stay", NOON, {"choosing_stop": True}, CHOOSING),
     ("reply", NIGHT, {}, LEAVES),
+    ("invitation", NIGHT, {"farmer_stopped": True}, GONE),
+    ("reply", NOON, {"farmer_stopped": True}, LEAVES),
     ("reply", NOON, {"stopped": True}, LEAVES),
     ("reply", NOON, {"choosing_stop": True}, LEAVES),
     ("emergency", NIGHT, {}, LEAVES),

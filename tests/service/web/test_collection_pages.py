@@ -142,3 +142,35 @@ def test_who_brings_nothing_is_not_counted_among_those_who_bring(
 
     assert "12.00 kg from 1 farmer; 1 farmer said none" in page
     assert "Expected from 1 farmer, none from 1, not said 0" in day
+
+
+def test_past_days_tell_what_was_announced_and_what_came(
+    desk: Desk, house: StandInHouse, planter: Planter, farmer: int
+) -> None:
+    """Each figure with its label; a day on which nothing was entered says so, and one to come has no such words."""
+    _, collection, _ = planter.collection(farmer, "Riverside")
+    _, phone = planter.farmer("Bahati Mwarobi")
+    with house.database.work() as work:
+        for number, (day, grams) in enumerate(
+            ((date(2026, 11, 18), 9_000), (date(2026, 11, 28), 7_000)), 900
+        ):
+            work.estimates.add(
+                id=number,
+                farmer_id=farmer,
+                for_day=day,
+                grams=grams,
+                inbound_id=1,
+                phone_id=phone,
+                at=house.service_clock.now(),
+            )
+        work.commit()
+    shown = {
+        day: re.sub(r"<[^>]+>", "", rest)
+        for day, rest in re.findall(
+            rf'href="/collections/{collection}/([\d-]+)">(.*?)</li>', desk.text("/collections"), re.DOTALL
+        )
+    }
+
+    assert "announced 9.00 kg from 1 farmer; came 12.50 kg from 1 farmer" in shown["2026-11-18"]
+    assert "nobody said; nothing entered" in shown["2026-11-14"]
+    assert shown["2026-11-28"].endswith(" 7.00 kg from 1 farmer")

@@ -24,7 +24,7 @@ def test_a_danger_leads_to_a_draft_that_tells_its_reason(desk: Desk, planter: Pl
     assert "lowest 1.4 °C" in today
     assert re.fullmatch(r"/alerts/\d+", answer.location)
     assert "lowest 1.4 °C" in draft
-    assert "cold night likely Wed 25/11, 1 C" in draft
+    assert "cold likely from Wed 25/11 evening, 1 C" in draft
     assert "A draft." in draft
     assert "Night of Wed 25 to Thu 26 Nov." in draft
     after = desk.text("/")
@@ -138,3 +138,19 @@ def test_the_gravest_stand_first_and_the_rest_are_counted(
     assert ["act first", "act first", "act", "act"] == levels[:4]
     assert (4, {"prepare", "look"}) == (len(levels[4:]), set(levels[4:]))
     assert "And 2 more dangers by the weather." in page
+
+
+def test_people_who_ask_stand_above_weather_that_is_days_off(desk: Desk, planter: Planter) -> None:
+    """First who needs help, then tonight's cold, then who asks, and last a night for which there is time to write."""
+    asha, phone = planter.farmer("Asha")
+    planter.danger(ahead=4, reason="In four days.")
+    planter.danger("Ketumali", reason="Tonight.")
+    planter.question(phone, "When do you buy?", ago=timedelta(hours=5), farmer_id=asha)
+    planter.question(
+        phone, "Water stands in my field", ago=timedelta(hours=1), farmer_id=asha, urgency="need_help"
+    )
+    today = desk.text("/")
+    said = ("Water stands in my field", "Tonight.", "When do you buy?", "In four days.")
+
+    assert sorted(said, key=today.index) == list(said)
+    assert all(1 == today.count(one) for one in said)
