@@ -122,8 +122,7 @@ def _heard(tools: Tools, facts: Facts, reading: Reading, turn: Turn, text: str) 
     if kept:
         return kept
     said = reading.input
-    unweighed = isinstance(said, Filled) or (isinstance(said, Harvest) and said.grams is None)
-    if turn.asks and unweighed:
+    if turn.asks and isinstance(said, Harvest | Filled) and getattr(said, "grams", None) is None:
         counted = _counted(tools, facts, text, said.on or facts.on)
         if counted:
             return counted
