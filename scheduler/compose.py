@@ -23,8 +23,8 @@ from enum import StrEnum
 from itertools import groupby
 from typing import Final
 
-from scheduler.rhythm import CAP, Rhythm
 from service.agronomy.calendar import WEEK
+from service.agronomy.rhythm import CAP, Rhythm
 
 # More than nine jobs would need two digits to answer.
 MOST_JOBS: Final = 9

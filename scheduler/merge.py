@@ -20,10 +20,10 @@ from scheduler.eves_on_phone import asked_first, evenings_kept, why_not_asked
 from scheduler.holds import end_holds
 from scheduler.nudging import nudge_zone
 from scheduler.overtaken import why_overtaken
-from scheduler.rhythm import CAP_DAYS, rhythm_of
 from scheduler.writing import Hand, Morning
 from service.agronomy.due import useful_until
 from service.agronomy.hold import SPEAKS_OF_PICKING
+from service.agronomy.rhythm import CAP_DAYS, rhythm_of
 from service.agronomy.tasks import LOOK_BACK
 from service.clock import local_day
 from service.core.kinds import KINDS
