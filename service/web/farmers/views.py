@@ -10,16 +10,17 @@ from service.core.collecting import Collection
 from service.core.currencies import written
 from service.core.rights import Permission
 from service.db.queries.console_farmer import FarmerConsole
-from service.db.queries.console_values import PlotFacts
+from service.db.queries.console_values import FarmerFacts, PlotFacts
 from service.use_cases.gross_margin import money_of_plot
 from service.use_cases.holding import the_hold
 from service.use_cases.places import TOLD_FOR
 from service.use_cases.resting import can_take_back
 from service.web.farmers import season, talk
-from service.web.farmers.jobs import coming_days, past_jobs
+from service.web.farmers.jobs import coming_days, past_jobs, plot_days
 from service.web.farmers.kept import sentence
 from service.web.farmers.pace import sentences
 from service.web.farmers.picks import add_up
+from service.web.farmers.text_days import text_days
 from service.web.farmers.vessels import vessels_told
 from service.web.farmers.water import plot_water
 from service.web.house import the_house
@@ -109,6 +110,7 @@ def person(farmer_id: int) -> str:
         follows = plot.collection_id if plot else None
         collection = None if follows is None else work.collections.get(follows)
         stand = _stand(farmer, plot, on, collection) if plot else {}
+        days = _text_days(facts, plots, plot, on, collection) if plot else ""
         water = plot_water(work, facts, plot, on) if plot else None
         money = (
             money_of_plot(work.money, house.tools, plot.id, on, farmer_id=farmer_id, newest=plot == plots[0])
@@ -138,6 +140,7 @@ def person(farmer_id: int) -> str:
         looks=looks,
         looks_shown=_LOOKS_SHOWN,
         collection=collection,
+        text_days=days,
         written=written,
         silent=silent,
         stop_can_go_back=can_take_back(standing, now) if standing else False,
@@ -148,6 +151,15 @@ def person(farmer_id: int) -> str:
 def _chosen(plots: tuple[PlotFacts, ...], wanted: int | None) -> PlotFacts | None:
     """Return the plot that was asked for if it is this farmer's, else the first."""
     return next((plot for plot in plots if plot.id == wanted), plots[0] if plots else None)
+
+
+def _text_days(
+    facts: FarmerFacts, plots: tuple[PlotFacts, ...], plot: PlotFacts, on: date, collection: Collection | None
+) -> str:
+    """Tell on which days texts come: of all plots that are texted about together, of one at rest as if it were not."""
+    together = [one for one in plots if one.live and one.calendar_id == plot.calendar_id] or [plot]
+    calendar = the_house().tools.calendar_of(plot.calendar_id)
+    return text_days(calendar, [plot_days(one) for one in together], facts.text_hour, collection, on)
 
 
 def _stand(

@@ -38,7 +38,9 @@ def test_an_officer_sets_days_and_the_farmers_plot_follows(
     assert 303 == done.status_code
     assert "Ndaliro store, Tuesday and Saturday at 09:00" in page
     assert "Sat 28 Nov" in page
-    assert "once picking in the late afternoon before a collection" in desk.text(f"/farmers/{farmer}")
+    assert "on Mondays and Fridays from 17:00, the evening before a collection" in desk.text(
+        f"/farmers/{farmer}"
+    )
     assert "<dd>Tuesday and Saturday, with the group's" in desk.text(f"/farmers/{farmer}")
 
 

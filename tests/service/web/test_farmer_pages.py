@@ -178,7 +178,7 @@ def test_person_page_tells_the_whole_story(desk: Desk, house: StandInHouse) -> N
         "answer, sent or not, nobody knows yet",
         "1 part, 38 of 160; no answer came",
         "stored, not read yet",
-        "on Wednesdays, on Thursdays once picking, from 7:00",
+        "on Mondays and Thursdays from 7:00",
         "<dt>Language</dt><dd>Swahili</dd>",
         "ending …560",
     ):
