@@ -1,6 +1,6 @@
 """Today, and a farmer's own page."""
 
-from datetime import date
+from datetime import date, timedelta
 from typing import Final
 
 from flask import Blueprint, abort, render_template, request
@@ -8,9 +8,10 @@ from flask import Blueprint, abort, render_template, request
 from service.clock import local_day
 from service.core.collecting import Collection
 from service.core.currencies import written
+from service.core.model import HarvestState
 from service.core.rights import Permission
 from service.db.queries.console_farmer import FarmerConsole
-from service.db.queries.console_values import FarmerFacts, PlotFacts
+from service.db.queries.console_values import FarmerFacts, PlotFacts, Weight
 from service.use_cases.gross_margin import money_of_plot
 from service.use_cases.holding import the_hold
 from service.use_cases.places import TOLD_FOR
@@ -31,6 +32,7 @@ from service.web.weather import dangers
 pages = Blueprint("farmers", __name__)
 
 _WAITING_SHOWN: Final = 12
+_DAY: Final = timedelta(days=1)
 _SILENT_SHOWN: Final = 10
 _DANGERS_SHOWN: Final = 8
 _HELD_SHOWN: Final = 30
@@ -109,7 +111,12 @@ def person(farmer_id: int) -> str:
         on = local_day(now, facts.zone)
         follows = plot.collection_id if plot else None
         collection = None if follows is None else work.collections.get(follows)
-        stand = _stand(farmer, plot, on, collection) if plot else {}
+        came = work.fields.brought([plot.id], plot.planted_on, on + _DAY) if plot else ()
+        untold = tuple(
+            Weight(id=0, picked_on=day, grams=grams, state=HarvestState.COUNTED, at=now)
+            for _, day, grams in came
+        )
+        stand = _stand(farmer, plot, on, collection, untold) if plot else {}
         days = _text_days(facts, plots, plot, on, collection) if plot else ""
         water = plot_water(work, facts, plot, on) if plot else None
         money = (
@@ -163,9 +170,13 @@ def _text_days(
 
 
 def _stand(
-    farmer: FarmerConsole, plot: PlotFacts, on: date, collection: Collection | None
+    farmer: FarmerConsole,
+    plot: PlotFacts,
+    on: date,
+    collection: Collection | None,
+    untold: tuple[Weight, ...],
 ) -> dict[str, object]:
-    """Gather what the page shows of one plot."""
+    """Gather what the page shows of one plot; `untold` is what collections weighed and the farmer did not tell."""
     house = the_house()
     whole = house.tools.calendar_of(plot.calendar_id)
     calendar = whole.for_bits(plot.traits)
@@ -182,8 +193,8 @@ def _stand(
         "stage": strip.stage(age),
         "years": season.new_years(plot.planted_on),
         "fruit": fruit,
-        "picks": add_up(weights, plants=plot.plants, planted_on=plot.planted_on, today=on),
-        "pace": sentences(weights, plot, fruit[0], on),
+        "picks": add_up(weights, brought=untold, plants=plot.plants, planted_on=plot.planted_on, today=on),
+        "pace": sentences((*weights, *untold), plot, fruit[0], on, collection),
         "sprays": sprays,
         "free": free,
         "label_unknown": any(spray.label_days is None for spray in running),

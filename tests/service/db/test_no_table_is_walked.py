@@ -235,7 +235,6 @@ def test_collection_days_walk_no_table(village: Village, watch: Watch) -> None:
         (paid,) = lists.payments([here], *days)
         lists.of_farmer(farmer, 12)
         work.delivery_texts.last(here.id, SATURDAY, [farmer])
-        work.deliveries.came([farmer], *days)
         expect(work, work.fields, tools, here, day=TUESDAY, today=SATURDAY)
         payment = work.deliveries.payment(paid.id)
         assert payment is not None
