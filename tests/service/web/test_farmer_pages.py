@@ -401,3 +401,18 @@ def test_a_plot_waits_for_its_farmers_yes(desk: Desk, planter: Planter) -> None:
 
     assert "They have not said yes yet: nothing is planned" in page
     assert "at rest" not in page
+
+
+def test_what_waits_for_its_hour_was_not_said_yet(desk: Desk, planter: Planter) -> None:
+    """It stands apart, with the moment it waits for; one that was called off does not wait."""
+    farmer, phone = planter.farmer("Asha")
+    planter.text_out(phone, "Asante", ago=timedelta(hours=1))
+    planter.text_out(phone, "Wiki hii", ago=timedelta(hours=-5), farmer_id=farmer, state="due", tries=0)
+    planter.text_out(phone, "Imefutwa", ago=timedelta(hours=-6), farmer_id=farmer, state="cancelled", tries=0)
+    page = desk.text(f"/farmers/{farmer}")
+    before, _, after = page.partition("Wiki hii")
+
+    assert 1 == page.count("waits for <time")
+    assert "waits for <time" in before
+    assert "Imefutwa" not in before
+    assert "Asante" in after
