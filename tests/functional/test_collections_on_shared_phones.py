@@ -80,6 +80,20 @@ def test_what_is_not_asked_says_the_true_reason(village: Village, group: Riversi
     assert ("dropped", "no fruit is collected on the day after") == first[CROWDED + timedelta(days=7)]
 
 
+def test_how_many_were_asked_is_known(village: Village, group: Riverside) -> None:
+    """Neema alone, and not for the day that was called off, nor for one before the collection began."""
+    phone = group.joins()
+    group.is_collected()
+    group.changes(TUESDAY)
+    until(village, TUESDAY + timedelta(days=4), 12)
+    phone.says("0")
+    with village.database.look() as work:
+        asked = work.collection_lists.asked([group.collection], FIRST - timedelta(days=3), LAST)
+
+    days = (SATURDAY, TUESDAY + timedelta(days=4))
+    assert {(group.collection_id, day): 1 for day in days} == asked
+
+
 def evenings(first: date, last: date) -> list[date]:
     """Return the evenings before the Tuesdays and Saturdays from `first` to `last`."""
     days = [first + timedelta(days=step) for step in range((last - first).days + 1)]

@@ -41,6 +41,7 @@ class Listed:
     is_on: bool
     moved_to: date | None
     said: Announced
+    asked: int
 
 
 @pages.get(ALL)
@@ -56,6 +57,7 @@ def index() -> str:
             if one.last_on is None or one.last_on >= today - _BACK
         ]
         said = work.collection_lists.announced(collections, today - _BACK, today + _AHEAD)
+        asked = work.collection_lists.asked(collections, today - _BACK, today + _AHEAD)
     listed = [
         (
             one,
@@ -65,6 +67,7 @@ def index() -> str:
                     is_on=one.is_on(day),
                     moved_to=one.changes.get(day),
                     said=said.get((one.id, day), Announced()),
+                    asked=asked.get((one.id, day), 0),
                 )
                 for day in _days_around(one, today)
             ],

@@ -230,6 +230,7 @@ def test_collection_days_walk_no_table(village: Village, watch: Watch) -> None:
         there = (
             lists.bringing(here, SATURDAY),
             lists.announced([here], SATURDAY, SATURDAY),
+            lists.asked([here], SATURDAY, SATURDAY),
             lists.owed([here], *days),
         )
         (paid,) = lists.payments([here], *days)

@@ -44,6 +44,15 @@ def test_an_officer_sets_days_and_the_farmers_plot_follows(
     assert "<dd>Tuesday and Saturday, with the group's" in desk.text(f"/farmers/{farmer}")
 
 
+def test_who_was_never_asked_has_not_kept_silent(desk: Desk, planter: Planter, farmer: int) -> None:
+    """Of a day that nobody was texted about the list says so."""
+    planter.collection(farmer, "Riverside")
+    page = desk.text("/collections")
+
+    assert "nobody was asked" in page
+    assert "nobody said" not in page
+
+
 def test_a_day_is_called_off_moved_and_kept_on_its_page(desk: Desk, planter: Planter, farmer: int) -> None:
     """What cannot be comes back with the page and a sentence."""
     _, collection, _ = planter.collection(farmer, "Riverside")
