@@ -23,8 +23,8 @@ from enum import StrEnum
 from itertools import groupby
 from typing import Final
 
-from scheduler.rhythm import CAP, Rhythm
 from service.agronomy.calendar import WEEK
+from service.agronomy.rhythm import CAP, Rhythm
 
 # More than nine jobs would need two digits to answer.
 MOST_JOBS: Final = 9
@@ -39,6 +39,10 @@ class Reason(StrEnum):
     REPLACED = "the same job has fallen due again"
     TASK_OVER = "the task is over"
     NO_COLLECTION = "no fruit is collected on the day after"
+    ASKED_NEXT = "another farmer of this phone was asked first, whose answer asks this one too"
+    PHONE_HAD_ONE = "this phone had another text that day"
+    PHONE_HAD_ALL = "this phone had all its texts of that week"
+    NOT_ASKED = "was not asked on the evening before the collection, and now it is too late"
     HELD = "no picking yet: a spray was told of"
     USEFUL_DAYS_PASSED = "its useful days have passed"
     ASKED_LATELY = "asked too short a while ago"
@@ -130,7 +134,13 @@ Fits = Callable[[Sequence[OpenReminder]], bool]
 
 
 def compose(
-    day: date, rhythm: Rhythm, reminders: Iterable[OpenReminder], texted: Collection[date], fits: Fits
+    day: date,
+    rhythm: Rhythm,
+    reminders: Iterable[OpenReminder],
+    texted: Collection[date],
+    fits: Fits,
+    *,
+    kept: Collection[date] = (),
 ) -> Day:
     """Decide what one farmer is texted on `day`.
 
@@ -141,13 +151,14 @@ def compose(
         texted: the days of texts under the cap to the farmer's phone in the last seven days, today included.
         fits: says whether one reminder of each job, in this order, fit a list of one part; asked only beyond
             `SURE_JOBS`, which always fit.
+        kept: days of the coming week that the phone's cap is kept for, whoever is texted then.
     """
     drops, live = _sift(day, rhythm, sorted(reminders, key=lambda open_: open_.due_on))
     ready = [open_ for open_ in live if open_.ready_on <= day]
     alone = [open_ for open_ in ready if open_.outside_cap]
     shared = [open_ for open_ in ready if not open_.outside_cap]
     texts = [Text(reminders=(open_,)) for open_ in alone]
-    if shared and _may_text(day, rhythm, shared, texted):
+    if shared and _may_text(day, rhythm, shared, texted, kept):
         texts.append(Text(reminders=_choose(shared, fits)))
     gone = {open_.key for text in texts for open_ in text.reminders}
     waits = tuple(open_ for open_ in live if open_.key not in gone)
@@ -223,18 +234,24 @@ def _asked_lately(day: date, rhythm: Rhythm, open_: OpenReminder) -> bool:
     return not any(rhythm.text_days(open_.ready_on, open_.useful_until))
 
 
-def _may_text(day: date, rhythm: Rhythm, ready: Sequence[OpenReminder], texted: Collection[date]) -> bool:
+def _may_text(
+    day: date,
+    rhythm: Rhythm,
+    ready: Sequence[OpenReminder],
+    texted: Collection[date],
+    kept: Collection[date],
+) -> bool:
     """Say whether a text under the cap goes out on `day`."""
-    if day in texted or not _has_room(day, texted, ()):
+    if day in texted or not _has_room(day, texted, kept):
         return False
     if rhythm.is_prompt_day(day):
         return True
     week = [day + timedelta(days=step) for step in range(1, WEEK)]
     if rhythm.is_text_day(day):
-        return _has_room(day, texted, [later for later in week if rhythm.is_prompt_day(later)])
+        return _has_room(day, texted, {*kept, *filter(rhythm.is_prompt_day, week)})
     if not _needs_extra(day, rhythm, min(open_.useful_until for open_ in ready)):
         return False
-    return _has_room(day, texted, [later for later in week if rhythm.is_text_day(later)])
+    return _has_room(day, texted, {*kept, *filter(rhythm.is_text_day, week)})
 
 
 def _needs_extra(day: date, rhythm: Rhythm, hurry: date) -> bool:
@@ -246,7 +263,7 @@ def _needs_extra(day: date, rhythm: Rhythm, hurry: date) -> bool:
     return not any(rhythm.chances(tomorrow, hurry))
 
 
-def _has_room(day: date, texted: Collection[date], coming: Sequence[date]) -> bool:
+def _has_room(day: date, texted: Collection[date], coming: Collection[date]) -> bool:
     """Say whether `day` fits in between `texted` and `coming` without one too many in any seven days."""
     days = sorted([*texted, day, *coming])
     place = days.index(day)

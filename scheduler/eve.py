@@ -18,8 +18,6 @@ from service.core.collecting import Collection
 from service.db.queries.waiting import Waiting
 from service.use_cases.collecting.following import PICKING
 
-# The local hour at which is asked: common practice, no source.
-ASKED_AT: Final = 17
 PARTS: Final = 2
 _DAY: Final = timedelta(days=1)
 

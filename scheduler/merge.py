@@ -14,15 +14,16 @@ from dataclasses import dataclass, field, replace
 from datetime import date, datetime, timedelta
 from typing import Final
 
-from scheduler.compose import OpenReminder, Reason, compose, held_back
-from scheduler.eve import Eve, asks_about, eve_of, numbered
+from scheduler.compose import OpenReminder, compose, held_back
+from scheduler.eve import asks_about, eve_of, numbered
+from scheduler.eves_on_phone import asked_first, evenings_kept, why_not_asked
 from scheduler.holds import end_holds
 from scheduler.nudging import nudge_zone
 from scheduler.overtaken import why_overtaken
-from scheduler.rhythm import CAP_DAYS, rhythm_of
 from scheduler.writing import Hand, Morning
 from service.agronomy.due import useful_until
 from service.agronomy.hold import SPEAKS_OF_PICKING
+from service.agronomy.rhythm import CAP_DAYS, rhythm_of
 from service.agronomy.tasks import LOOK_BACK
 from service.clock import local_day
 from service.core.kinds import KINDS
@@ -134,7 +135,8 @@ def _look_up(work: Work, tools: Tools, phones: tuple[int, ...], morning: Morning
             now=morning.now,
             calendar=tools.calendar,
         ),
-        pushed=work.outbox.pushed_days(phones, morning.day - CAP_DAYS),
+        # A day more than the cap of today counts: what fell due yesterday is told why it was not texted.
+        pushed=work.outbox.pushed_days(phones, morning.day - CAP_DAYS - timedelta(days=1)),
     )
 
 
@@ -171,18 +173,28 @@ def _decide_phone(tools: Tools, on_phone: _OnPhone, morning: Morning) -> _Decide
     decided = _Decided()
     # Farmers who share a phone share its cap: what the first is texted counts for the next.
     days = [*on_phone.pushed]
-    for one in on_phone.waiting:
-        texts = _merge_farmer(tools, one, morning, days, decided)
+    for one in asked_first(tools.calendar, on_phone.waiting, morning.day):
+        texts = _merge_farmer(tools, one, on_phone, morning, days, decided=decided)
         days += [morning.day for new in texts if KINDS[new.kind].counts_to_cap]
     return decided
 
 
 def _merge_farmer(
-    tools: Tools, one: Waiting, morning: Morning, texted: Sequence[date], decided: _Decided
+    tools: Tools,
+    one: Waiting,
+    on_phone: _OnPhone,
+    morning: Morning,
+    texted: Sequence[date],
+    *,
+    decided: _Decided,
 ) -> list[NewMessage]:
     eve = eve_of(one, morning.day)
     overtaken = [
-        (reminder, why_overtaken(tools, reminder, one) or _why_not_asked(reminder, one, eve))
+        (
+            reminder,
+            why_overtaken(tools, reminder, one)
+            or why_not_asked(reminder, one, eve, on_phone.waiting, on_phone.pushed),
+        )
         for reminder in one.reminders
     ]
     decided.dropped += [(reminder.key, why.value) for reminder, why in overtaken if why is not None]
@@ -192,7 +204,8 @@ def _merge_farmer(
     if eve is not None and any(reminder.key.task == PICKING for reminder in by_key.values()):
         rhythm = replace(rhythm, also=morning.day)
     hand = Hand(tools, one, by_key, morning, eve)
-    today = compose(morning.day, rhythm, reminders, texted, hand.fits)
+    kept = evenings_kept(tools.calendar, one, on_phone.waiting, morning.day)
+    today = compose(morning.day, rhythm, reminders, texted, hand.fits, kept=kept)
     if one.held_out:
         today = held_back(today)
     decided.dropped += [(by_key[drop.reminder.key].key, drop.reason.value) for drop in today.drops]
@@ -214,12 +227,6 @@ def _merge_farmer(
 
 def _places(jobs: Sequence[Sequence[OpenReminder]]) -> Mapping[str, int]:
     return {same[0].task_id: place for place, same in enumerate(jobs, start=1)}
-
-
-def _why_not_asked(reminder: Reminder, one: Waiting, eve: Eve | None) -> Reason | None:
-    """Return why nothing is asked of picking where a collection is followed: its day is called off, moved or over."""
-    asked = one.collection is not None and reminder.key.task == PICKING
-    return Reason.NO_COLLECTION if asked and eve is None else None
 
 
 def _open(tools: Tools, key: Hashable, reminder: Reminder, one: Waiting) -> OpenReminder:

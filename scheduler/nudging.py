@@ -14,9 +14,9 @@ from flows.states import State
 from flows.texts import TEXTS
 from flows.wording import Name, Phrase
 from scheduler.compose import may_nudge
-from scheduler.rhythm import CAP_DAYS, rhythm_of
 from scheduler.writing import Morning
 from service.agronomy.due import useful_until
+from service.agronomy.rhythm import CAP_DAYS, rhythm_of
 from service.agronomy.tasks import LOOK_BACK, Task
 from service.clock import local_day, local_instant
 from service.core.kinds import KINDS

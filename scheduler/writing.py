@@ -9,11 +9,12 @@ from flows.alphabet import parts
 from flows.states import TASK_QUESTIONS, State
 from flows.wording import Name, Numbered, Phrase
 from scheduler.compose import OpenReminder, Text
-from scheduler.eve import ASKED_AT, PARTS, Eve, asks_about, numbered
+from scheduler.eve import PARTS, Eve, asks_about, numbered
 from service.clock import local_instant
 from service.core.experiments import Arm, Experiment
 from service.core.model import NewMessage, Reminder, keys_word
 from service.db.queries.waiting import Waiting
+from service.use_cases.collecting.following import ASKED_AT
 from service.use_cases.hours import QUIET_FROM
 from service.use_cases.texts import new_text
 from service.use_cases.tools import Tools

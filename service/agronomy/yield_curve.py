@@ -160,11 +160,15 @@ def picks_missed(
     """
     if last < first:
         raise Refused("The last day lies before the first: name them the other way round.")
+    days = (first + timedelta(days=after) for after in range((last - first).days + 1))
+    return days_missed(picked_on, (day for day in days if day.weekday() in pick_days))
+
+
+def days_missed(picked_on: Iterable[date], days: Iterable[date]) -> tuple[date, ...]:
+    """Return those of these picking days, the earliest first, that have no weight; see `picks_missed`."""
     weights = sorted(set(picked_on))
     missed = []
-    for day in (first + timedelta(days=after) for after in range((last - first).days + 1)):
-        if day.weekday() not in pick_days:
-            continue
+    for day in days:
         near = next((weight for weight in weights if day - _DAY <= weight <= day + _DAY), None)
         if near is None:
             missed.append(day)

@@ -26,6 +26,7 @@ class Fields(Protocol):
     def picked(self, plot_ids: Sequence[int], since: date, until: date) -> Iterable[tuple[int, date, int]]:
         """Return plot, day and grams that count, all weights of a day together, by plot and day.
 
-        The day `since` is included and the day `until` is not. "Nothing ripe" is a day with 0 grams.
+        The day `since` is included and the day `until` is not. "Nothing ripe" is a day with 0 grams. What a collection
+        weighed counts where its farmer told no weight of that day or the day before.
         """
         ...

@@ -4,7 +4,7 @@ A told weight has no text and no phone: the farmer's UNDO never reaches it. It i
 asked about on the page before it counts. An officer takes it back with a reason, at any time.
 """
 
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from datetime import date, datetime, timedelta
 from enum import StrEnum
@@ -14,10 +14,11 @@ from flows.moves.harvests import OLDEST
 from flows.moves.readings import HEAVIEST
 from flows.plausible import Doubt, judge
 from service.core.errors import Refused
-from service.core.model import HarvestState, Plot
+from service.core.model import HarvestState, Plot, ReminderKey
 from service.core.ports import Work
 from service.core.staff import Officer
 from service.use_cases.audit import note
+from service.use_cases.collecting.following import PICKING
 from service.use_cases.planting import after_void, after_weight
 from service.use_cases.tools import Tools
 
@@ -52,21 +53,44 @@ class Unsure(Exception):
 
 
 def weight_counts(work: Work, tools: Tools, plot_id: int, on: date, now: datetime) -> None:
-    """Let a weight that counts set the plot's prompts, and answer that day's picking prompt; it does not commit."""
+    """Let a weight that counts set the plot's prompts, and answer its picking prompt; it does not commit."""
     after_weight(work, tools, plot_id, on)
-    farmer_id = work.plots.the(plot_id).farmer_id
-    for reminder in work.reminders.open_for(farmer_id, on, on - _LOOK_BACK):
-        if reminder.key.plot_id == plot_id and reminder.key.task == "picking":
-            work.reminders.mark_answered(reminder.key, "weight", now)
+    waiting = _unanswered(work, plot_id, on - _LOOK_BACK, on)
+    answered = _answered(work, plot_id, on - _LOOK_BACK, on)
+    newest = _prompt_of(on, [key.due_on for key in (*waiting, *answered)])
+    for key in waiting:
+        if key.due_on == newest:
+            work.reminders.mark_answered(key, "weight", now)
 
 
 def weight_is_gone(work: Work, plot_id: int, on: date) -> None:
-    """Undo what a weight had set; a picking prompt that only it had answered waits again. It does not commit."""
+    """Undo what a weight had set; the picking prompt that only it had answered waits again. It does not commit."""
     after_void(work, plot_id)
     picked = {weight.on for weight in work.harvests.picked_since(plot_id, on - _LOOK_BACK)}
-    for key in work.reminders.answered_with(plot_id, "picking", "weight", on - _LOOK_BACK, on):
-        if not any(key.due_on <= day <= key.due_on + _LOOK_BACK for day in picked):
+    around = on - _LOOK_BACK, on + _LOOK_BACK
+    prompts = [key.due_on for find in (_unanswered, _answered) for key in find(work, plot_id, *around)]
+    answering = {_prompt_of(day, prompts) for day in picked}
+    for key in _answered(work, plot_id, on - _LOOK_BACK, on):
+        if key.due_on not in answering:
             work.reminders.reopen(key)
+
+
+def _prompt_of(picked_on: date, prompts: Sequence[date]) -> date | None:
+    """Return the day of the prompt that a weight answers: the newest one, which may be some days back.
+
+    An older one stays as it is: that picking was missed, or its weight is still to come.
+    """
+    return max((day for day in prompts if picked_on - _LOOK_BACK <= day <= picked_on), default=None)
+
+
+def _unanswered(work: Work, plot_id: int, since: date, until: date) -> list[ReminderKey]:
+    farmer_id = work.plots.the(plot_id).farmer_id
+    found = (one.key for one in work.reminders.open_for(farmer_id, until, since))
+    return [key for key in found if key.plot_id == plot_id and key.task == PICKING]
+
+
+def _answered(work: Work, plot_id: int, since: date, until: date) -> Sequence[ReminderKey]:
+    return work.reminders.answered_with(plot_id, PICKING, "weight", since, until)
 
 
 def keep_told(

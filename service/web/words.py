@@ -194,6 +194,11 @@ def waited(since: datetime, now: datetime) -> str:
     return "just now"
 
 
+def days_since(then: datetime, now: datetime, zone: str) -> str:
+    """Return how many midnights lie between two instants where the people are: 66 days."""
+    return counted((local(now, zone) - local(then, zone)).days, "day")
+
+
 def ago(then: datetime, now: datetime) -> str:
     """Return how long ago something was: 19 hours ago."""
     span = waited(then, now)
@@ -260,6 +265,7 @@ FILTERS: Final[dict[str, Callable[..., object]]] = {
     "local": local,
     "waited": waited,
     "ago": ago,
+    "days_since": days_since,
     "counted": counted,
     "kilos": kilos,
     "tail": tail,

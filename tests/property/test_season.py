@@ -14,9 +14,9 @@ import pytest
 
 from flows.catalogue import load_catalogue
 from scheduler.compose import Drop, Fits, OpenReminder, Reason, Text, compose, may_nudge
-from scheduler.rhythm import Rhythm, rhythm_of
 from service.agronomy.calendar import END, load_calendar
 from service.agronomy.due import Due, PlotDays, picking_text_day, season, useful_until
+from service.agronomy.rhythm import Rhythm, rhythm_of
 from tests.depth import times
 
 CALENDAR = load_calendar()

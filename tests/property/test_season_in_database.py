@@ -218,8 +218,8 @@ def test_rhythms_are_taken_up_and_end_and_lose_nothing(tmp_path: Path) -> None:
     """The same for many pairs of text day and picking days, two or three a week, where the rhythm turns.
 
     It turns at planting, when the weekly jobs move to a picking day, when picking begins, and at the end
-    (`scheduler/rhythm.py`). So each rhythm is played from before planting to eight weeks into picking, in which each
-    pace of seven, fourteen and thirty days is met, and once more through the last five weeks. In between, nothing
+    (`service/agronomy/rhythm.py`). So each rhythm is played from before planting to eight weeks into picking, in which
+    each pace of seven, fourteen and thirty days is met, and once more through the last five weeks. In between, nothing
     turns: there some rhythms are played above, and every one without a database. What is decided does not depend on the
     engine, so this run is on one of them.
     """

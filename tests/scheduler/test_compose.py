@@ -6,7 +6,7 @@ from datetime import date, timedelta
 import pytest
 
 from scheduler.compose import Day, OpenReminder, Reason, compose, may_nudge
-from scheduler.rhythm import Phase, Rhythm
+from service.agronomy.rhythm import Phase, Rhythm
 
 # A Wednesday, which is the text day of `YOUNG`; its spare day is Saturday.
 TODAY = date(2026, 3, 4)

@@ -3,7 +3,7 @@
 from collections.abc import Collection as Several
 from collections.abc import Sequence
 from dataclasses import dataclass
-from datetime import date
+from datetime import date, timedelta
 from typing import Final
 
 from sqlalchemy import ColumnElement, Connection, and_, case, func, or_, select
@@ -11,13 +11,16 @@ from sqlalchemy import ColumnElement, Connection, and_, case, func, or_, select
 from flows.facts import FarmerState
 from service.core.collecting import Collection, Delivery
 from service.core.collection_ports import Bringing
+from service.db.queries.by_plot import SETTLED
 from service.db.queries.deliveries import as_delivery
 from service.db.queries.sprays import COUNTS
 from service.db.tables.collections import delivery, estimate, payment
 from service.db.tables.people import farmer, village
-from service.db.tables.plots import plot
+from service.db.tables.plots import plot, reminder
 from service.db.tables.sprays import spray
+from service.use_cases.collecting.following import PICKING
 
+_DAY: Final = timedelta(days=1)
 _STANDS: Final = delivery.c.voided_at.is_(None)
 # What is worth nothing, all of it being rejected, is no debt.
 _OPEN: Final = and_(delivery.c.payment_id.is_(None), delivery.c.amount > 0)
@@ -166,6 +169,35 @@ class CollectionLists:
             .group_by(delivery.c.collection_id, delivery.c.day)
         )
         return {(row.collection_id, row.day): Came(grams=int(row.grams), farmers=row.farmers) for row in rows}
+
+    def asked(
+        self, collections: Sequence[Collection], first: date, last: date
+    ) -> dict[tuple[int, date], int]:
+        """Return by collection and day how many farmers were texted about it on the evening before."""
+        ons = {one.id: one for one in collections}
+        rows = self._connection.execute(
+            select(
+                plot.c.collection_id,
+                reminder.c.due_on,
+                func.count(plot.c.farmer_id.distinct()).label("farmers"),
+            )
+            .join(reminder, reminder.c.plot_id == plot.c.id)
+            .where(
+                plot.c.collection_id.in_([one.id for one in collections]),
+                SETTLED,
+                reminder.c.task == PICKING,
+                reminder.c.due_on.between(first - _DAY, last - _DAY),
+                # A text of another day was about another collection, or about none.
+                reminder.c.message_day == reminder.c.due_on,
+            )
+            .group_by(plot.c.collection_id, reminder.c.due_on)
+        )
+        # Before a collection led the plots their picking was asked after on other days.
+        return {
+            (row.collection_id, row.due_on + _DAY): row.farmers
+            for row in rows
+            if ons[row.collection_id].is_on(row.due_on + _DAY)
+        }
 
     def owed(self, collections: Sequence[Collection], first: date, last: date) -> tuple[Owed, ...]:
         """Return what farmers brought to collections on these days and all that is not paid, by name and currency."""

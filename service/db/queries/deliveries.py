@@ -51,20 +51,6 @@ class Deliveries:
         )
         return tuple(rows)
 
-    def came(self, farmer_ids: Sequence[int], since: date, until: date) -> tuple[tuple[int, date, int], ...]:
-        """Return farmer, day and grams that came, accepted or not, by farmer and day; `until` is not included."""
-        rows = self._connection.execute(
-            select(delivery.c.farmer_id, delivery.c.day, delivery.c.accepted_g + delivery.c.rejected_g)
-            .where(
-                delivery.c.farmer_id.in_(farmer_ids),
-                delivery.c.day >= since,
-                delivery.c.day < until,
-                _STANDS,
-            )
-            .order_by(delivery.c.farmer_id, delivery.c.day)
-        )
-        return tuple((farmer_id, day, grams) for farmer_id, day, grams in rows)
-
     def void(self, delivery_id: int, officer_id: int, at: datetime) -> bool:
         """Take a delivery back that is not paid; return whether it stood until now."""
         changed = self._connection.execute(

@@ -129,7 +129,7 @@ class Lately:
 
 @dataclass(frozen=True, kw_only=True, slots=True)
 class Waiting:
-    """One farmer with the reminders that wait to be texted, and the phone they go to.
+    """One farmer with the reminders that wait to be texted, if any, and the phone they go to.
 
     `plots` are the days of each by its id; `lately` says of (plot, task) what was texted since the day asked for;
     `held` names the plots from which nothing may be picked today, with the first day on which it may be again.
@@ -165,7 +165,7 @@ class Gathered:
     collections: Sequence[Collection]
 
     def by_phone(self) -> dict[int, tuple[Waiting, ...]]:
-        """Return by phone the farmers behind it for whom a reminder waits."""
+        """Return by phone the farmers behind it for whom a reminder waits, or who are asked about a collection."""
         plots = _grouped(self.plots, "farmer_id")
         reminders, lately = _grouped(self.reminders, "plot_id"), _grouped(self.lately, "plot_id")
         told = _grouped(self.told, "plot_id")
@@ -175,7 +175,8 @@ class Gathered:
         for person in self.people:
             owned = plots.get(person.id, [])
             waiting = tuple(one for each in owned for one in _reminders(each, reminders.get(each.id, ())))
-            if not waiting:
+            follows = next(filter(None, (collections.get(each.collection_id) for each in owned)), None)
+            if not waiting and follows is None:
                 continue
             one = Waiting(
                 farmer_id=person.id,
@@ -197,7 +198,7 @@ class Gathered:
                     for row in told.get(each.id, ())
                 },
                 held={each.id: held[each.id] for each in owned if each.id in held},
-                collection=next(filter(None, (collections.get(each.collection_id) for each in owned)), None),
+                collection=follows,
             )
             found[one.phone_id] = (*found.get(one.phone_id, ()), one)
         return found

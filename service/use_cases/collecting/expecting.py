@@ -6,7 +6,6 @@ practice, no source. Nothing of it is a promise.
 """
 
 from datetime import date, timedelta
-from itertools import groupby
 from math import sqrt
 from typing import Final
 
@@ -54,18 +53,9 @@ def _bearing(
     """Return the plots with what was told of them, and what their farmers brought where no weight was told."""
     plots = work.collections.plots(collection.id)
     elevation = next(one.elevation_m for one in work.people.districts() if one.id == collection.district_id)
-    told: dict[int, dict[date, int]] = {plot.id: {} for plot in plots}
+    told: dict[int, list[Pick]] = {plot.id: [] for plot in plots}
     for plot_id, on, grams in fields.picked(list(told), since, first):
-        told[plot_id][on] = grams
-    # A basket names no plot: it is put down to the farmer's newest.
-    newest = {plot.farmer_id: plot.id for plot in sorted(plots, key=lambda plot: plot.planted_on)}
-    for (farmer_id, on), baskets in groupby(
-        work.deliveries.came(sorted(newest), since, first), key=lambda one: one[:2]
-    ):
-        picks = told[newest[farmer_id]]
-        # It was picked on the day itself or the evening before, and may have been told then.
-        if on not in picks and on - _DAY not in picks:
-            picks[on] = sum(grams for _, _, grams in baskets)
+        told[plot_id].append(Pick(on, grams))
     return [
         BearingPlot(
             first_fruit_on=tools.calendar_of(plot.calendar_id).first_fruit_between(
@@ -73,7 +63,7 @@ def _bearing(
             )[0],
             ends_on=plot.planted_on + timedelta(days=END),
             plants=plot.plants,
-            picks=[Pick(on, grams) for on, grams in sorted(told[plot.id].items())],
+            picks=told[plot.id],
         )
         for plot in plots
     ]

@@ -21,6 +21,8 @@ from service.core.ports import Work
 from service.use_cases.planting import WEEK, mask_of, plot_days, weekdays_of
 
 PICKING: Final = "picking"
+# The local hour at which is asked on the evening before: common practice, no source.
+ASKED_AT: Final = 17
 _DAY: Final = timedelta(days=1)
 
 

@@ -42,6 +42,7 @@ class Listed:
     moved_to: date | None
     said: Announced
     came: Came | None
+    asked: int
 
 
 @pages.get(ALL)
@@ -58,6 +59,7 @@ def index() -> str:
         ]
         said = work.collection_lists.announced(collections, today - _BACK, today + _AHEAD)
         came = work.collection_lists.came(collections, today - _BACK, today)
+        asked = work.collection_lists.asked(collections, today - _BACK, today + _AHEAD)
     listed = [
         (
             one,
@@ -68,6 +70,7 @@ def index() -> str:
                     moved_to=one.changes.get(day),
                     said=said.get((one.id, day), Announced()),
                     came=came.get((one.id, day)),
+                    asked=asked.get((one.id, day), 0),
                 )
                 for day in _days_around(one, today)
             ],

@@ -13,13 +13,15 @@ from service.agronomy.calendar import WEEK
 from service.agronomy.yield_curve import (
     Bearing,
     FirstWeight,
+    days_missed,
     expected,
     judge_first_weight,
-    picks_missed,
 )
 from service.agronomy.yield_figures import YieldFigures, load_yield
+from service.core.collecting import Collection
 from service.core.model import HarvestState
 from service.db.queries.console_values import PlotFacts, Weight
+from service.use_cases.collecting.shown import is_picked_on
 from service.web.words import counted, full_day
 
 _WEEKS: Final = 4
@@ -37,16 +39,23 @@ _figures: Final = cache(load_yield)
 
 
 def sentences(
-    weights: Sequence[Weight], plot: PlotFacts, first_fruit_on: date, today: date
+    weights: Sequence[Weight],
+    plot: PlotFacts,
+    first_fruit_on: date,
+    today: date,
+    collection: Collection | None = None,
 ) -> tuple[str, ...]:
-    """Return what is to be said of the last four weeks, of missed picks, and of a first weight that came early."""
+    """Return what is to be said of the last four weeks, of missed picks, and of a first weight that came early.
+
+    Since the `collection` that a plot follows began, its days are the picking days.
+    """
     told = [one for one in weights if one.state == HarvestState.COUNTED]
     borne = [one.picked_on for one in told if one.grams > 0]
     if not borne:
         return ()
     found = (
         *_last_weeks(_figures(), told, plot, first_fruit_on, today),
-        *_missed(told, plot, max(first_fruit_on, min(borne)), today),
+        *_missed(told, plot, max(first_fruit_on, min(borne)), today, collection),
         _first(_figures(), min(borne), plot.planted_on, first_fruit_on),
     )
     return tuple(filter(None, found))
@@ -71,19 +80,28 @@ def _last_weeks(
     )
 
 
-def _missed(told: Sequence[Weight], plot: PlotFacts, begins: date, today: date) -> Iterator[str]:
+def _missed(
+    told: Sequence[Weight], plot: PlotFacts, begins: date, today: date, collection: Collection | None
+) -> Iterator[str]:
     """Yield how many picking days were missed; yesterday's pick may still be told today."""
-    days = [day for day in range(WEEK) if plot.pick_days >> day & 1]
     first, last = max(today - _SPAN, begins), today - 2 * _DAY
-    if first > last:
-        return
-    missed = picks_missed((one.picked_on for one in told), days, first, last)
+    days = list(_picking_days(plot, collection, first, last))
+    missed = days_missed((one.picked_on for one in told), days)
     if missed:
-        told_days = sum((first + place * _DAY).weekday() in days for place in range((last - first).days + 1))
         yield (
-            f"No weight for {len(missed)} of {counted(told_days, 'picking day')} since {full_day(first)}: "
+            f"No weight for {len(missed)} of {counted(len(days), 'picking day')} since {full_day(first)}: "
             "not picked, or not told."
         )
+
+
+def _picking_days(plot: PlotFacts, collection: Collection | None, first: date, last: date) -> Iterator[date]:
+    for day in (first + place * _DAY for place in range((last - first).days + 1)):
+        if collection is None or day < collection.first_on:
+            picked = bool(plot.pick_days >> day.weekday() & 1)
+        else:
+            picked = is_picked_on(day, plot.pick_days, collection)
+        if picked:
+            yield day
 
 
 def _first(figures: YieldFigures, on: date, planted_on: date, first_fruit_on: date) -> str:

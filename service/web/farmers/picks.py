@@ -40,6 +40,7 @@ class Picks:
         first_on: the day of the first pick that counts and is above zero.
         weeks: up to half a year by weeks, the week of today last; empty before the first pick.
         best_week: grams of the best of these weeks.
+        came: grams among the total that a collection weighed and the farmer did not tell.
         held: grams among the total that were picked under a hold, after a spray.
         on_strip: weekly weights by the plot's age, for the season strip.
     """
@@ -51,13 +52,22 @@ class Picks:
     first_on: date | None
     weeks: tuple[WeekPicked, ...]
     best_week: int
+    came: int
     held: int
     on_strip: tuple[Bar, ...]
 
 
-def add_up(weights: tuple[Weight, ...], *, plants: int, planted_on: date, today: date) -> Picks:
-    """Add up a plot's weights; only those that count enter a total."""
-    counted = [weight for weight in weights if weight.state == HarvestState.COUNTED and weight.grams > 0]
+def add_up(
+    weights: tuple[Weight, ...],
+    *,
+    brought: Sequence[Weight] = (),
+    plants: int,
+    planted_on: date,
+    today: date,
+) -> Picks:
+    """Add up a plot's weights; only those that count enter a total, and beside them what was `brought` untold."""
+    told = [weight for weight in weights if weight.state == HarvestState.COUNTED and weight.grams > 0]
+    counted = [*told, *brought]
     total = sum(weight.grams for weight in counted)
     weeks = _weeks(counted, today) if counted else ()
     return Picks(
@@ -68,6 +78,7 @@ def add_up(weights: tuple[Weight, ...], *, plants: int, planted_on: date, today:
         first_on=min((weight.picked_on for weight in counted), default=None),
         weeks=weeks,
         best_week=max((week.grams for week in weeks), default=0),
+        came=sum(weight.grams for weight in brought),
         held=sum(weight.grams for weight in counted if weight.in_hold),
         on_strip=_on_strip(counted, planted_on),
     )

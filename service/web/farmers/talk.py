@@ -1,6 +1,6 @@
 """What was said, either way, as the page tells it: how a text was read and why, and what became of ours."""
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
 from datetime import date, datetime
 from typing import Final
@@ -90,9 +90,14 @@ class Line:
     troubled: bool
 
 
-def lines(said: Sequence[Said]) -> tuple[Line, ...]:
+def lines(said: Iterable[Said]) -> tuple[Line, ...]:
     """Tell what was said."""
     return tuple(_in(one) if one.way is Way.IN else _out(one) for one in said)
+
+
+def waits(said: Said, now: datetime) -> bool:
+    """Return whether a text of ours lies ready for a later hour: nobody has been told it yet."""
+    return said.state == MessageState.DUE and said.at > now
 
 
 def _in(said: Said) -> Line:

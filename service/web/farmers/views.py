@@ -8,18 +8,20 @@ from flask import Blueprint, abort, render_template, request
 from service.clock import local_day
 from service.core.collecting import Collection
 from service.core.currencies import written
+from service.core.model import HarvestState
 from service.core.rights import Permission
 from service.db.queries.console_farmer import FarmerConsole
-from service.db.queries.console_values import PlotFacts
+from service.db.queries.console_values import FarmerFacts, PlotFacts, Weight
 from service.use_cases.gross_margin import money_of_plot
 from service.use_cases.holding import the_hold
 from service.use_cases.places import TOLD_FOR
 from service.use_cases.resting import can_take_back
 from service.web.farmers import season, talk
-from service.web.farmers.jobs import coming_days, past_jobs
+from service.web.farmers.jobs import coming_days, past_jobs, plot_days
 from service.web.farmers.kept import sentence
 from service.web.farmers.pace import sentences
 from service.web.farmers.picks import add_up
+from service.web.farmers.text_days import text_days
 from service.web.farmers.vessels import vessels_told
 from service.web.farmers.water import plot_water
 from service.web.house import the_house
@@ -30,6 +32,7 @@ from service.web.weather import dangers
 pages = Blueprint("farmers", __name__)
 
 _WAITING_SHOWN: Final = 12
+_DAY: Final = timedelta(days=1)
 _SILENT_SHOWN: Final = 10
 _DANGERS_SHOWN: Final = 8
 # A danger of today, tonight or tomorrow stands above what people ask; of later days there is time to write.
@@ -111,7 +114,13 @@ def person(farmer_id: int) -> str:
         on = local_day(now, facts.zone)
         follows = plot.collection_id if plot else None
         collection = None if follows is None else work.collections.get(follows)
-        stand = _stand(farmer, plot, on, collection) if plot else {}
+        came = work.fields.brought([plot.id], plot.planted_on, on + _DAY) if plot else ()
+        untold = tuple(
+            Weight(id=0, picked_on=day, grams=grams, state=HarvestState.COUNTED, at=now)
+            for _, day, grams in came
+        )
+        stand = _stand(farmer, plot, on, collection, untold) if plot else {}
+        days = _text_days(facts, plots, plot, on, collection) if plot else ""
         water = plot_water(work, facts, plot, on) if plot else None
         money = (
             money_of_plot(work.money, house.tools, plot.id, on, farmer_id=farmer_id, newest=plot == plots[0])
@@ -129,7 +138,8 @@ def person(farmer_id: int) -> str:
         plots=plots,
         plot=plot,
         thread=thread,
-        said=talk.lines(said[:shown]),
+        said=talk.lines(one for one in said[:shown] if not talk.waits(one, now)),
+        to_come=talk.lines(one for one in said[:shown] if talk.waits(one, now)),
         more=len(said) > shown,
         shown=shown,
         most=_TEXTS_MOST,
@@ -141,6 +151,7 @@ def person(farmer_id: int) -> str:
         looks=looks,
         looks_shown=_LOOKS_SHOWN,
         collection=collection,
+        text_days=days,
         written=written,
         silent=silent,
         stop_can_go_back=can_take_back(standing, now) if standing else False,
@@ -153,10 +164,23 @@ def _chosen(plots: tuple[PlotFacts, ...], wanted: int | None) -> PlotFacts | Non
     return next((plot for plot in plots if plot.id == wanted), plots[0] if plots else None)
 
 
+def _text_days(
+    facts: FarmerFacts, plots: tuple[PlotFacts, ...], plot: PlotFacts, on: date, collection: Collection | None
+) -> str:
+    """Tell on which days texts come: of all plots that are texted about together, of one at rest as if it were not."""
+    together = [one for one in plots if one.live and one.calendar_id == plot.calendar_id] or [plot]
+    calendar = the_house().tools.calendar_of(plot.calendar_id)
+    return text_days(calendar, [plot_days(one) for one in together], facts.text_hour, collection, on)
+
+
 def _stand(
-    farmer: FarmerConsole, plot: PlotFacts, on: date, collection: Collection | None
+    farmer: FarmerConsole,
+    plot: PlotFacts,
+    on: date,
+    collection: Collection | None,
+    untold: tuple[Weight, ...],
 ) -> dict[str, object]:
-    """Gather what the page shows of one plot."""
+    """Gather what the page shows of one plot; `untold` is what collections weighed and the farmer did not tell."""
     house = the_house()
     whole = house.tools.calendar_of(plot.calendar_id)
     calendar = whole.for_bits(plot.traits)
@@ -173,8 +197,8 @@ def _stand(
         "stage": strip.stage(age),
         "years": season.new_years(plot.planted_on),
         "fruit": fruit,
-        "picks": add_up(weights, plants=plot.plants, planted_on=plot.planted_on, today=on),
-        "pace": sentences(weights, plot, fruit[0], on),
+        "picks": add_up(weights, brought=untold, plants=plot.plants, planted_on=plot.planted_on, today=on),
+        "pace": sentences((*weights, *untold), plot, fruit[0], on, collection),
         "sprays": sprays,
         "free": free,
         "label_unknown": any(spray.label_days is None for spray in running),

@@ -9,8 +9,9 @@ import pytest
 from sqlalchemy import Connection, event, text
 
 from service.core.forecast_ports import FieldPlot
+from service.core.rights import Role
 from service.db.queries.fields import Fields
-from tests.stand_in_house import TODAY, Planter, StandInHouse, empty_database, make_house
+from tests.stand_in_house import NOW, TODAY, Planter, StandInHouse, empty_database, make_house
 
 
 @pytest.fixture
@@ -53,6 +54,14 @@ def district(house: StandInHouse, name: str) -> int:
     return Planter(house).districts[name]
 
 
+def is_collected(house: StandInHouse, farmer: int) -> None:
+    """Let a farmer's group be collected, who brought 12.5 kg a week ago."""
+    with house.database.work() as work:
+        work.staff.add_officer("Amina", Role.OFFICER, NOW)
+        work.commit()
+    Planter(house).collection(farmer, "Hill")
+
+
 def test_live_plots_of_a_district(house: StandInHouse, plots: dict[str, int]) -> None:
     """Those of farmers who are not texted are left out; where a plot's height is not known, its district's counts."""
     planted = TODAY - timedelta(days=212)
@@ -76,6 +85,26 @@ def test_weights_that_count_by_day(house: StandInHouse, plots: dict[str, int]) -
     assert {int} == {type(grams) for _, _, grams in found}
 
 
+def test_what_a_collection_weighed_counts_where_none_was_told(house: StandInHouse) -> None:
+    """12.5 kg came a week ago, put down to the newest plot; a weight of that day or the day before stands for it."""
+    plant = Planter(house)
+    farmer, phone = plant.farmer("Salim")
+    plot = plant.plot(farmer, age=300)
+    newest = plant.plot(farmer, age=200)
+    is_collected(house, farmer)
+    here = (TODAY - timedelta(days=9), TODAY)
+    plant.weight(plot, phone, ago=9, grams=4000)
+    with house.database.look() as work:
+        untold = list(work.fields.picked([plot, newest], *here))
+    plant.weight(plot, phone, ago=8, grams=6000)
+    with house.database.look() as work:
+        told = list(work.fields.picked([plot, newest], *here))
+
+    days = [TODAY - timedelta(days=ago) for ago in (9, 8, 7)]
+    assert [(plot, days[0], 4000), (newest, days[2], 12_500)] == untold
+    assert [(plot, days[0], 4000), (plot, days[1], 6000)] == told
+
+
 def test_neither_plots_nor_weights_are_walked(house: StandInHouse, plots: dict[str, int]) -> None:
     """The engine's own plan seeks both by index ("EXPLAIN QUERY PLAN", sqlite.org)."""
     asked: list[tuple[str, Any]] = []
@@ -85,6 +114,9 @@ def test_neither_plots_nor_weights_are_walked(house: StandInHouse, plots: dict[s
             asked.append((statement, values))
 
     here = district(house, "Ndaliro")
+    with house.database.engine.connect() as connection:
+        asha = connection.scalar(text("SELECT farmer_id FROM plot WHERE id = :id"), {"id": plots["Asha"]})
+    is_collected(house, asha)
     engine = house.database.engine
     with engine.connect() as connection:
         event.listen(engine, "before_cursor_execute", note)
@@ -103,11 +135,11 @@ def test_neither_plots_nor_weights_are_walked(house: StandInHouse, plots: dict[s
             for row in connection.exec_driver_sql(explain + statement, values)
         ]
 
-    assert 2 == len(asked)
+    assert 4 == len(asked)
     assert any("harvest" in line for line in plans)
     assert [] == [
         line
         for line in plans
-        for table in ("harvest", "plot", "farmer")
+        for table in ("harvest", "plot", "farmer", "delivery")
         if line.startswith(f"SCAN {table}") or f"Seq Scan on {table}" in line
     ]

@@ -230,13 +230,13 @@ def test_collection_days_walk_no_table(village: Village, watch: Watch) -> None:
         there = (
             lists.bringing(here, SATURDAY),
             lists.announced([here], SATURDAY, SATURDAY),
+            lists.asked([here], SATURDAY, SATURDAY),
             lists.owed([here], *days),
             lists.came([here], *days),
         )
         (paid,) = lists.payments([here], *days)
         lists.of_farmer(farmer, 12)
         work.delivery_texts.last(here.id, SATURDAY, [farmer])
-        work.deliveries.came([farmer], *days)
         expect(work, work.fields, tools, here, day=TUESDAY, today=SATURDAY)
         payment = work.deliveries.payment(paid.id)
         assert payment is not None

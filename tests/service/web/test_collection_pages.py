@@ -38,8 +38,19 @@ def test_an_officer_sets_days_and_the_farmers_plot_follows(
     assert 303 == done.status_code
     assert "Ndaliro store, Tuesday and Saturday at 09:00" in page
     assert "Sat 28 Nov" in page
-    assert "once picking in the late afternoon before a collection" in desk.text(f"/farmers/{farmer}")
+    assert "on Mondays and Fridays from 17:00, the evening before a collection" in desk.text(
+        f"/farmers/{farmer}"
+    )
     assert "<dd>Tuesday and Saturday, with the group's" in desk.text(f"/farmers/{farmer}")
+
+
+def test_who_was_never_asked_has_not_kept_silent(desk: Desk, planter: Planter, farmer: int) -> None:
+    """Of a day that nobody was texted about the list says so."""
+    planter.collection(farmer, "Riverside")
+    page = desk.text("/collections")
+
+    assert "nobody was asked" in page
+    assert "nobody said" not in page
 
 
 def test_a_day_is_called_off_moved_and_kept_on_its_page(desk: Desk, planter: Planter, farmer: int) -> None:

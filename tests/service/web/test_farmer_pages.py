@@ -178,7 +178,7 @@ def test_person_page_tells_the_whole_story(desk: Desk, house: StandInHouse) -> N
         "answer, sent or not, nobody knows yet",
         "1 part, 38 of 160; no answer came",
         "stored, not read yet",
-        "on Wednesdays from 7:00; once picking on Thursdays",
+        "on Mondays and Thursdays from 7:00",
         "<dt>Language</dt><dd>Swahili</dd>",
         "ending …560",
     ):
@@ -401,3 +401,18 @@ def test_a_plot_waits_for_its_farmers_yes(desk: Desk, planter: Planter) -> None:
 
     assert "They have not said yes yet: nothing is planned" in page
     assert "at rest" not in page
+
+
+def test_what_waits_for_its_hour_was_not_said_yet(desk: Desk, planter: Planter) -> None:
+    """It stands apart, with the moment it waits for; one that was called off does not wait."""
+    farmer, phone = planter.farmer("Asha")
+    planter.text_out(phone, "Asante", ago=timedelta(hours=1))
+    planter.text_out(phone, "Wiki hii", ago=timedelta(hours=-5), farmer_id=farmer, state="due", tries=0)
+    planter.text_out(phone, "Imefutwa", ago=timedelta(hours=-6), farmer_id=farmer, state="cancelled", tries=0)
+    page = desk.text(f"/farmers/{farmer}")
+    before, _, after = page.partition("Wiki hii")
+
+    assert 1 == page.count("waits for <time")
+    assert "waits for <time" in before
+    assert "Imefutwa" not in before
+    assert "Asante" in after

@@ -5,6 +5,7 @@ from datetime import UTC, date, datetime, timedelta
 import pytest
 
 from service.agronomy.traits import UNTOLD
+from service.core.collecting import Collection
 from service.db.queries.console_values import PlotFacts, Weight
 from service.web.farmers.pace import sentences
 from tests.stand_in_house import Planter
@@ -13,6 +14,7 @@ from tests.web_desk import Desk
 # A Wednesday.
 TODAY = date(2026, 11, 25)
 AGE = 400
+NOW = datetime(2026, 11, 25, tzinfo=UTC)
 PLOT = PlotFacts(
     id=1,
     revision=0,
@@ -45,7 +47,7 @@ def said(*told: tuple[int, int], state: str = "counted") -> tuple[str, ...]:
             picked_on=TODAY - timedelta(days=ago),
             grams=grams,
             state=state,
-            at=datetime(2026, 11, 25, tzinfo=UTC),
+            at=NOW,
         )
         for ago, grams in told
     )
@@ -111,3 +113,48 @@ def test_it_stands_on_the_farmers_page(desk: Desk, planter: Planter) -> None:
         planter.weight(plot, phone, ago=ago, grams=300)
 
     assert "24 g a plant in the last 4 weeks" in desk.text(f"/farmers/{farmer}")
+
+
+def test_fruit_of_a_collection_counts_where_nothing_was_told(desk: Desk, planter: Planter) -> None:
+    """By hand: 12.5 kg came a week ago; a weight told of that day or the evening before stands for it instead."""
+    farmer, phone = planter.farmer("Salim")
+    plot = planter.plot(farmer, age=AGE, plants=100)
+    planter.collection(farmer, "Hill")
+    for ago in PICK_DAYS:
+        if ago not in {6, 9}:
+            planter.weight(plot, phone, ago=ago, grams=300)
+    told = 300 * (len(PICK_DAYS) - 2)
+    untold = " ".join(desk.text(f"/farmers/{farmer}").split())
+    planter.weight(plot, phone, ago=8, grams=9_000)
+    after = " ".join(desk.text(f"/farmers/{farmer}").split())
+
+    assert "<dt>of it weighed at collections only</dt><dd>12.50 kg</dd>" in untold
+    assert f"<dd>{(told + 12_500) / 1000:.2f} kg</dd>" in untold
+    assert "No weight for 1 of 8 picking days" in untold
+    assert "weighed at collections only" not in after
+    assert f"<dd>{(told + 9_000) / 1000:.2f} kg</dd>" in after
+
+
+def test_a_collection_sets_the_picking_days_since_it_began() -> None:
+    """By hand: told on its Wednesdays and Saturdays for a week and a half, before that on Mondays and Thursdays."""
+    begins = TODAY - timedelta(days=11)
+    collection = Collection(
+        id=1,
+        group_id=1,
+        group="Hill",
+        district_id=1,
+        district="Ndaliro",
+        zone="Africa/Dar_es_Salaam",
+        place="Ndaliro store",
+        weekdays=frozenset({2, 5}),
+        hour=10,
+        first_on=begins,
+        last_on=None,
+    )
+    weights = [
+        Weight(id=1, picked_on=TODAY - timedelta(days=ago), grams=300, state="counted", at=NOW)
+        for ago in [4, 7, 11, *(ago for ago in PICK_DAYS if ago > 11)]
+    ]
+
+    assert 1 == len(sentences(weights, PLOT, FIRST_FRUIT_ON, TODAY, collection))
+    assert "No weight for 1 of " in sentences(weights[1:], PLOT, FIRST_FRUIT_ON, TODAY, collection)[1]

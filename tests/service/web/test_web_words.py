@@ -38,6 +38,21 @@ def test_waiting_is_told_in_one_unit(ago: timedelta, said: str) -> None:
 
 
 @pytest.mark.parametrize(
+    ("then", "said"),
+    [
+        (datetime(2026, 11, 24, 21, 0, tzinfo=UTC), "0 days"),
+        (datetime(2026, 11, 24, 20, 59, 59, tzinfo=UTC), "1 day"),
+        (datetime(2026, 9, 20, 20, 59, tzinfo=UTC), "66 days"),
+        (datetime(2026, 9, 20, 21, 0, tzinfo=UTC), "65 days"),
+    ],
+    ids=str,
+)
+def test_days_are_counted_by_midnights_of_the_place(then: datetime, said: str) -> None:
+    """By hand: in a zone three hours ahead the day of 25 November begins at 21:00 UTC of the day before."""
+    assert said == words.days_since(then, NOW, "Africa/Dar_es_Salaam")
+
+
+@pytest.mark.parametrize(
     ("grams", "said"), [(0, "0.00"), (5, "0.01"), (4, "0.00"), (12_500, "12.50"), (1_234_567, "1,234.57")]
 )
 def test_kilos_stand_under_each_other(grams: int, said: str) -> None:

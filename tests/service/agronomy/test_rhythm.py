@@ -6,9 +6,9 @@ from datetime import date, timedelta
 import pytest
 
 from flows.catalogue import read_catalogues
-from scheduler.rhythm import CAP, Rhythm, rhythm_of, spare_weekday
 from service.agronomy.calendar import load_calendar
 from service.agronomy.due import PlotDays
+from service.agronomy.rhythm import CAP, Rhythm, rhythm_of, spare_weekday
 
 CALENDAR = load_calendar()
 # A Monday.
