@@ -1,0 +1,49 @@
+"""A demo that runs is not started once more: the second start would take its officer's code and its settings."""
+
+from pathlib import Path
+
+import pytest
+from click.testing import CliRunner
+
+from scheduler import demo_command
+from service.cli.main import main
+from service.demo import demo_settings, keep_settings, only_demo
+
+
+@pytest.mark.parametrize("port", ["9111", "9114"], ids=["its own port", "another port"])
+def test_a_demo_that_runs_refuses_another_start(tmp_path: Path, port: str) -> None:
+    """Nothing in its folder is touched, and the sentence names the port at which it is found."""
+    folder = tmp_path / "demo"
+    folder.mkdir()
+    settings = keep_settings(demo_settings(folder, web_port=9111))
+    before = settings.read_bytes()
+
+    with only_demo(folder):
+        refused = CliRunner().invoke(main, ["demo", "--port", port, "--no-browser", "--data", str(folder)])
+
+    assert (1, "A demo is running already on port 9111: use it, or end it first (Ctrl-C there).\n") == (
+        refused.exit_code,
+        refused.stderr,
+    )
+    assert before == settings.read_bytes()
+    assert {"demo.toml", "demo.running"} == {file.name for file in folder.iterdir()}
+
+
+def test_a_demo_is_held_while_it_runs_and_let_go_afterwards(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    """What is started meanwhile is refused from before the settings are written; later it may start again."""
+    keep_settings(demo_settings(tmp_path, web_port=9111))
+    seen: list[str] = []
+
+    def run(*_: object, **__: object) -> None:
+        other = CliRunner().invoke(main, ["demo", "--no-browser", "--data", str(tmp_path)])
+        seen.append(other.stderr)
+
+    monkeypatch.setattr(demo_command, "_refuse_taken", lambda _port: None)
+    monkeypatch.setattr(demo_command, "_run", run)
+    for _ in range(2):
+        assert 0 == CliRunner().invoke(main, ["demo", "--no-browser", "--data", str(tmp_path)]).exit_code
+
+    assert 2 == len(seen)
+    assert all("A demo is running already on port 9111" in told for told in seen)
