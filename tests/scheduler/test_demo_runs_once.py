@@ -5,8 +5,8 @@ from pathlib import Path
 import pytest
 from click.testing import CliRunner
 
-from scheduler import demo_command
 from service.cli.main import main
+from service.core.errors import Refused
 from service.demo import demo_settings, keep_settings, only_demo
 
 
@@ -29,21 +29,10 @@ def test_a_demo_that_runs_refuses_another_start(tmp_path: Path, port: str) -> No
     assert {"demo.toml", "demo.running"} == {file.name for file in folder.iterdir()}
 
 
-def test_a_demo_is_held_while_it_runs_and_let_go_afterwards(
-    tmp_path: Path, monkeypatch: pytest.MonkeyPatch
-) -> None:
-    """What is started meanwhile is refused from before the settings are written; later it may start again."""
+def test_a_demo_is_let_go_when_it_ends(tmp_path: Path) -> None:
+    """Afterwards it may start again, as often as somebody likes."""
     keep_settings(demo_settings(tmp_path, web_port=9111))
-    seen: list[str] = []
 
-    def run(*_: object, **__: object) -> None:
-        other = CliRunner().invoke(main, ["demo", "--no-browser", "--data", str(tmp_path)])
-        seen.append(other.stderr)
-
-    monkeypatch.setattr(demo_command, "_refuse_taken", lambda _port: None)
-    monkeypatch.setattr(demo_command, "_run", run)
     for _ in range(2):
-        assert 0 == CliRunner().invoke(main, ["demo", "--no-browser", "--data", str(tmp_path)]).exit_code
-
-    assert 2 == len(seen)
-    assert all("A demo is running already on port 9111" in told for told in seen)
+        with only_demo(tmp_path), pytest.raises(Refused, match="port 9111"), only_demo(tmp_path):
+            raise AssertionError("a demo was held twice")
