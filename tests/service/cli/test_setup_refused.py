@@ -35,8 +35,10 @@ PLAIN = {"gateway": "http", "http_gateway_url": "http://gateway.example/v1"}
     [
         ({"data_dir": "/proc/x"}, "data_dir is '/proc/x', where no folder can be made"),
         (PLAIN, "http_gateway_url is not encrypted"),
+        ({"service_number": "abc"}, "write one number, in figures, as it is dialled"),
+        ({"cap_day": 0}, "cap_day"),
     ],
-    ids=["no folder", "no encryption"],
+    ids=["no folder", "no encryption", "no number", "no budget"],
 )
 def test_what_cannot_be_is_told_before_anything_is_written(
     folder: Path, answers: dict[str, object], sentence: str
