@@ -21,7 +21,7 @@ from service.cli.simulator import JOURNAL
 from service.cli.up import address, start_network, start_service
 from service.core.errors import Refused
 from service.core.rights import Role
-from service.demo import DAYS_BACK, demo_settings, is_demo, keep_settings, make_demo
+from service.demo import DAYS_BACK, demo_settings, is_demo, keep_settings, make_demo, only_demo
 from service.demo_played import Played
 from service.ids import one_time_code
 from service.settings import Settings, environment_for
@@ -56,13 +56,21 @@ def demo(*, port: int, browser: bool, data: Path) -> None:
 
     Example: trussline demo --port 8001 --no-browser
     """
-    _refuse_taken(port)
     made = not is_demo(data)
+    if not made:
+        with only_demo(data):
+            pass
+    _refuse_taken(port)
     if made:
         click.echo("Making an invented district: its farmers join, are reminded and text their weights.")
         click.echo("That takes from a quarter of a minute to a minute.")
         make_demo(data, play)
-    settings = demo_settings(data, web_port=port)
+    with only_demo(data):
+        _run(demo_settings(data, web_port=port), browser=browser, made=made)
+    click.echo("Stopped.")
+
+
+def _run(settings: Settings, *, browser: bool, made: bool) -> None:
     logs = settings.data_dir / "logs"
     with Children(environment=environment_for(keep_settings(settings)), logs=logs) as children:
         settings = settings.model_copy(update={"simulator_port": start_network(children, "--port", "0")})
@@ -74,7 +82,6 @@ def demo(*, port: int, browser: bool, data: Path) -> None:
             if browser:
                 _open(f"{address(settings)}/")
             children.wait()
-    click.echo("Stopped.")
 
 
 def play(house: House, texts: Sequence[Played], until: datetime) -> None:

@@ -6,9 +6,11 @@ past the steps that serve real texts. The figures come from a rule, not from cha
 The folder is made under another name and renamed when it is whole: a demo is there or it is not.
 """
 
+import fcntl
 import json
 import shutil
 from collections.abc import Callable, Iterator, Mapping, Sequence
+from contextlib import contextmanager
 from datetime import date, datetime, timedelta
 from pathlib import Path
 from typing import Final
@@ -33,11 +35,13 @@ from service.demo_data import (
 )
 from service.demo_played import DemoText, Played
 from service.demo_weather import bring_weather
+from service.setting_file import read_settings_file
 from service.settings import Settings, given_settings
 from service.use_cases.demo_clock import WISH
 from service.use_cases.planting import DEFAULT_PICK_GAP
 
 SETTINGS: Final = "demo.toml"
+_RUNNING: Final = "demo.running"
 # The worker starts so far back and steps to the present, so that the last days' texts are made by the service itself.
 DAYS_BACK: Final = 10
 _PICKING_WEEKS: Final = 4
@@ -81,6 +85,24 @@ def keep_settings(settings: Settings) -> Path:
 def is_demo(folder: Path) -> bool:
     """Return whether a demo lives in `folder`."""
     return (folder / SETTINGS).exists()
+
+
+@contextmanager
+def only_demo(folder: Path) -> Iterator[None]:
+    """Hold the demo that lives in `folder`; however its holder ends, the system lets it go.
+
+    Raises:
+        Refused: it is running already.
+    """
+    with (folder / _RUNNING).open("a", encoding="utf-8") as file:
+        try:
+            fcntl.flock(file, fcntl.LOCK_EX | fcntl.LOCK_NB)
+        except BlockingIOError as error:
+            port = read_settings_file(folder / SETTINGS)["web_port"]
+            raise Refused(
+                f"A demo is running already on port {port}: use it, or end it first (Ctrl-C there)."
+            ) from error
+        yield
 
 
 def make_demo(folder: Path, play: Play) -> None:

@@ -29,7 +29,7 @@ def gather(house: House, *, in_step: bool | None) -> Facts:
     with house.database.look() as work:
         seen, proved = work.staff.setting(WORKER_SEEN), work.staff.setting(PROVED_AT)
         sheet = work.staff.setting(SHEET_SHOWN_AT)
-        districts = len(work.people.districts())
+        districts = work.people.districts()
         hold = the_hold(work)
     return Facts(
         now=house.real_clock.now(),
@@ -54,7 +54,8 @@ def gather(house: House, *, in_step: bool | None) -> Facts:
         damage=house.database.damage(),
         keys_fault=_keys_fault(house),
         sheet_at=_instant(sheet),
-        districts=districts,
+        districts=len(districts),
+        without_height=tuple(one.name for one in districts if one.elevation_m is None),
         demo=settings.demo,
     )
 

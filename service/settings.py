@@ -17,7 +17,7 @@ from pydantic_settings import (
 )
 
 from service.core.errors import SettingError
-from service.setting_checks import Address, CurrencyCode, Dialled, OneNumber, Region, Zone
+from service.setting_checks import Address, CurrencyCode, OneNumber, Region, Zone
 
 PREFIX = "TRUSSLINE_"
 FILE_VARIABLE = "TRUSSLINE_FILE"
@@ -90,7 +90,7 @@ class Settings(BaseSettings):
     trial_numbers: tuple[str, ...] = Field(
         (), description='the phones that trial mode may reach, like ["+255621234560"]'
     )
-    cap_day: int = Field(20_000, ge=0, description="parts of texts that may be pushed in a day")
+    cap_day: int = Field(20_000, ge=1, description="parts of texts that may be pushed in a day")
     cap_alert: int = Field(20_000, ge=0, description="parts of texts that one alert may take")
     cap_officer: int = Field(
         20_000, ge=0, description="parts of texts that one officer's alerts may take a day"
@@ -100,7 +100,7 @@ class Settings(BaseSettings):
         5, ge=1, le=1000, description="answers to one number in an hour, before one notice and then silence"
     )
     replies_a_minute: int = Field(300, ge=1, description="answers to all numbers together in a minute")
-    service_number: Dialled = Field("15077", description="the number farmers text to")
+    service_number: OneNumber = Field("15077", description="the number farmers text to")
     simulator_port: int = Field(8765, ge=1, le=65535, description="loopback port of the simulated network")
     sender_window: int = Field(8, ge=1, le=50, description="texts that may be without an answer at once")
     sender_rate: float = Field(10.0, gt=0, le=1000, description="texts a second at most")

@@ -4,7 +4,7 @@ import re
 from typing import Final
 
 from flows.wording import of_district
-from service.use_cases.districts import LONGEST_NAME
+from service.use_cases.districts import LONGEST_NAME, compared
 from service.use_cases.names_in_texts import told_of_name
 
 LOWEST: Final = -400
@@ -26,8 +26,8 @@ def read_districts(typed: str) -> list[str]:
     """
     pieces = [piece.strip() for piece in _BETWEEN.split(_THOUSANDS.sub("", typed)) if piece.strip()]
     found = [read_district(piece) for piece in pieces]
-    names = [name.casefold() for name, _ in found]
-    twice = sorted({name for name, _ in found if names.count(name.casefold()) > 1})
+    names = [compared(name) for name, _ in found]
+    twice = sorted({name for name, _ in found if names.count(compared(name)) > 1})
     if twice:
         raise ValueError(f"{twice[0]} is named twice")
     return [name if metres is None else f"{name} {metres}" for name, metres in found]

@@ -10,6 +10,7 @@ from service.beginning import why_not_new
 from service.bootstrap import House, build
 from service.cli.district_words import read_district
 from service.cli.gateway import key as make_gateway_key
+from service.cli.setup_checks import refuse_before_writing
 from service.cli.setup_questions import QUESTIONS, Answers, Question
 from service.core.errors import Refused, SettingError
 from service.core.rights import Role
@@ -63,8 +64,10 @@ def setup(context: click.Context, *, answers_file: Path | None, change: bool, ne
     answers = _ask(before) if answers_file is None else _given(read_settings_file(answers_file), before)
     changes = _changes(answers, before)
     _confirm(file, before, changes, asked=answers_file is None, change=change)
+    planned = planned_settings(**changes)
     if not new:
-        _ask_before_anew(planned_settings(**changes), asked=answers_file is None)
+        _ask_before_anew(planned, asked=answers_file is None)
+    refuse_before_writing(planned, answers["districts"])
     _write(context, file, changes, answers)
     house = build(load_settings())
     try:

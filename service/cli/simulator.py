@@ -80,5 +80,5 @@ def simulator(*, port: int | None, journal: Path | None, seed: int, **likelihood
     except OSError as error:
         raise Refused(
             f"The simulated network cannot start on port {port} with the journal {log} ({error.strerror}): "
-            "choose another --port or --journal."
+            "choose another with the setting simulator_port or with --port, or another --journal."
         ) from error

@@ -5,6 +5,7 @@ from enum import StrEnum
 from typing import Final, Protocol
 
 from service.core.errors import Refused
+from service.core.folding import folded
 from service.core.model import District
 
 LONGEST_NAME: Final = 20
@@ -58,7 +59,7 @@ class DistrictWork(Protocol):
 def add_district(
     work: DistrictWork, *, name: str, zone: str, elevation_m: int | None, latitude: int | None = None
 ) -> tuple[District, ...]:
-    """Add a district and return all there are; one that is there already is left as it is.
+    """Add a district and return all there are; one that is there as it is wanted is left as it is.
 
     Args:
         work: a unit of work.
@@ -68,15 +69,66 @@ def add_district(
         latitude: tenths of a degree, south negative, None where unknown: the sun's path decides how much plants drink.
 
     Raises:
-        Refused: the name has no letter, or more than 20.
+        Refused: the name has no letter, or more than 20; it is there with other values, or written otherwise.
     """
     plain = " ".join(name.split())
     if not any(char.isalpha() for char in plain) or len(plain) > LONGEST_NAME:
         raise Refused(f"A district's name has 1 to {LONGEST_NAME} letters: it stands in texts to farmers.")
+    refuse_otherwise(work.people.districts(), name=plain, elevation_m=elevation_m, latitude=latitude)
     work.people.add_district(plain, zone, elevation_m, latitude)
     districts = work.people.districts()
     work.commit()
     return districts
+
+
+def refuse_otherwise(
+    known: Sequence[District],
+    *,
+    name: str,
+    elevation_m: int | None = None,
+    latitude: int | None = None,
+    zone: str | None = None,
+) -> None:
+    """Refuse to add what is there with other values, or under a name that differs only in how it is written.
+
+    Args:
+        known: all districts.
+        name: of the one that is wanted.
+        elevation_m: its metres above the sea, None if nobody says.
+        latitude: tenths of a degree, None if nobody says.
+        zone: its IANA time zone, None if nobody says.
+
+    Raises:
+        Refused: with how it is changed.
+    """
+    plain = " ".join(name.split())
+    alike = [one for one in known if compared(one.name) == compared(plain)]
+    there = next((one for one in alike if one.name == plain), None)
+    if there is None:
+        if alike:
+            raise Refused(
+                f"There is a district {alike[0].name} already, and {plain} differs from it only in how it is written: "
+                f"use {alike[0].name}."
+            )
+        return
+    wanted = ((elevation_m, there.elevation_m), (latitude, there.latitude), (zone, there.zone))
+    if any(said not in {None, standing} for said, standing in wanted):
+        raise Refused(
+            f"There is a district {there.name} already ({told_place(there)}), and it was left as it is: "
+            "trussline district change --help shows how to change it."
+        )
+
+
+def told_place(district: District) -> str:
+    """Say where a district lies, as far as it is known."""
+    height = "height unknown" if district.elevation_m is None else f"{district.elevation_m:,} m"
+    latitude = "" if district.latitude is None else f", latitude {district.latitude / 10:g}"
+    return f"{district.zone}, {height}{latitude}"
+
+
+def compared(name: str) -> str:
+    """Return a district's name as names are compared: without capitals, accents, apostrophes and spaces."""
+    return "".join(folded(name).split())
 
 
 class PlaceKind(StrEnum):
@@ -103,15 +155,20 @@ def add_place(work: DistrictWork, kind: PlaceKind, *, district: str, name: str) 
 
 
 def find_districts(known: Sequence[District], names: Iterable[str]) -> tuple[District, ...]:
-    """Return the districts of these names, whatever their capitals.
+    """Return the districts of these names: the one that is written just so, else the only one that is alike.
 
     Raises:
-        Refused: one of them is not there; the sentence names those that are.
+        Refused: one of them is not there, or may be several; the sentence names those that are.
     """
-    by_name = {one.name.casefold(): one for one in known}
-    wanted = [" ".join(name.split()) for name in names]
-    for name in wanted:
-        if name.casefold() not in by_name:
-            there = ", ".join(one.name for one in known) or "none yet: trussline district add NAME"
-            raise Refused(f"There is no district {name}. There are: {there}.")
-    return tuple(by_name[name.casefold()] for name in wanted)
+    return tuple(_the_one(known, " ".join(name.split())) for name in names)
+
+
+def _the_one(known: Sequence[District], name: str) -> District:
+    alike = [one for one in known if compared(one.name) == compared(name)]
+    exact = [one for one in alike if one.name == name]
+    if not alike:
+        there = ", ".join(one.name for one in known) or "none yet: trussline district add NAME"
+        raise Refused(f"There is no district {name}. There are: {there}.")
+    if len(alike) > 1 and not exact:
+        raise Refused(f"{name} may be {' or '.join(one.name for one in alike)}: write it just so.")
+    return (exact or alike)[0]

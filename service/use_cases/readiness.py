@@ -44,6 +44,7 @@ class Facts:
         keys_fault: what is wrong with the key file, in a sentence.
         sheet_at: when the recovery sheet was last shown to be printed.
         districts: how many districts farmers can name.
+        without_height: the names of those whose metres above the sea nobody has told.
         demo: whether this is a demo.
     """
 
@@ -68,6 +69,7 @@ class Facts:
     keys_fault: str | None
     sheet_at: datetime | None
     districts: int
+    without_height: tuple[str, ...]
     demo: bool
 
 
@@ -194,10 +196,16 @@ def _sheet(facts: Facts) -> Point:
 
 
 def _districts(facts: Facts) -> Point:
+    # First fruit is reckoned without it, only less well: no reason not to begin.
+    unknown = (
+        f"; no height is known of {', '.join(facts.without_height)} (trussline district change NAME --elevation METRES)"
+        if facts.without_height
+        else ""
+    )
     return Point(
         name="There is a district",
         holds=facts.districts > 0,
-        found=str(facts.districts) if facts.districts else "none, so no farmer can join",
+        found=f"{facts.districts}{unknown}" if facts.districts else "none, so no farmer can join",
         to_do="trussline district add NAME --elevation METRES",
     )
 

@@ -14,6 +14,8 @@ from typing import Final, Self
 
 import pytest
 
+from service.core.errors import Refused
+from service.demo import only_demo
 from service.settings import environment_for
 
 pytestmark = pytest.mark.slow
@@ -142,6 +144,8 @@ def _second_start_is_killed(folder: Path, first_code: str) -> None:
     with Started("demo", "--port", _free_port(), "--no-browser", folder=folder) as demo:
         assert _code(demo.said) != first_code
         assert "New keys" not in demo.said
+        with pytest.raises(Refused, match="A demo is running already"), only_demo(settings.parent):
+            raise AssertionError("a running demo was not held")
         joined = _run(
             "phone", NEWCOMER, settings=settings, typed="JIUNGE Maua 300 12/10/2026 Ndaliro\nNDIYO\n"
         )

@@ -47,6 +47,25 @@ class People(Phones):
         new = {"name": name, "zone": zone, "elevation_m": elevation_m, "latitude": latitude}
         self._connection.execute(insert_new(self._dialect, district).values(new))
 
+    def has_farmers(self, district_id: int) -> bool:
+        """Return whether anybody has joined in a district."""
+        found = select(farmer.c.id).where(farmer.c.district_id == district_id).limit(1)
+        return self._connection.execute(found).first() is not None
+
+    def change_district(self, before: District, after: District) -> int:
+        """Keep where a district lies, and let plots lie as high that were taken to lie as it did; return how many."""
+        columns = {"zone": after.zone, "elevation_m": after.elevation_m, "latitude": after.latitude}
+        self._connection.execute(update(district).where(district.c.id == before.id).values(columns))
+        if after.elevation_m == before.elevation_m:
+            return 0
+        there = select(farmer.c.id).where(farmer.c.district_id == before.id)
+        moved = self._connection.execute(
+            update(plot)
+            .where(plot.c.farmer_id.in_(there), plot.c.elevation_m.is_not_distinct_from(before.elevation_m))
+            .values(elevation_m=after.elevation_m)
+        )
+        return moved.rowcount
+
     def add_farmer(
         self,
         *,

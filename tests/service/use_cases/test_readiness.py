@@ -32,6 +32,7 @@ GOOD = Facts(
     keys_fault=None,
     sheet_at=NOW - timedelta(days=200),
     districts=2,
+    without_height=(),
     demo=False,
 )
 
@@ -137,3 +138,17 @@ def test_a_system_that_does_not_tell_is_believed() -> None:
 
     assert points["The clock can be trusted"].holds
     assert "the system does not tell" in points["The clock can be trusted"].found
+
+
+def test_a_district_without_a_height_is_named_and_stops_nobody() -> None:
+    """First fruit is told less well without it; how to tell it stands beside the name."""
+    point = next(
+        one
+        for one in checklist(replace(GOOD, without_height=("Zaruvi",)))
+        if one.name == "There is a district"
+    )
+
+    assert point.holds
+    assert (
+        "2; no height is known of Zaruvi (trussline district change NAME --elevation METRES)" == point.found
+    )
