@@ -13,6 +13,7 @@ from flows.moves import (
     alerts,
     baskets,
     collecting,
+    correcting,
     costs,
     counting,
     details,
@@ -82,7 +83,10 @@ ANSWERS: Final[dict[State, dict[type[Input], Row]]] = {
         Understood: Row(jobs.flowers_understood, _asked),
         No: Row(general.ask_what, _asked),
     },
-    State.KILOS: {kind: Row(harvests.take_kilos, _asked) for kind in (Number, Words, No)},
+    State.KILOS: {
+        **{kind: Row(harvests.take_kilos, _asked) for kind in (Number, Words, No)},
+        Correct: Row(correcting.answer, _asked),
+    },
     State.VESSEL_KILOS: {
         **{kind: Row(vessels.take_kilos, _asked) for kind in (Number, Words, Yes, No)},
         VesselTold: Row(vessels.told_while_asked, _farmer),
@@ -102,6 +106,7 @@ ANSWERS: Final[dict[State, dict[type[Input], Row]]] = {
         ),
         Words: Row(harvests.bare_weight_unclear, _asked),
         Undo: Row(harvests.bare_weight_no, _asked),
+        Correct: Row(correcting.answer, _asked),
     },
     State.UNUSUAL: _DOUBT,
     State.ZERO: _DOUBT,
@@ -114,6 +119,7 @@ ANSWERS: Final[dict[State, dict[type[Input], Row]]] = {
             _asked,
         ),
         Undo: Row(same_day.leave, _asked),
+        Correct: Row(correcting.answer, _asked),
     },
     State.SPRAY_DAYS: {
         **{kind: Row(sprays.take_days, _asked) for kind in (Number, Words, Yes, No)},

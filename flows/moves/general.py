@@ -8,7 +8,7 @@ from flows.alarms import Distress, Emergency, Harm
 from flows.alphabet import clip
 from flows.effects import Say, StopPhone, UndoDone, Urgency
 from flows.facts import FarmerState, Saved, SavedKind
-from flows.inputs import Ask, Cancel, Help, Words, Yes
+from flows.inputs import Ask, Cancel, Help, Undo, Words, Yes
 from flows.moves import consent, costs, joining, sales, strangers, water
 from flows.moves.estimate_back import undo_estimate
 from flows.moves.sprays import undo_spray
@@ -90,10 +90,15 @@ def undo_chosen(moment: Moment) -> Turn:
 
 
 def undo(moment: Moment) -> Turn:
-    """Take back the last thing this phone saved within a day."""
+    """Take back the last thing this phone saved within a day; who has stopped means the STOP, and is told of JOIN."""
+    if has_stopped(moment):
+        return no_active_farmer(moment)
     saved = moment.facts.saved
     if saved is None:
         return settled(moment, "nothing to take back", moment.say("undo_none"))
+    said = moment.input.grams if isinstance(moment.input, Undo) else None
+    if said is not None and (saved.kind is not SavedKind.HARVEST or saved.grams != said):
+        return settled(moment, "that weight was not the last thing kept", moment.say("correct_none"))
     moves = {
         SavedKind.HARVEST: _undo_harvest,
         SavedKind.JOB: _undo_job,
@@ -230,6 +235,13 @@ def offer_menu(moment: Moment, why: str) -> Turn:
     return replace(
         turn, conversation=replace(turn.conversation, state=State.MENU, data={}, farmer_id=moment.speaker)
     )
+
+
+def has_stopped(moment: Moment) -> bool:
+    """Return whether this phone gets no texts by its own word: nothing that was kept before is changed by it."""
+    facts = moment.facts
+    stopped = facts.stopped or bool(facts.with_state(FarmerState.STOPPED))
+    return stopped and not facts.with_state(FarmerState.ACTIVE)
 
 
 def no_active_farmer(moment: Moment) -> Turn:

@@ -40,9 +40,14 @@ def correction(scan: Scan) -> Correct | None:
     plain = all(_denies(scan, place) or scan.word(place) in scan.lexicon.between for place in scan.content)
     if not plain or scan.days or scan.question or scan.below_zero or len(weights) != len(scan.amounts):
         return None
-    denied = [amount for amount in weights if amount.start and _denies(scan, amount.start - 1)]
     if len(weights) == 1:
         return Correct(grams=weights[0].grams) if _begins_with_no(scan) else None
+    return put_right(scan, weights)
+
+
+def put_right(scan: Scan, weights: list[Amount]) -> Correct | None:
+    """Return which of two weights stands instead of the other: "it is 8.5, not 7.5"."""
+    denied = [amount for amount in weights if amount.start and _denies(scan, amount.start - 1)]
     if len(weights) != 2 or not denied:  # noqa: PLR2004 - what is right and what is wrong
         return None
     wrong = denied[-1]
