@@ -93,7 +93,7 @@ ANSWERS: Final[dict[State, dict[type[Input], Row]]] = {
     },
     State.ESTIMATE: {
         **{kind: Row(collecting.answer, _asked) for kind in (Number, Words, No)},
-        Harvest: Row(collecting.nothing_picked, _farmer, resumes=True),
+        Harvest: Row(collecting.nothing_picked, _farmer),
     },
     State.BARE_WEIGHT: {
         Yes: Row(harvests.bare_weight_yes, _asked),
@@ -123,7 +123,7 @@ ANSWERS: Final[dict[State, dict[type[Input], Row]]] = {
     },
     State.SPRAY_DAYS: {
         **{kind: Row(sprays.take_days, _asked) for kind in (Number, Words, Yes, No)},
-        Sprayed: Row(sprays.told_again, _farmer, resumes=True),
+        Sprayed: Row(sprays.told_again, _farmer),
     },
     State.SPRAY_ORDER: {
         Yes: Row(sprays.picked_first, _asked),
@@ -141,23 +141,23 @@ ANSWERS: Final[dict[State, dict[type[Input], Row]]] = {
             _asked,
         ),
         Undo: Row(sales.neither, _asked),
-        Sold: Row(sales.told_anew, _farmer, resumes=True),
+        Sold: Row(sales.told_anew, _farmer),
     },
     State.SALE_SAME: {
         **{kind: Row(sales.same_unclear, _asked) for kind in (Words, Yes, No)},
         Number: Row(by_number({1: sales.same_fruit, 2: sales.other_fruit}, sales.same_unclear), _asked),
         Undo: Row(sales.neither, _asked),
-        Sold: Row(sales.told_anew, _farmer, resumes=True),
+        Sold: Row(sales.told_anew, _farmer),
     },
     State.COST_KIND: {
         **{kind: Row(costs.unclear, _asked) for kind in (Words, Yes, No)},
         Number: Row(by_place(costs.kind_at, costs.unclear), _asked),
         Undo: Row(costs.left, _asked),
-        Cost: Row(costs.told_anew, _farmer, resumes=True),
+        Cost: Row(costs.told_anew, _farmer),
     },
     State.WHOM: {
         **{kind: Row(whom.take_whom) for kind in (Words, Yes, No)},
-        Correct: Row(whom.take_numbered, resumes=True),
+        Correct: Row(whom.take_numbered),
         Number: Row(by_place(whom.person_at, whom.take_whom)),
     },
     State.STOP_OR_UNDO: {

@@ -48,7 +48,7 @@ def step(
 
 
 def _awake(found: Row, turn: Turn, farmer: Farmer | None) -> Turn:
-    """End the farmer's pause after a word that shows that texts are wanted again."""
+    """End the farmer's pause after a word that asks for our texts again."""
     if not found.resumes or farmer is None or not farmer.paused:
         return turn
     return replace(turn, effects=(*turn.effects, *wishes.resumed(farmer)))

@@ -173,9 +173,29 @@ def test_who_wants_no_jobs_goes_on_sending_weights(
     assert [{"paused_until": None}] == village.rows("SELECT paused_until FROM farmer")
 
 
-@pytest.mark.parametrize("word", ["JOIN", "jobs", "total"])
-def test_any_word_for_us_ends_a_pause(village: Village, phone: Phone, word: str) -> None:
-    """Whoever sends a command wants texts again, and is told that they go on."""
+@pytest.mark.parametrize(
+    ("wish", "words"),
+    [
+        ("nimesafiri pumzika wiki 3", ["jumla", "vuna 4", "futa", "maji", "tayari", "uliza mbolea gani"]),
+        ("pause 3 weeks", ["total", "picked 4", "undo", "water", "done", "ask which manure"]),
+    ],
+)
+def test_reports_and_questions_leave_a_pause_until_its_day(
+    village: Village, phone: Phone, wish: str, words: list[str]
+) -> None:
+    """Whoever asks for the total while away has not asked for jobs."""
+    phone.says(wish)
+
+    for word in words:
+        told = phone.says(word)
+        assert "pause is over" not in told
+        assert "yameisha" not in told
+    assert [1] == [row["n"] for row in village.rows("SELECT count(paused_until) AS n FROM farmer")]
+
+
+@pytest.mark.parametrize("word", ["JOIN", "jobs", "nimerudi"])
+def test_asking_for_our_texts_again_ends_a_pause(village: Village, phone: Phone, word: str) -> None:
+    """Whoever asks for jobs, or comes back, is told that texts go on."""
     phone.says("pumzika")
 
     answer = phone.says(word)
