@@ -115,7 +115,12 @@ def _undo_harvest(moment: Moment, saved: Saved) -> Turn:
     farmer = moment.facts.farmer(saved.farmer_id)
     counted = (farmer.weights.total if farmer else 0) - (0 if saved.in_question else saved.grams)
     total = Grams(counted + saved.replaced)
-    say = moment.say("undone_harvest", kg=Grams(saved.grams), date=saved.on, total=total)
+    kg, name = Grams(saved.grams), _whose(moment, saved)
+    say = (
+        moment.say("undone_harvest_of", name=name, kg=kg, date=saved.on, total=total)
+        if name
+        else moment.say("undone_harvest", kg=kg, date=saved.on, total=total)
+    )
     # The question about a weight ends with the weight.
     about_it = moment.conversation.whole("harvest") == saved.id
     here = ended(moment) if about_it else moment
@@ -124,8 +129,20 @@ def _undo_harvest(moment: Moment, saved: Saved) -> Turn:
     )
 
 
+def _whose(moment: Moment, saved: Saved) -> Name | None:
+    """Return the name of whose it was that is taken back, where the phone speaks for several."""
+    farmer = moment.facts.farmer(saved.farmer_id)
+    several = len(moment.facts.with_state(FarmerState.ACTIVE)) > 1
+    return Name(farmer.name) if farmer and several else None
+
+
 def _undo_job(moment: Moment, saved: Saved) -> Turn:
-    say = moment.say("undone_job", job=saved.label)
+    name = _whose(moment, saved)
+    say = (
+        moment.say("undone_job_of", name=name, job=saved.label)
+        if name
+        else moment.say("undone_job", job=saved.label)
+    )
     return settled(
         moment, "the last job is open again", UndoDone(id=saved.id, farmer_id=saved.farmer_id), say
     )
