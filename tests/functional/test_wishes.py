@@ -139,6 +139,16 @@ def test_a_pause_may_say_how_long(village: Village, phone: Phone, words: str, un
     assert phone.says(words).startswith(until)
 
 
+@pytest.mark.parametrize("words", ["lugha kingereza", "kingereza"])
+def test_a_language_is_known_as_people_write_it(village: Village, phone: Phone, words: str) -> None:
+    """One letter less, and the word for a language before it, leave no doubt which one is meant."""
+    phone.says("kiswahili")
+
+    phone.says(words)
+
+    assert [{"language": "en"}] == village.rows("SELECT language FROM farmer")
+
+
 @pytest.mark.parametrize(
     ("words", "kept", "weight"),
     [
@@ -148,6 +158,8 @@ def test_a_pause_may_say_how_long(village: Village, phone: Phone, words: str, un
             "harvest 4",
         ),
         ("stop sending me the jobs but keep the weights", "Weights you send", "harvest 4"),
+        ("i dont want the jobs only weights", "Weights you send", "harvest 4"),
+        ("acheni kunitumia kazi ila kilo nitatuma", "Kilo utakazotuma bado", "vuna 4"),
         (
             "sitaki kazi nataka kutuma kilo tu",
             "Kilo utakazotuma bado tunazihesabu. Ukitaka mapema tuma KAZI",
