@@ -13,6 +13,7 @@ from flows.moves import (
     alerts,
     baskets,
     collecting,
+    correcting,
     costs,
     counting,
     details,
@@ -82,14 +83,17 @@ ANSWERS: Final[dict[State, dict[type[Input], Row]]] = {
         Understood: Row(jobs.flowers_understood, _asked),
         No: Row(general.ask_what, _asked),
     },
-    State.KILOS: {kind: Row(harvests.take_kilos, _asked) for kind in (Number, Words, No)},
+    State.KILOS: {
+        **{kind: Row(harvests.take_kilos, _asked) for kind in (Number, Words, No)},
+        Correct: Row(correcting.answer, _asked),
+    },
     State.VESSEL_KILOS: {
         **{kind: Row(vessels.take_kilos, _asked) for kind in (Number, Words, Yes, No)},
         VesselTold: Row(vessels.told_while_asked, _farmer),
     },
     State.ESTIMATE: {
         **{kind: Row(collecting.answer, _asked) for kind in (Number, Words, No)},
-        Harvest: Row(collecting.nothing_picked, _farmer, resumes=True),
+        Harvest: Row(collecting.nothing_picked, _farmer),
     },
     State.BARE_WEIGHT: {
         Yes: Row(harvests.bare_weight_yes, _asked),
@@ -102,6 +106,7 @@ ANSWERS: Final[dict[State, dict[type[Input], Row]]] = {
         ),
         Words: Row(harvests.bare_weight_unclear, _asked),
         Undo: Row(harvests.bare_weight_no, _asked),
+        Correct: Row(correcting.answer, _asked),
     },
     State.UNUSUAL: _DOUBT,
     State.ZERO: _DOUBT,
@@ -114,10 +119,11 @@ ANSWERS: Final[dict[State, dict[type[Input], Row]]] = {
             _asked,
         ),
         Undo: Row(same_day.leave, _asked),
+        Correct: Row(correcting.answer, _asked),
     },
     State.SPRAY_DAYS: {
         **{kind: Row(sprays.take_days, _asked) for kind in (Number, Words, Yes, No)},
-        Sprayed: Row(sprays.told_again, _farmer, resumes=True),
+        Sprayed: Row(sprays.told_again, _farmer),
     },
     State.SPRAY_ORDER: {
         Yes: Row(sprays.picked_first, _asked),
@@ -135,23 +141,23 @@ ANSWERS: Final[dict[State, dict[type[Input], Row]]] = {
             _asked,
         ),
         Undo: Row(sales.neither, _asked),
-        Sold: Row(sales.told_anew, _farmer, resumes=True),
+        Sold: Row(sales.told_anew, _farmer),
     },
     State.SALE_SAME: {
         **{kind: Row(sales.same_unclear, _asked) for kind in (Words, Yes, No)},
         Number: Row(by_number({1: sales.same_fruit, 2: sales.other_fruit}, sales.same_unclear), _asked),
         Undo: Row(sales.neither, _asked),
-        Sold: Row(sales.told_anew, _farmer, resumes=True),
+        Sold: Row(sales.told_anew, _farmer),
     },
     State.COST_KIND: {
         **{kind: Row(costs.unclear, _asked) for kind in (Words, Yes, No)},
         Number: Row(by_place(costs.kind_at, costs.unclear), _asked),
         Undo: Row(costs.left, _asked),
-        Cost: Row(costs.told_anew, _farmer, resumes=True),
+        Cost: Row(costs.told_anew, _farmer),
     },
     State.WHOM: {
         **{kind: Row(whom.take_whom) for kind in (Words, Yes, No)},
-        Correct: Row(whom.take_numbered, resumes=True),
+        Correct: Row(whom.take_numbered),
         Number: Row(by_place(whom.person_at, whom.take_whom)),
     },
     State.STOP_OR_UNDO: {

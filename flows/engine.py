@@ -3,22 +3,23 @@
 from dataclasses import replace
 from typing import Final
 
+from flows.answers import ANSWERS
 from flows.facts import Facts, Farmer, FarmerState
-from flows.inputs import Done
+from flows.inputs import Done, Harvest, Number
 from flows.moves import general, whom, wishes
 from flows.moves.naming import named_in
 from flows.moves.turn import Moment, Turn, ended
+from flows.plausible import YOUNGEST
 from flows.reader import Reading
 from flows.rows import About, Row
-from flows.states import JOINING, Conversation, State
+from flows.states import JOINING, PUSHED, Conversation, State
 from flows.table import row
+from flows.vessels import Filled
 
-# Questions that a text of ours opened unasked, and no question at all.
-_PUSHED: Final = frozenset(
-    {State.IDLE, State.JOBS, State.SCOUT, State.FLOWERS_STAY, State.NUDGE, State.ALERT, State.ESTIMATE}
-)
 # Questions that may be open to somebody who gets no texts.
 _OF_ALL: Final = frozenset({State.CONSENT, State.RECORDS, State.ERASE})
+# Questions that a weight answers; under any other a weight without a name may be anybody's.
+_WEIGHED: Final = frozenset({State.KILOS, State.VESSEL_KILOS, State.BARE_WEIGHT})
 
 
 def step(
@@ -48,7 +49,7 @@ def step(
 
 
 def _awake(found: Row, turn: Turn, farmer: Farmer | None) -> Turn:
-    """End the farmer's pause after a word that shows that texts are wanted again."""
+    """End the farmer's pause after a word that asks for our texts again."""
     if not found.resumes or farmer is None or not farmer.paused:
         return turn
     return replace(turn, effects=(*turn.effects, *wishes.resumed(farmer)))
@@ -76,7 +77,7 @@ def _about_the_one_asked(found: Row, moment: Moment) -> Turn:
     ):
         return general.words(ended(moment))
     named = named_in(moment.text, moment.facts.with_state(FarmerState.ACTIVE))
-    if named and named.id != farmer.id and moment.conversation.state in _PUSHED:
+    if named and named.id != farmer.id and moment.conversation.state in PUSHED:
         # A number with another's name is no answer about the list that this one was sent.
         loose = row(State.IDLE, type(moment.input))
         return loose.move(replace(moment, farmer=named))
@@ -91,7 +92,9 @@ def _about_a_farmer(found: Row, moment: Moment, chosen: int | None) -> Turn:
     if not active:
         return general.no_active_farmer(moment)
     named = _named(moment, active)
-    meant = chosen or named or _already_meant(moment)
+    meant = (
+        chosen or named or (_bearing(moment, active) if _is_new_weight(moment) else _already_meant(moment))
+    )
     farmer = next((one for one in active if one.id == meant), None)
     if farmer is None and len(active) > 1:
         return whom.for_whom(moment)
@@ -99,6 +102,23 @@ def _about_a_farmer(found: Row, moment: Moment, chosen: int | None) -> Turn:
     here = replace(moment, farmer=meant_for)
     turn = found.move(here) if chosen or not named else whom.still_open(here, found.move(here))
     return _awake(found, turn, meant_for)
+
+
+def _is_new_weight(moment: Moment) -> bool:
+    """Return whether a weight begins something: it is no answer to what is asked."""
+    state, kind = moment.conversation.state, type(moment.input)
+    weighs = kind in {Harvest, Filled} or (kind is Number and Number not in ANSWERS[state])
+    return weighs and state not in _WEIGHED
+
+
+def _bearing(moment: Moment, active: tuple[Farmer, ...]) -> int | None:
+    """Return the only one of several whose plants may bear by now, None where there are more or none."""
+    bearing = [
+        one.id
+        for one in active
+        if one.weights.first_on is not None or (moment.facts.on - one.planted_on).days >= YOUNGEST
+    ]
+    return bearing[0] if len(bearing) == 1 else None
 
 
 def _named(moment: Moment, active: tuple[Farmer, ...]) -> int | None:
@@ -113,6 +133,6 @@ def _already_meant(moment: Moment) -> int | None:
     A list that was sent to one of them says nothing about whose weight comes next, but DONE and a number is its.
     """
     conversation = moment.conversation
-    if conversation.state in _PUSHED and not isinstance(moment.input, Done):
+    if conversation.state in PUSHED and not isinstance(moment.input, Done):
         return None
     return conversation.farmer_id

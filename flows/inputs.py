@@ -127,7 +127,9 @@ class Total:
 
 @dataclass(frozen=True, kw_only=True)
 class Undo:
-    """The farmer takes the last thing back."""
+    """The farmer takes the last thing back: only a weight of so many `grams`, where some were said."""
+
+    grams: int | None = None
 
 
 @dataclass(frozen=True, kw_only=True)

@@ -111,3 +111,8 @@ class Conversation:
 
 
 IDLE = Conversation()
+
+# Questions that a text of ours opened unasked, and no question at all.
+PUSHED: Final = frozenset(
+    {State.IDLE, State.JOBS, State.SCOUT, State.FLOWERS_STAY, State.NUDGE, State.ALERT, State.ESTIMATE}
+)

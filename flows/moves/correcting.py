@@ -3,8 +3,9 @@
 from dataclasses import replace
 
 from flows.facts import Farmer, Saved, SavedKind
+from flows.moves.general import has_stopped, no_active_farmer
 from flows.moves.harvests import take
-from flows.moves.noting import picked_instead
+from flows.moves.noting import day_of, picked_instead
 from flows.moves.turn import Moment, Turn, ended, settled
 from flows.remarks import Correct
 from flows.weighed import VoidHarvest
@@ -12,6 +13,8 @@ from flows.weighed import VoidHarvest
 
 def correct(moment: Moment) -> Turn:
     """Take the last weight back and keep the right one for its day, where it is clear which one is meant."""
+    if has_stopped(moment):
+        return no_active_farmer(moment)
     wish, saved = moment.expect(Correct), moment.facts.saved
     farmer = moment.facts.farmer(saved.farmer_id) if saved else None
     if saved is None or farmer is None or saved.kind is not SavedKind.HARVEST:
@@ -22,6 +25,16 @@ def correct(moment: Moment) -> Turn:
     about_it = moment.conversation.whole("harvest") == saved.id
     void = VoidHarvest(id=saved.id, farmer_id=farmer.id)
     return take(ended(here) if about_it else here, wish.grams, saved.on, (void,))
+
+
+def answer(moment: Moment) -> Turn:
+    """Take what is right for the weight that is asked about, unless the last one that was kept is named."""
+    wish, saved = moment.expect(Correct), moment.facts.saved
+    kept = saved.grams if saved and saved.kind is SavedKind.HARVEST else None
+    open_ = moment.conversation.whole("grams")
+    if wish.instead is not None and wish.instead == kept != open_:
+        return correct(moment)
+    return take(ended(moment), wish.grams, day_of(moment))
 
 
 def _without(farmer: Farmer, saved: Saved) -> Farmer:

@@ -9,7 +9,7 @@ from flows.alphabet import clip
 from flows.effects import Say, StopPhone, UndoDone, Urgency
 from flows.facts import FarmerState, Saved, SavedKind
 from flows.first_aid_texts import DESPAIR, OF_HARM, WITHOUT_NUMBER
-from flows.inputs import Ask, Cancel, Help, Words, Yes
+from flows.inputs import Ask, Cancel, Help, Undo, Words, Yes
 from flows.moves import consent, costs, joining, sales, strangers, water
 from flows.moves.estimate_back import undo_estimate
 from flows.moves.sprays import undo_spray
@@ -91,10 +91,15 @@ def undo_chosen(moment: Moment) -> Turn:
 
 
 def undo(moment: Moment) -> Turn:
-    """Take back the last thing this phone saved within a day."""
+    """Take back the last thing this phone saved within a day; who has stopped means the STOP, and is told of JOIN."""
+    if has_stopped(moment):
+        return no_active_farmer(moment)
     saved = moment.facts.saved
     if saved is None:
         return settled(moment, "nothing to take back", moment.say("undo_none"))
+    said = moment.input.grams if isinstance(moment.input, Undo) else None
+    if said is not None and (saved.kind is not SavedKind.HARVEST or saved.grams != said):
+        return settled(moment, "that weight was not the last thing kept", moment.say("correct_none"))
     moves = {
         SavedKind.HARVEST: _undo_harvest,
         SavedKind.JOB: _undo_job,
@@ -111,7 +116,12 @@ def _undo_harvest(moment: Moment, saved: Saved) -> Turn:
     farmer = moment.facts.farmer(saved.farmer_id)
     counted = (farmer.weights.total if farmer else 0) - (0 if saved.in_question else saved.grams)
     total = Grams(counted + saved.replaced)
-    say = moment.say("undone_harvest", kg=Grams(saved.grams), date=saved.on, total=total)
+    kg, name = Grams(saved.grams), _whose(moment, saved)
+    say = (
+        moment.say("undone_harvest_of", name=name, kg=kg, date=saved.on, total=total)
+        if name
+        else moment.say("undone_harvest", kg=kg, date=saved.on, total=total)
+    )
     # The question about a weight ends with the weight.
     about_it = moment.conversation.whole("harvest") == saved.id
     here = ended(moment) if about_it else moment
@@ -120,8 +130,20 @@ def _undo_harvest(moment: Moment, saved: Saved) -> Turn:
     )
 
 
+def _whose(moment: Moment, saved: Saved) -> Name | None:
+    """Return the name of whose it was that is taken back, where the phone speaks for several."""
+    farmer = moment.facts.farmer(saved.farmer_id)
+    several = len(moment.facts.with_state(FarmerState.ACTIVE)) > 1
+    return Name(farmer.name) if farmer and several else None
+
+
 def _undo_job(moment: Moment, saved: Saved) -> Turn:
-    say = moment.say("undone_job", job=saved.label)
+    name = _whose(moment, saved)
+    say = (
+        moment.say("undone_job_of", name=name, job=saved.label)
+        if name
+        else moment.say("undone_job", job=saved.label)
+    )
     return settled(
         moment, "the last job is open again", UndoDone(id=saved.id, farmer_id=saved.farmer_id), say
     )
@@ -230,6 +252,13 @@ def offer_menu(moment: Moment, why: str) -> Turn:
     return replace(
         turn, conversation=replace(turn.conversation, state=State.MENU, data={}, farmer_id=moment.speaker)
     )
+
+
+def has_stopped(moment: Moment) -> bool:
+    """Return whether this phone gets no texts by its own word: nothing that was kept before is changed by it."""
+    facts = moment.facts
+    stopped = facts.stopped or bool(facts.with_state(FarmerState.STOPPED))
+    return stopped and not facts.with_state(FarmerState.ACTIVE)
 
 
 def no_active_farmer(moment: Moment) -> Turn:

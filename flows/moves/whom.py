@@ -9,7 +9,7 @@ from flows.facts import Farmer, FarmerState
 from flows.moves.correcting import correct
 from flows.moves.naming import named_in
 from flows.moves.turn import Again, Moment, Turn, missed
-from flows.states import Conversation, Plain, State
+from flows.states import PUSHED, Conversation, Plain, State
 from flows.wording import Name, Numbered
 
 # "No. 2", "jibu 2", "(no 2)": one word that says that a number follows, and the number.
@@ -26,6 +26,10 @@ def for_whom(moment: Moment) -> Turn:
         "state": kept.text("state") or kept.state,
         "data": kept.data.get("data", dict(kept.data)),
     }
+    # What one of them was asked stays theirs, whosever this text is.
+    whose = kept.whole("whose") or (None if kept.state in PUSHED else kept.farmer_id)
+    if whose is not None:
+        data["whose"] = whose
     return Turn(
         conversation=Conversation(state=State.WHOM, data=data),
         effects=(moment.say("for_whom", people=_people(moment)),),
@@ -61,7 +65,7 @@ def _for(moment: Moment, chosen: Farmer | None) -> Turn:
     before = Conversation(
         state=State(kept.text("state") or State.IDLE),
         data=data if isinstance(data, dict) else {},
-        farmer_id=chosen.id,
+        farmer_id=kept.whole("whose") or chosen.id,
     )
     on = date.fromisoformat(kept.text("on") or moment.facts.on.isoformat())
     again = Again(text=kept.text("text") or "", on=on, farmer_id=chosen.id)

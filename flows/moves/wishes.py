@@ -126,7 +126,7 @@ def pause(moment: Moment) -> Turn:
 
 
 def resumed(farmer: Farmer) -> tuple[Resume, Say]:
-    """Return what ends a pause: any word for us shows that texts are wanted again."""
+    """Return what ends a pause before its day: a word that asks for our texts again."""
     say = Say(phrase=Phrase("resumed"), language=farmer.language)
     return Resume(farmer_id=farmer.id), say
 

@@ -4,7 +4,7 @@ from collections.abc import Callable, Mapping
 from functools import partial
 from typing import Final
 
-from flows.inputs import Ask, Cancel, Harvest, Help, Input, Join, Total, Undo
+from flows.inputs import Ask, Cancel, Harvest, Help, Input, Join, Total
 from flows.orders import Counts
 from flows.reader.about_jobs import done, jobs
 from flows.reader.baskets import basket
@@ -19,6 +19,7 @@ from flows.reader.pauses import pause_in
 from flows.reader.scan import Scan
 from flows.reader.slots import district_in, language_in, number_in, planted_in, plants_in
 from flows.reader.spraying import spray_in
+from flows.reader.taken_back import taken_back
 from flows.reader.traded import cost, prices, sale
 from flows.reader.vessels import filled
 from flows.reader.warnings import warning_in
@@ -158,7 +159,7 @@ MEANINGS: Final[Mapping[Intent, Callable[[Given], Input]]] = {
     Intent.DONE: done,
     Intent.JOBS: jobs,
     Intent.TOTAL: _plainly(Total()),
-    Intent.UNDO: _plainly(Undo()),
+    Intent.UNDO: taken_back,
     Intent.ASK: ask,
     Intent.STOP: stop,
     Intent.CANCEL: cancel,

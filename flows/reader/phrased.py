@@ -36,6 +36,8 @@ _PLAIN: Final[Mapping[Intent, Input]] = {
 _SAID_TWICE: Final = frozenset(
     {Intent.YES, Intent.NO, Intent.PAUSE, Intent.JOIN, Intent.WHO, Intent.WRONG_NUMBER}
 )
+# "I made a mistake, I want to come back" takes back the STOP and nothing else.
+_TAKES_BACK: Final = {Intent.JOIN: Intent.UNDO}
 _ASKING: Final = frozenset({Intent.WHO, Intent.PRICE, Intent.YEAR, Intent.FRESH})
 _ABOUT_JOBS: Final[Mapping[Intent, type[NotYet] | type[NeedHelp]]] = {
     Intent.NOT_YET: NotYet,
@@ -70,7 +72,7 @@ def _beside(scan: Scan, intent: Intent, hit: tuple[int, int]) -> list[int]:
         if again and again[1][0] is intent:
             covered.update(range(place, again[0]))
         command = scan.lexicon.commands.get(scan.word(place))
-        if command is not None and command.intent is intent:
+        if command is not None and command.intent in {intent, _TAKES_BACK.get(intent)}:
             covered.add(place)
     covered.update(place for place in scan.content if scan.word(place) in scan.lexicon.stop_fillers)
     return [place for place in scan.content if place not in covered]

@@ -39,23 +39,28 @@ def correction(scan: Scan) -> Correct | None:
     weights = [amount for amount in scan.amounts if amount.thing is None]
     if not scan.amounts or scan.days or scan.question or scan.below_zero:
         return None
-    put_right = places_of(scan.tokens, scan.lexicon.correcting)
+    mending = places_of(scan.tokens, scan.lexicon.correcting)
     plain = all(
-        place in put_right
+        place in mending
         or _denies(scan, place)
         or scan.word(place) in scan.lexicon.between
-        or (put_right and scan.word(place) in scan.lexicon.picking)
+        or (mending and scan.word(place) in scan.lexicon.picking)
         for place in scan.content
     )
     if not plain or len(weights) != len(scan.amounts):
         return None
-    denied = [amount for amount in weights if amount.start and _denies(scan, amount.start - 1)]
     if len(weights) == 1:
         return (
             Correct(grams=weights[0].grams)
             if _begins_with_no(scan) or (weights[0].unit and _begins_right(scan))
             else None
         )
+    return put_right(scan, weights)
+
+
+def put_right(scan: Scan, weights: list[Amount]) -> Correct | None:
+    """Return which of two weights stands instead of the other: "it is 8.5, not 7.5"."""
+    denied = [amount for amount in weights if amount.start and _denies(scan, amount.start - 1)]
     if len(weights) != 2 or not denied:  # noqa: PLR2004 - what is right and what is wrong
         return None
     wrong = denied[-1]

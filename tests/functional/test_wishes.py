@@ -139,6 +139,16 @@ def test_a_pause_may_say_how_long(village: Village, phone: Phone, words: str, un
     assert phone.says(words).startswith(until)
 
 
+@pytest.mark.parametrize("words", ["lugha kingereza", "kingereza"])
+def test_a_language_is_known_as_people_write_it(village: Village, phone: Phone, words: str) -> None:
+    """One letter less, and the word for a language before it, leave no doubt which one is meant."""
+    phone.says("kiswahili")
+
+    phone.says(words)
+
+    assert [{"language": "en"}] == village.rows("SELECT language FROM farmer")
+
+
 @pytest.mark.parametrize(
     ("words", "kept", "weight"),
     [
@@ -148,6 +158,8 @@ def test_a_pause_may_say_how_long(village: Village, phone: Phone, words: str, un
             "harvest 4",
         ),
         ("stop sending me the jobs but keep the weights", "Weights you send", "harvest 4"),
+        ("i dont want the jobs only weights", "Weights you send", "harvest 4"),
+        ("acheni kunitumia kazi ila kilo nitatuma", "Kilo utakazotuma bado", "vuna 4"),
         (
             "sitaki kazi nataka kutuma kilo tu",
             "Kilo utakazotuma bado tunazihesabu. Ukitaka mapema tuma KAZI",
@@ -173,9 +185,29 @@ def test_who_wants_no_jobs_goes_on_sending_weights(
     assert [{"paused_until": None}] == village.rows("SELECT paused_until FROM farmer")
 
 
-@pytest.mark.parametrize("word", ["JOIN", "jobs", "total"])
-def test_any_word_for_us_ends_a_pause(village: Village, phone: Phone, word: str) -> None:
-    """Whoever sends a command wants texts again, and is told that they go on."""
+@pytest.mark.parametrize(
+    ("wish", "words"),
+    [
+        ("nimesafiri pumzika wiki 3", ["jumla", "vuna 4", "futa", "maji", "tayari", "uliza mbolea gani"]),
+        ("pause 3 weeks", ["total", "picked 4", "undo", "water", "done", "ask which manure"]),
+    ],
+)
+def test_reports_and_questions_leave_a_pause_until_its_day(
+    village: Village, phone: Phone, wish: str, words: list[str]
+) -> None:
+    """Whoever asks for the total while away has not asked for jobs."""
+    phone.says(wish)
+
+    for word in words:
+        told = phone.says(word)
+        assert "pause is over" not in told
+        assert "yameisha" not in told
+    assert [1] == [row["n"] for row in village.rows("SELECT count(paused_until) AS n FROM farmer")]
+
+
+@pytest.mark.parametrize("word", ["JOIN", "jobs", "nimerudi"])
+def test_asking_for_our_texts_again_ends_a_pause(village: Village, phone: Phone, word: str) -> None:
+    """Whoever asks for jobs, or comes back, is told that texts go on."""
     phone.says("pumzika")
 
     answer = phone.says(word)
