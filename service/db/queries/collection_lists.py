@@ -3,7 +3,7 @@
 from collections.abc import Collection as Several
 from collections.abc import Sequence
 from dataclasses import dataclass
-from datetime import date, timedelta
+from datetime import date
 from typing import Final
 
 from sqlalchemy import ColumnElement, Connection, and_, case, func, or_, select
@@ -11,16 +11,15 @@ from sqlalchemy import ColumnElement, Connection, and_, case, func, or_, select
 from flows.facts import FarmerState
 from service.core.collecting import Collection, Delivery
 from service.core.collection_ports import Bringing
-from service.db.queries.by_plot import SETTLED
+from service.db.queries import days_told
+from service.db.queries.days_told import Came
 from service.db.queries.deliveries import as_delivery
 from service.db.queries.sprays import COUNTS
 from service.db.tables.collections import delivery, estimate, payment
 from service.db.tables.people import farmer, village
-from service.db.tables.plots import plot, reminder
+from service.db.tables.plots import plot
 from service.db.tables.sprays import spray
-from service.use_cases.collecting.following import PICKING
 
-_DAY: Final = timedelta(days=1)
 _STANDS: Final = delivery.c.voided_at.is_(None)
 # What is worth nothing, all of it being rejected, is no debt.
 _OPEN: Final = and_(delivery.c.payment_id.is_(None), delivery.c.amount > 0)
@@ -39,14 +38,6 @@ class Announced:
         """Add up what was said, in grams a farmer."""
         bring = sum(grams > 0 for grams in told)
         return cls(grams=sum(told), bring=bring, bring_none=len(told) - bring)
-
-
-@dataclass(frozen=True, kw_only=True, slots=True)
-class Came:
-    """What came on a collection day, accepted or not, in grams, and from how many farmers."""
-
-    grams: int
-    farmers: int
 
 
 @dataclass(frozen=True, kw_only=True, slots=True)
@@ -156,48 +147,13 @@ class CollectionLists:
         self, collections: Sequence[Collection], first: date, last: date
     ) -> dict[tuple[int, date], Came]:
         """Return by collection and day what came; nothing where nothing is entered."""
-        rows = self._connection.execute(
-            select(
-                delivery.c.collection_id,
-                delivery.c.day,
-                func.sum(delivery.c.accepted_g + delivery.c.rejected_g).label("grams"),
-                func.count().label("farmers"),
-            )
-            .where(
-                delivery.c.collection_id.in_([one.id for one in collections]), _within(first, last), _STANDS
-            )
-            .group_by(delivery.c.collection_id, delivery.c.day)
-        )
-        return {(row.collection_id, row.day): Came(grams=int(row.grams), farmers=row.farmers) for row in rows}
+        return days_told.came(self._connection, collections, first, last)
 
     def asked(
         self, collections: Sequence[Collection], first: date, last: date
     ) -> dict[tuple[int, date], int]:
         """Return by collection and day how many farmers were texted about it on the evening before."""
-        ons = {one.id: one for one in collections}
-        rows = self._connection.execute(
-            select(
-                plot.c.collection_id,
-                reminder.c.due_on,
-                func.count(plot.c.farmer_id.distinct()).label("farmers"),
-            )
-            .join(reminder, reminder.c.plot_id == plot.c.id)
-            .where(
-                plot.c.collection_id.in_([one.id for one in collections]),
-                SETTLED,
-                reminder.c.task == PICKING,
-                reminder.c.due_on.between(first - _DAY, last - _DAY),
-                # A text of another day was about another collection, or about none.
-                reminder.c.message_day == reminder.c.due_on,
-            )
-            .group_by(plot.c.collection_id, reminder.c.due_on)
-        )
-        # Before a collection led the plots their picking was asked after on other days.
-        return {
-            (row.collection_id, row.due_on + _DAY): row.farmers
-            for row in rows
-            if ons[row.collection_id].is_on(row.due_on + _DAY)
-        }
+        return days_told.asked(self._connection, collections, first, last)
 
     def owed(self, collections: Sequence[Collection], first: date, last: date) -> tuple[Owed, ...]:
         """Return what farmers brought to collections on these days and all that is not paid, by name and currency."""

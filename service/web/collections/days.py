@@ -12,7 +12,8 @@ from service.clock import local_day
 from service.core.collecting import Collection
 from service.core.errors import Refused
 from service.core.rights import Permission
-from service.db.queries.collection_lists import Announced, Came
+from service.db.queries.collection_lists import Announced
+from service.db.queries.days_told import Came
 from service.use_cases.collecting.arranging import (
     LONGEST_PLACE,
     Plan,

@@ -183,5 +183,5 @@ def test_past_days_tell_what_was_announced_and_what_came(
     }
 
     assert "announced 9.00 kg from 1 farmer; came 12.50 kg from 1 farmer" in shown["2026-11-18"]
-    assert "nobody said; nothing entered" in shown["2026-11-14"]
+    assert "nobody was asked; nothing entered" in shown["2026-11-14"]
     assert shown["2026-11-28"].endswith(" 7.00 kg from 1 farmer")
