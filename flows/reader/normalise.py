@@ -37,8 +37,10 @@ _O_FOR_ZERO: Final = re.compile(
     r"|(?<![^\W_])[oO]+(?=[.,]?\d)"  # o.5, o7
 )
 _ZERO_FOR_O: Final = re.compile(r"(?<=[^\W\d_])0(?=[^\W\d_])")  # st0p, d0ne
-# "l2 kg", "14 . 5 kg": only where a kilo follows, since a letter may name a row and a full stop end a sentence.
-_L_FOR_ONE: Final = re.compile(r"(?<![^\W_])[lI](?=\d{1,2}(?:[.,]\d+)?\s?(?:kg|kilo))")
+# "l2 kg", "2l kg", "14 . 5 kg": only where a kilo follows, since a letter may name a row and a full stop end a sentence.
+_L_FOR_ONE: Final = re.compile(
+    r"(?<![^\W_])[lI](?=\d{1,2}(?:[.,]\d+)?\s?(?:kg|kilo))|(?<=\d)[lI](?=\s?(?:kg|kilo))"
+)
 _APART: Final = re.compile(r"(?<=\d) \. ?(?=\d{1,3}\s?(?:kg|kilo))|(?<=\d)\. (?=\d{1,3}\s?(?:kg|kilo))")
 _TOKEN: Final = re.compile(
     r"""

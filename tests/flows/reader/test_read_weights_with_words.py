@@ -30,6 +30,7 @@ YESTERDAY = TODAY - timedelta(days=1)
         ("mavuno 8kg250", 8250, None),
         ("harvest 3 . 5 kg", 3500, None),
         ("l4 kg today", 14_000, TODAY),
+        ("vuna 2l kg", 21_000, None),
         ("nimechuma kilo mbili unusu", 2500, None),
         ("vuna kilo tatu u nusu", 3500, None),
         ("HARVESTKG7", 7000, None),
