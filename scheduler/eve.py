@@ -13,10 +13,10 @@ from typing import Final
 from flows.states import State
 from flows.wording import Name, Numbered, Phrase, Value
 from scheduler.compose import OpenReminder
+from service.agronomy.calendar import PICKING
 from service.clock import local_instant
 from service.core.collecting import Collection
 from service.db.queries.waiting import Waiting
-from service.use_cases.collecting.following import PICKING
 
 PARTS: Final = 2
 _DAY: Final = timedelta(days=1)

@@ -10,11 +10,10 @@ from typing import Final
 
 from scheduler.compose import Reason
 from scheduler.eve import Eve, eve_of
-from service.agronomy.calendar import WEEK, Calendar
+from service.agronomy.calendar import PICKING, WEEK, Calendar
 from service.agronomy.rhythm import CAP, rhythm_of
 from service.core.model import Reminder
 from service.db.queries.waiting import Waiting
-from service.use_cases.collecting.following import PICKING
 
 _DAY: Final = timedelta(days=1)
 

@@ -21,6 +21,7 @@ from scheduler.holds import end_holds
 from scheduler.nudging import nudge_zone
 from scheduler.overtaken import why_overtaken
 from scheduler.writing import Hand, Morning
+from service.agronomy.calendar import PICKING
 from service.agronomy.due import useful_until
 from service.agronomy.hold import SPEAKS_OF_PICKING
 from service.agronomy.rhythm import CAP_DAYS, rhythm_of
@@ -30,7 +31,6 @@ from service.core.kinds import KINDS
 from service.core.model import NewMessage, Reminder, ReminderKey
 from service.db.queries.waiting import Gathered, Waiting
 from service.db.work import Database, Work
-from service.use_cases.collecting.following import PICKING
 from service.use_cases.tools import Tools
 
 # Phones in one transaction: keeping what was decided for them takes a hundredth of a second or two.

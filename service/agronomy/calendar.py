@@ -40,6 +40,8 @@ __all__ = [
 # From the second on the first is wrong, whatever the days of either are changed to.
 FLOWERS_OFF: Final = "flowers_off"
 FLOWERS_STAY: Final = "flowers_stay"
+# The task that is done by telling a weight.
+PICKING: Final = "picking"
 
 DEFAULT_CALENDAR: Final = Path(__file__).with_name("data") / "calendar.toml"
 

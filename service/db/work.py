@@ -22,6 +22,7 @@ from service.db.queries.collection_lists import CollectionLists
 from service.db.queries.collections import Collections
 from service.db.queries.console import Console
 from service.db.queries.dangers import Dangers
+from service.db.queries.days_told import DaysTold
 from service.db.queries.deliveries import Deliveries
 from service.db.queries.delivery_texts import DeliveryTexts
 from service.db.queries.desk import Desk
@@ -157,6 +158,7 @@ class Work:
     prices = _rows(Prices)
     collections = _rows(Collections)
     collection_lists = _rows(CollectionLists)
+    days_told = _rows(DaysTold)
     estimates = _rows(Estimates)
     deliveries = _rows(Deliveries)
     delivery_texts = _rows(DeliveryTexts)

@@ -5,7 +5,7 @@ from dataclasses import dataclass
 from datetime import UTC, date, datetime, time, timedelta, tzinfo
 from typing import Final, Protocol
 
-from service.agronomy.calendar import Calendar
+from service.agronomy.calendar import PICKING, Calendar
 from service.core.cohorts import Bearing, By, Cohort, Window, cohorts
 from service.core.comparing import Comparison, Share, compare, needed_in_each
 from service.core.comparing_means import MeanComparison, compare_means
@@ -13,7 +13,6 @@ from service.core.experiment_ports import CohortRows, ExperimentRows
 from service.core.experiments import DONE_WITHIN, NO_ADVICE, Arm, Experiment
 from service.use_cases.experimenting import held_out_by
 
-PICKING: Final = "picking"
 # What a programme may hope for, from trials of texts to farmers: ten of a hundred more is a lot.
 WORTH_SEEING: Final = 0.1
 

@@ -122,7 +122,7 @@ def _heard(tools: Tools, facts: Facts, reading: Reading, turn: Turn, text: str) 
     if kept:
         return kept
     said = reading.input
-    if turn.asks and isinstance(said, Harvest | Filled) and getattr(said, "grams", None) is None:
+    if turn.asks and (isinstance(said, Filled) or (isinstance(said, Harvest) and said.grams is None)):
         counted = _counted(tools, facts, text, said.on or facts.on)
         if counted:
             return counted

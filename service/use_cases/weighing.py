@@ -13,12 +13,12 @@ from typing import Final
 from flows.moves.harvests import OLDEST
 from flows.moves.readings import HEAVIEST
 from flows.plausible import Doubt, judge
+from service.agronomy.calendar import PICKING
 from service.core.errors import Refused
 from service.core.model import HarvestState, Plot, ReminderKey
 from service.core.ports import Work
 from service.core.staff import Officer
 from service.use_cases.audit import note
-from service.use_cases.collecting.following import PICKING
 from service.use_cases.planting import after_void, after_weight
 from service.use_cases.tools import Tools
 

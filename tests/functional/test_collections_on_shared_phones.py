@@ -88,7 +88,7 @@ def test_how_many_were_asked_is_known(village: Village, group: Riverside) -> Non
     until(village, TUESDAY + timedelta(days=4), 12)
     phone.says("0")
     with village.database.look() as work:
-        asked = work.collection_lists.asked([group.collection], FIRST - timedelta(days=3), LAST)
+        asked = work.days_told.asked([group.collection], FIRST - timedelta(days=3), LAST)
 
     days = (SATURDAY, TUESDAY + timedelta(days=4))
     assert {(group.collection_id, day): 1 for day in days} == asked

@@ -11,8 +11,6 @@ from sqlalchemy import ColumnElement, Connection, and_, case, func, or_, select
 from flows.facts import FarmerState
 from service.core.collecting import Collection, Delivery
 from service.core.collection_ports import Bringing
-from service.db.queries import days_told
-from service.db.queries.days_told import Came
 from service.db.queries.deliveries import as_delivery
 from service.db.queries.sprays import COUNTS
 from service.db.tables.collections import delivery, estimate, payment
@@ -142,18 +140,6 @@ class CollectionLists:
             for (group_id, day), told in words.items()
             if group_id == one.group_id
         }
-
-    def came(
-        self, collections: Sequence[Collection], first: date, last: date
-    ) -> dict[tuple[int, date], Came]:
-        """Return by collection and day what came; nothing where nothing is entered."""
-        return days_told.came(self._connection, collections, first, last)
-
-    def asked(
-        self, collections: Sequence[Collection], first: date, last: date
-    ) -> dict[tuple[int, date], int]:
-        """Return by collection and day how many farmers were texted about it on the evening before."""
-        return days_told.asked(self._connection, collections, first, last)
 
     def owed(self, collections: Sequence[Collection], first: date, last: date) -> tuple[Owed, ...]:
         """Return what farmers brought to collections on these days and all that is not paid, by name and currency."""

@@ -8,13 +8,14 @@ from typing import Final
 from flows.alphabet import clip
 from flows.collection_texts import EARLIEST, LATEST
 from flows.wording import Phrase, Value
+from service.agronomy.calendar import PICKING
 from service.core.collecting import Collection
 from service.core.columns import CollectionPlan
 from service.core.errors import Refused
 from service.core.ports import Work
 from service.use_cases.audit import note
 from service.use_cases.collecting.announcing import News, tell
-from service.use_cases.collecting.following import PICKING, ask_on, follow
+from service.use_cases.collecting.following import ask_on, follow
 from service.use_cases.planting import mask_of
 from service.use_cases.spraying_by_officer import Deed
 from service.use_cases.tools import Tools

@@ -12,7 +12,7 @@ from typing import Final
 from zoneinfo import ZoneInfo
 
 from flows.collecting import Coming
-from service.agronomy.calendar import Calendar
+from service.agronomy.calendar import PICKING, Calendar
 from service.agronomy.due import is_due, picking_text_day
 from service.core.collecting import Collection
 from service.core.columns import PlotChange
@@ -20,7 +20,6 @@ from service.core.model import Plot
 from service.core.ports import Work
 from service.use_cases.planting import WEEK, mask_of, plot_days, weekdays_of
 
-PICKING: Final = "picking"
 # The local hour at which is asked on the evening before: common practice, no source.
 ASKED_AT: Final = 17
 _DAY: Final = timedelta(days=1)

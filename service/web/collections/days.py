@@ -59,8 +59,8 @@ def index() -> str:
             if one.last_on is None or one.last_on >= today - _BACK
         ]
         said = work.collection_lists.announced(collections, today - _BACK, today + _AHEAD)
-        came = work.collection_lists.came(collections, today - _BACK, today)
-        asked = work.collection_lists.asked(collections, today - _BACK, today + _AHEAD)
+        came = work.days_told.came(collections, today - _BACK, today)
+        asked = work.days_told.asked(collections, today - _BACK, today + _AHEAD)
     listed = [
         (
             one,

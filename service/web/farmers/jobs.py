@@ -6,14 +6,13 @@ from datetime import date, timedelta
 from itertools import groupby
 from typing import Final
 
-from service.agronomy.calendar import Calendar
+from service.agronomy.calendar import PICKING, Calendar
 from service.agronomy.due import PlotDays, season
 from service.agronomy.hold import SPEAKS_OF_PICKING
 from service.agronomy.traits import traits_of
 from service.core.collecting import Collection
 from service.core.model import ReminderState
 from service.db.queries.console_values import PastReminder, PlotFacts
-from service.use_cases.collecting.following import PICKING
 from service.use_cases.collecting.shown import is_picked_on
 from service.web.house import Renders
 from service.web.words import MESSAGE_STATES, REMINDER_STATES, worded

@@ -230,9 +230,9 @@ def test_collection_days_walk_no_table(village: Village, watch: Watch) -> None:
         there = (
             lists.bringing(here, SATURDAY),
             lists.announced([here], SATURDAY, SATURDAY),
-            lists.asked([here], SATURDAY, SATURDAY),
+            work.days_told.asked([here], SATURDAY, SATURDAY),
             lists.owed([here], *days),
-            lists.came([here], *days),
+            work.days_told.came([here], *days),
         )
         (paid,) = lists.payments([here], *days)
         lists.of_farmer(farmer, 12)
